@@ -1,0 +1,313 @@
+"""The entries of a rule file, as read from TOML: names, types and closed lists of keys."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from riskhelper.terms import ControlKind, Standing
+
+Level = Annotated[int, Field(ge=1, le=5)]
+Span = tuple[float, float]
+
+
+class Entry(BaseModel):
+    """Common ground of all entries: closed keys, frozen values."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class IfNotKnown(Entry):
+    """The range that counts when a number is not known, narrower than the accepted one, with the reason."""
+
+    range: Span
+    because: str
+
+
+class QuestionEntry(Entry):
+    """One question. `options` maps option ids to the sentence on the key."""
+
+    ask: str
+    why: str
+    type: Literal["yes_no", "choice", "several", "number", "text"]
+    place: Literal["van", "gate", "fence", "valve", "box", "hand_back"]
+    asked_at: str
+    if_unknown: str
+    options: dict[str, str] = {}
+    alone: tuple[str, ...] = ()
+    range: Span | None = None
+    usual: Span | None = None
+    if_not_known: IfNotKnown | None = None
+    step: float | None = None
+    unit: str = ""
+    ask_if: str = "True"
+    early: bool = False
+    expect: float | str | tuple[str, ...] | Span | None = None
+    expect_as: str = ""
+    error: float | str | None = None
+    life_min: int | None = None
+    private: bool = False
+    not_known_stops: str = ""
+    not_asked: float | str | None = None
+    can_change: str = ""
+    is_control: bool = False
+    says: dict[str, str] = {}
+    worse: str = ""
+    source: str = ""
+
+
+class FactEntry(Entry):
+    """A named fact: exactly one of `is`, `table` or `calc` (with `from`)."""
+
+    title: str = ""
+    is_: str | None = Field(default=None, alias="is")
+    table: dict[str, str | float | Span] | None = None
+    calc: str | None = None
+    from_: dict[str, str | float] = Field(default={}, alias="from")
+    unit: str = ""
+    resolution: float | None = None
+    shown_if: str | None = None
+    source: str = ""
+
+
+class LimitEntry(Entry):
+    """A named figure that a supplement or a local code may tighten; `worse` names the dangerous direction."""
+
+    is_: float = Field(alias="is")
+    unit: str
+    worse: Literal["up", "down"]
+    source: str
+    title: str = ""
+    standing: Standing = Standing.OURS
+    cases: tuple[str, ...] = ()
+
+
+class AtLeast(Entry):
+    """A base case: the level counts when `if` holds or cannot be ruled out (`unless`: when it is not surely so)."""
+
+    level: Level
+    because: str
+    if_: str | None = Field(default=None, alias="if")
+    unless: str | None = None
+
+
+class Add(Entry):
+    """An aggravating circumstance: raises the level by `by`."""
+
+    by: Annotated[int, Field(ge=1, le=4)]
+    because: str
+    if_: str | None = Field(default=None, alias="if")
+    unless: str | None = None
+
+
+class Scale(Entry):
+    """Likelihood or severity of a hazard."""
+
+    least: Level
+    at_least: tuple[AtLeast, ...] = ()
+    add: tuple[Add, ...] = ()
+
+
+class HazardEntry(Entry):
+    """A hazard: who is harmed and how, and what raises it."""
+
+    title: str
+    applies_if: str
+    who: str
+    harm: str
+    severity: Scale
+    likelihood: Scale
+    no_ppe_credit: str | None = None
+    administrative_accepted: str = ""
+    stops: tuple[str, ...] = ()
+    source: str = "common practice"
+    standing: Standing = Standing.OURS
+
+
+class Credit(Entry):
+    """How far a control lowers one hazard."""
+
+    likelihood: Annotated[int, Field(ge=0, le=4)] = 0
+    severity: Annotated[int, Field(ge=0, le=4)] = 0
+
+
+class ControlEntry(Entry):
+    """A control: what is done, by whom, proved by what, due before which hold point."""
+
+    kind: ControlKind
+    do: str
+    evidence: tuple[str, ...]
+    by: str
+    hold_point: str
+    lowers: dict[str, Credit] = {}
+    if_: str | None = Field(default=None, alias="if")
+    source: str = "common practice"
+
+
+class StopEntry(Entry):
+    """A stop. Exactly one of `lifted_by` (a limit) and `ruled_by` (a decision).
+
+    Without a condition it fires only through `fires_on` or a question's `not_known_stops`.
+    """
+
+    title: str
+    stops_if: str | None = None
+    stops_unless: str | None = None
+    fires_on: Literal["unacceptable_as_planned", "serious_without_control", "control_overdue", "no_local_code"] | None = None
+    lifted_by: str = ""
+    ruled_by: str = ""
+    because: str
+    act: str
+    source: str = "common practice"
+    standing: Standing = Standing.OURS
+
+
+class StepEntry(Entry):
+    """One step of the work, in the order of the file."""
+
+    do: str
+    place: Literal["van", "gate", "fence", "valve", "box", "hand_back"]
+    if_: str | None = Field(default=None, alias="if")
+    hold_point: str = ""
+    hazards: tuple[str, ...] = ()
+    controls: tuple[str, ...] = ()
+    tools: tuple[str, ...] = ()
+    who: str = "work leader"
+    error_likely: str = ""
+    check: str = ""
+
+
+class IsolationRowEntry(Entry):
+    """One row of the isolation plan: a source or a point, when it is needed, and how it is proved."""
+
+    point: str
+    if_: str = Field(alias="if")
+    device: str
+    proved_by: str
+    road: Literal["both", "permit"] = "both"
+
+
+class KitEntry(Entry):
+    """One thing to bring."""
+
+    item: str
+    if_: str | None = Field(default=None, alias="if")
+
+
+class HoldPointEntry(Entry):
+    """A point at which nothing moves until the named role releases it."""
+
+    id: str
+    words: str
+    released_by: str
+    text: str
+    if_: str | None = Field(default=None, alias="if")
+
+
+class RuleSetEntry(Entry):
+    """Head of a rule set."""
+
+    name: str
+    number: int
+    language: int
+    in_force: date
+    review_by: date
+    plant_in_service: str
+    hold_points: tuple[HoldPointEntry, ...]
+
+
+class BandEntry(Entry):
+    """A band of the matrix by product of likelihood and severity."""
+
+    id: str
+    up_to: Annotated[int, Field(ge=1, le=25)]
+    words: str
+    verdict: Literal["none", "conditions", "stop"]
+    demands: str
+    accepted_by: str
+
+
+class MatrixEntry(Entry):
+    """The matrix and the words of its levels (index 0 is level 1)."""
+
+    bands: tuple[BandEntry, ...]
+    likelihood: tuple[str, str, str, str, str]
+    severity: tuple[str, str, str, str, str]
+    waivers: dict[str, str] = {}
+
+
+class CreditRules(Entry):
+    """How controls add up."""
+
+    serious_from: str
+    most: dict[ControlKind, Annotated[int, Field(ge=0, le=4)]]
+    weak_bands: Annotated[int, Field(ge=0, le=3)]
+
+
+class LocalLimit(Entry):
+    """A local code's figure for a limit named in the base set."""
+
+    is_: float = Field(alias="is")
+    source: str
+    standing: Standing = Standing.PUBLISHED
+
+
+class LocalEntry(Entry):
+    """Head of a local code: which tables and words it brings. `none` brings no tables."""
+
+    name: str
+    title: str
+    edition: str
+    defers_to: str
+    tables: dict[str, str] = {}
+    roles: dict[str, str] = {}
+    settings: dict[str, str | float] = {}
+
+
+class SourceEntry(Entry):
+    """A document a figure rests on."""
+
+    title: str
+    edition: str = ""
+    clause: str = ""
+    standing: Standing
+    note: str = ""
+
+
+class TableEntry(Entry):
+    """A published table: its document, edition and rows; cells are numbers or words."""
+
+    document: str
+    edition: str
+    table: str
+    clause: str = ""
+    unit: str
+    standing: Standing
+    columns: tuple[str, ...]
+    rows: tuple[tuple[float | str, ...], ...]
+    between_rows: Literal["interpolate", "next_row", "exact"]
+    note: str = ""
+
+
+class PlannedIn(Entry):
+    """A planned control as written in an answer file or case."""
+
+    by: str = "work leader"
+    evidence: str = ""
+
+
+class CaseEntry(Entry):
+    """A worked case: answers and planned controls in; verdict, stops, worst hazards and reasons out."""
+
+    title: str
+    local: str
+    at: str
+    answers: dict[str, object]
+    not_known: tuple[str, ...] = ()
+    planned: tuple[str, ...] = ()
+    proved: tuple[str, ...] = ()
+    second: str = ""
+    expect: dict[str, object]
+    source: str = "ours"
