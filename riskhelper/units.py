@@ -91,7 +91,9 @@ def converted(value: float, from_unit: str, to_unit: str) -> float:
         return value
     source, target = unit_named(from_unit), unit_named(to_unit)
     if source.dimension != target.dimension:
-        raise UnitMismatch(f"`{from_unit}` measures {source.dimension}, `{to_unit}` measures {target.dimension}")
+        raise UnitMismatch(
+            f"`{from_unit}` measures {source.dimension}, `{to_unit}` measures {target.dimension}"
+        )
     return (value * source.factor + source.offset - target.offset) / target.factor
 
 

@@ -155,7 +155,10 @@ class StopEntry(Entry):
     title: str
     stops_if: str | None = None
     stops_unless: str | None = None
-    fires_on: Literal["unacceptable_as_planned", "serious_without_control", "control_overdue", "no_local_code"] | None = None
+    fires_on: (
+        Literal["unacceptable_as_planned", "serious_without_control", "control_overdue", "no_local_code"]
+        | None
+    ) = None
     lifted_by: str = ""
     ruled_by: str = ""
     because: str

@@ -1,0 +1,1 @@
+"""Engineering calculations: one module per subject, each figure with its source."""

@@ -1,0 +1,17 @@
+"""Imports every subject so that the catalogue is complete."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from importlib import import_module
+
+from riskhelper.calc.calculation import Calculation, catalogue
+
+SUBJECTS: tuple[str, ...] = ()
+
+
+def complete_catalogue() -> Mapping[str, Calculation]:
+    """Every calculation of the program by name, sorted."""
+    for subject in SUBJECTS:
+        import_module(f"riskhelper.calc.{subject}")
+    return catalogue()
