@@ -7,7 +7,10 @@ from importlib import import_module
 
 from riskhelper.calc.calculation import Calculation, catalogue
 
-SUBJECTS: tuple[str, ...] = ()
+SUBJECTS: tuple[str, ...] = (
+    "oil",
+    "oil_flow",
+)
 
 
 def complete_catalogue() -> Mapping[str, Calculation]:

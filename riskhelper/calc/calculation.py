@@ -25,7 +25,7 @@ class InputFault(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class Computed:
-    """A finite value with unit; `extra` holds further results of the same calculation by name (with unit in the name)."""
+    """A finite value with unit; `extra` holds further results of the same calculation, unit in the name."""
 
     value: float
     unit: str
@@ -77,7 +77,7 @@ Input = float | str | Table
 
 @dataclass(frozen=True, slots=True)
 class Enclosure:
-    """All values a calculation can take over a box of inputs. `outside` names a limit some part of the box breaks."""
+    """All values a calculation can take over a box of inputs; `outside` names a limit broken in it."""
 
     range: Interval
     outside: str = ""
@@ -89,7 +89,9 @@ class Calculation:
     """A named calculation. `directions` says per numeric input how the result moves as the input grows.
 
     "up" and "down" hold over the whole validity range; "turns" means monotone between the points in
-    `turning_points[input]` (both ends and those points are tried); "fixed" means the input never carries a range.
+    `turning_points[input]` (both ends and those points are tried); "fixed" means the input never carries
+    a range. `spreads` holds the range of an input that is uncertain by nature: `over` takes the whole of it
+    when nobody gives the input, `at` takes the function's default.
     """
 
     name: str
@@ -101,6 +103,7 @@ class Calculation:
     directions: Mapping[str, Direction]
     turning_points: Mapping[str, tuple[float, ...]]
     standing: Standing
+    spreads: Mapping[str, Interval] = field(default_factory=dict)
 
     @property
     def purpose(self) -> str:
@@ -129,7 +132,7 @@ class Calculation:
         applicable gives the whole line: rules then count the result at its worst.
         """
         choices: list[list[tuple[str, Input]]] = []
-        for name, given in inputs.items():
+        for name, given in {**self.spreads, **inputs}.items():
             if isinstance(given, Interval):
                 if not (math.isfinite(given.low) and math.isfinite(given.high)):
                     return Enclosure(WHOLE_LINE, outside=f"{name} is not bounded")
@@ -168,6 +171,7 @@ def calculation(
     directions: Mapping[str, Direction] | None = None,
     turning_points: Mapping[str, tuple[float, ...]] | None = None,
     standing: Standing = Standing.PUBLISHED,
+    spreads: Mapping[str, Interval] | None = None,
 ) -> Callable[[Callable[..., Outcome]], Callable[..., Outcome]]:
     """Enter a function in the catalogue under `subject.name`; the function itself stays as it is."""
 
@@ -175,7 +179,16 @@ def calculation(
         if name in _CATALOGUE:
             raise ValueError(f"calculation `{name}` is defined twice")
         _CATALOGUE[name] = Calculation(
-            name, function, unit, relation, source, validity, directions or {}, turning_points or {}, standing
+            name,
+            function,
+            unit,
+            relation,
+            source,
+            validity,
+            directions or {},
+            turning_points or {},
+            standing,
+            spreads or {},
         )
         return function
 
