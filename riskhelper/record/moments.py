@@ -1,0 +1,30 @@
+"""How a moment is written: UTC for the order of things, the site's offset and zone beside it for people."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta, timezone
+
+
+def utc_text(moment: datetime) -> str:
+    """A moment in UTC with microseconds, always of the same length.
+
+    >>> utc_text(datetime(2031, 2, 3, 16, 30, tzinfo=timezone(timedelta(hours=1))))
+    '2031-02-03T15:30:00.000000Z'
+    """
+    if moment.tzinfo is None:
+        raise ValueError("a moment without its offset from UTC cannot be recorded")
+    return moment.astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%S.%fZ")
+
+
+def offset_min(moment: datetime) -> int:
+    """Minutes by which the site's clock is ahead of UTC."""
+    offset = moment.utcoffset()
+    if offset is None:
+        raise ValueError("a moment without its offset from UTC cannot be recorded")
+    return int(offset.total_seconds() // 60)
+
+
+def moment_of(text: str, offset: int) -> datetime:
+    """The moment read back, on the site's clock."""
+    moment = datetime.strptime(text, "%Y-%m-%dT%H:%M:%S.%fZ").replace(tzinfo=UTC)
+    return moment.astimezone(timezone(timedelta(minutes=offset)))
