@@ -8,6 +8,8 @@ from importlib import import_module
 from riskhelper.calc.calculation import Calculation, catalogue
 
 SUBJECTS: tuple[str, ...] = (
+    "approach",
+    "cable",
     "oil",
     "oil_flow",
 )
