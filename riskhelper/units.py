@@ -57,9 +57,9 @@ _UNITS = (
     Unit("V", "voltage", 1.0),
     Unit("A", "current", 1.0),
     Unit("mm2", "area", 1.0),
-    Unit("h", "time_long", 1.0),
     Unit("min", "time", 1.0),
-    Unit("d", "days", 1.0),
+    Unit("h", "time", 60.0),
+    Unit("d", "time", 1440.0),
     Unit("deg", "angle", 1.0),
     Unit("%", "share", 1.0),
     Unit("J", "energy", 1.0),
@@ -91,9 +91,7 @@ def converted(value: float, from_unit: str, to_unit: str) -> float:
         return value
     source, target = unit_named(from_unit), unit_named(to_unit)
     if source.dimension != target.dimension:
-        raise UnitMismatch(
-            f"`{from_unit}` measures {source.dimension}, `{to_unit}` measures {target.dimension}"
-        )
+        raise UnitMismatch(f"`{from_unit}` measures {source.dimension}, `{to_unit}` measures {target.dimension}")
     return (value * source.factor + source.offset - target.offset) / target.factor
 
 

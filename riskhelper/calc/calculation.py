@@ -115,6 +115,12 @@ class Calculation:
         """Names of the inputs in order."""
         return tuple(inspect.signature(self.function).parameters)
 
+    @property
+    def required(self) -> tuple[str, ...]:
+        """Inputs without a default, in order."""
+        signature = inspect.signature(self.function)
+        return tuple(n for n, p in signature.parameters.items() if p.default is inspect.Parameter.empty)
+
     def at(self, **inputs: Input) -> Outcome:
         """The outcome for exact inputs; `InputFault` for what is no value."""
         for name, value in inputs.items():

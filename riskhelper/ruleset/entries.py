@@ -156,8 +156,7 @@ class StopEntry(Entry):
     stops_if: str | None = None
     stops_unless: str | None = None
     fires_on: (
-        Literal["unacceptable_as_planned", "serious_without_control", "control_overdue", "no_local_code"]
-        | None
+        Literal["unacceptable_as_planned", "serious_without_control", "control_overdue", "no_local_code"] | None
     ) = None
     lifted_by: str = ""
     ruled_by: str = ""
