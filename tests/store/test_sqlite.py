@@ -1,0 +1,239 @@
+"""What was shown as saved is saved; nothing in the record is ever changed."""
+
+from __future__ import annotations
+
+import signal
+import sqlite3
+import stat
+import subprocess
+import sys
+import textwrap
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+
+from riskhelper.record.entries import NOTE, Draft, drafted
+from riskhelper.store.sqlite import SqliteStore, StoreFault
+
+NOW = datetime(2031, 2, 3, 15, 30, tzinfo=UTC)
+
+
+def note(job: str = "7", text: str = "gate is locked") -> Draft:
+    return drafted(
+        job=job,
+        who="Ada Quist",
+        role="work leader",
+        act=NOTE,
+        content={"question": "", "text": text},
+        entered=NOW,
+    )
+
+
+def test_an_entry_read_back_is_the_entry_written(tmp_path: Path) -> None:
+    with SqliteStore(tmp_path / "r.sqlite", rehearsal=False) as store:
+        written = store.append(note(text="mast \u2265 6 m, \N{GRINNING FACE}"))
+    with SqliteStore(tmp_path / "r.sqlite", rehearsal=False) as store:
+        (read,) = store.entries("7")
+
+    assert read == written
+    assert (read.number, read.moment, read.holds) == (1, NOW, True)
+
+
+def test_entries_of_two_jobs_share_one_numbering_and_are_read_apart(tmp_path: Path) -> None:
+    with SqliteStore(tmp_path / "r.sqlite", rehearsal=False) as store:
+        numbers = [store.append(note(job)).number for job in ("b", "a", "b")]
+
+        assert numbers == [1, 2, 3]
+        assert store.jobs() == ("b", "a")
+        assert [entry.number for entry in store.entries("b")] == [1, 3]
+
+
+@pytest.mark.parametrize(
+    ("statement", "words"),
+    [
+        ("UPDATE entry SET who = 'someone'", "never changed"),
+        ("DELETE FROM entry", "never removed"),
+        ("INSERT OR REPLACE INTO entry SELECT * FROM entry WHERE number = 1", "takes the next number"),
+        (
+            "INSERT INTO entry SELECT 9, schema, job, who, role, act, meaning, moment_true, moment_entered, "
+            "offset_min, zone, content, digest, signature FROM entry",
+            "takes the next number",
+        ),
+    ],
+)
+def test_the_file_itself_refuses_change_removal_and_gaps(tmp_path: Path, statement: str, words: str) -> None:
+    file = tmp_path / "r.sqlite"
+    with SqliteStore(file, rehearsal=False) as store:
+        before = store.append(note())
+    other_program = sqlite3.connect(file)
+    with pytest.raises(sqlite3.DatabaseError, match=words):
+        other_program.execute(statement)
+    other_program.close()
+
+    with SqliteStore(file, rehearsal=False) as store:
+        assert store.entries("7") == (before,)
+
+
+def test_commits_wait_for_the_disk(tmp_path: Path) -> None:
+    with SqliteStore(tmp_path / "r.sqlite", rehearsal=False) as store:
+        connection = store._connection
+
+        assert connection.execute("PRAGMA journal_mode").fetchone() == ("wal",)
+        assert connection.execute("PRAGMA synchronous").fetchone() == (2,)
+
+
+def test_only_its_owner_can_read_the_store(tmp_path: Path) -> None:
+    with SqliteStore(tmp_path / "deep" / "r.sqlite", rehearsal=False) as store:
+        store.append(note())
+
+        assert stat.S_IMODE(store.file.stat().st_mode) == 0o600
+        assert stat.S_IMODE(store.file.parent.stat().st_mode) == 0o700
+
+
+def test_a_rehearsal_is_never_opened_as_real_work_nor_the_other_way(tmp_path: Path) -> None:
+    SqliteStore(tmp_path / "r.sqlite", rehearsal=True).close()
+
+    with pytest.raises(StoreFault, match="is a rehearsal store and cannot be opened as a record store"):
+        SqliteStore(tmp_path / "r.sqlite", rehearsal=False)
+
+
+def test_a_file_that_is_no_database_is_refused_and_kept(tmp_path: Path) -> None:
+    file = tmp_path / "r.sqlite"
+    file.write_bytes(b"this is a letter, not a store" * 100)
+
+    with pytest.raises(StoreFault, match="Keep the file as it is"):
+        SqliteStore(file, rehearsal=False)
+    assert file.read_bytes() == b"this is a letter, not a store" * 100
+
+
+def test_a_database_of_another_program_is_refused_and_left_as_it_was(tmp_path: Path) -> None:
+    file = tmp_path / "other.sqlite"
+    with sqlite3.connect(file) as other:
+        other.execute("CREATE TABLE theirs (x)")
+    other.close()
+    before = file.read_bytes()
+
+    with pytest.raises(StoreFault, match="is a database of another program"):
+        SqliteStore(file, rehearsal=False)
+    assert file.read_bytes() == before
+
+
+def test_a_store_of_a_newer_program_is_refused_and_left_as_it_was(tmp_path: Path) -> None:
+    file = tmp_path / "r.sqlite"
+    SqliteStore(file, rehearsal=False).close()
+    newer = sqlite3.connect(file)
+    newer.execute("PRAGMA user_version = 99")
+    newer.close()
+
+    with pytest.raises(StoreFault, match="form 99; this one writes form 1"):
+        SqliteStore(file, rehearsal=False)
+
+
+def test_content_that_no_longer_gives_its_digest_is_seen(tmp_path: Path) -> None:
+    file = tmp_path / "r.sqlite"
+    with SqliteStore(file, rehearsal=False) as store:
+        store.append(note())
+    tampering = sqlite3.connect(file)
+    tampering.execute("DROP TRIGGER entry_is_never_changed")
+    tampering.execute("""UPDATE entry SET content = CAST(replace(content, 'locked', 'opened') AS BLOB)""")
+    tampering.commit()
+    tampering.close()
+
+    with SqliteStore(file, rehearsal=False) as store:
+        (read,) = store.entries("7")
+        assert read.draft.content["text"] == "gate is opened"
+        assert not read.holds
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="the file-size limit stands for a full disk on Linux")
+def test_a_full_disk_loses_only_the_act_that_was_not_saved(tmp_path: Path) -> None:
+    file = tmp_path / "r.sqlite"
+    code = textwrap.dedent(
+        f"""
+        import resource
+        import signal
+        from pathlib import Path
+        from riskhelper.store.sqlite import SqliteStore, StoreFault
+        from tests.store.test_sqlite import note
+
+        signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
+        store = SqliteStore(Path({str(file)!r}), rehearsal=False)
+        resource.setrlimit(resource.RLIMIT_FSIZE, (120_000, 120_000))
+        saved = 0
+        try:
+            while True:
+                store.append(note(text="x" * 5_000))
+                saved += 1
+        except StoreFault as fault:
+            print(saved)
+            print(fault)
+        """
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code],
+        check=False,
+        capture_output=True,
+        text=True,
+        cwd=Path(__file__).parents[2],
+    )
+    saved, _, words = done.stdout.partition("\n")
+
+    assert "Nothing was saved by this act; everything before it still holds" in words, done.stderr
+    assert int(saved) > 0
+    with SqliteStore(file, rehearsal=False) as store:
+        assert len(store.entries("7")) == int(saved)
+
+
+def test_two_processes_write_at_once_and_no_entry_is_lost(tmp_path: Path) -> None:
+    file = tmp_path / "r.sqlite"
+    code = textwrap.dedent(
+        f"""
+        from pathlib import Path
+        from riskhelper.store.sqlite import SqliteStore
+        from tests.store.test_sqlite import note
+
+        with SqliteStore(Path({str(file)!r}), rehearsal=False) as store:
+            for _ in range(50):
+                store.append(note())
+        """
+    )
+    root = Path(__file__).parents[2]
+    writers = [subprocess.Popen([sys.executable, "-c", code], cwd=root) for _ in range(2)]
+
+    assert [writer.wait(60) for writer in writers] == [0, 0]
+    with SqliteStore(file, rehearsal=False) as store:
+        assert [entry.number for entry in store.entries("7")] == list(range(1, 101))
+
+
+@pytest.mark.slow
+def test_killed_at_any_moment_every_entry_shown_as_saved_is_there(tmp_path: Path) -> None:
+    file = tmp_path / "r.sqlite"
+    code = textwrap.dedent(
+        f"""
+        from pathlib import Path
+        from riskhelper.store.sqlite import SqliteStore
+        from tests.store.test_sqlite import note
+
+        with SqliteStore(Path({str(file)!r}), rehearsal=False) as store:
+            while True:
+                print(store.append(note()).number, flush=True)
+        """
+    )
+    shown = 0
+    for round_number in range(20):
+        writer = subprocess.Popen(
+            [sys.executable, "-c", code], stdout=subprocess.PIPE, text=True, cwd=Path(__file__).parents[2]
+        )
+        assert writer.stdout is not None
+        for _ in range(5 + 3 * round_number):
+            shown = int(writer.stdout.readline())
+        writer.send_signal(signal.SIGKILL)
+        rest = writer.communicate()[0].split("\n")
+        shown = max([shown, *(int(line) for line in rest[:-1])])
+
+        with SqliteStore(file, rehearsal=False) as store:
+            numbers = [entry.number for entry in store.entries("7")]
+            assert numbers == list(range(1, len(numbers) + 1))
+            assert len(numbers) >= shown
+            assert all(entry.holds for entry in store.entries("7"))
