@@ -9,6 +9,7 @@ from riskhelper.calc.calculation import Calculation, catalogue
 
 SUBJECTS: tuple[str, ...] = (
     "approach",
+    "burn",
     "cable",
     "oil",
     "oil_flow",
