@@ -11,6 +11,10 @@ SUBJECTS: tuple[str, ...] = (
     "approach",
     "burn",
     "cable",
+    "dropped",
+    "lift",
+    "lift_index",
+    "lift_multipliers",
     "oil",
     "oil_flow",
 )
