@@ -58,6 +58,7 @@ _UNITS = (
     Unit("A", "current", 1.0),
     Unit("mm2", "area", 1.0),
     Unit("min", "time", 1.0),
+    Unit("s", "time", 1 / 60),
     Unit("h", "time", 60.0),
     Unit("d", "time", 1440.0),
     Unit("deg", "angle", 1.0),
