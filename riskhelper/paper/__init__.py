@@ -1,0 +1,1 @@
+"""Documents put on paper: PDF and plain text."""

@@ -1,0 +1,121 @@
+"""How each block of a document is laid out on pages."""
+
+from __future__ import annotations
+
+from typing import assert_never
+
+from riskhelper.paper.grids import lay_facts, lay_grid, lay_signatures
+from riskhelper.paper.pages import BODY_PT, Pages, Words, baseline_mm, line_mm
+from riskhelper.paper.ruler import lay_ruler
+from riskhelper.paper.steps import lay_steps
+from riskhelper.paper.typeface import typefaces, wrapped
+from riskhelper.statement.document import (
+    Block,
+    Border,
+    Facts,
+    Grid,
+    Heading,
+    Notice,
+    PageBreak,
+    Paragraph,
+    RatingRuler,
+    SignatureBoxes,
+    Steps,
+)
+
+_HEADING_PT = {1: 15.0, 2: 12.0}
+_LARGE_PT = 26.0
+_TITLE_PT = 12.0
+_PAD_MM = 2.5
+_KEEP_WITH_NEXT_MM = 28.0
+
+
+def lay(pages: Pages, block: Block) -> None:
+    """Lay one block at the cursor."""
+    match block:
+        case Heading():
+            _lay_heading(pages, block)
+        case Paragraph():
+            _lay_paragraph(pages, block)
+        case Notice():
+            _lay_notice(pages, block)
+        case Facts():
+            lay_facts(pages, block)
+        case Grid():
+            lay_grid(pages, block)
+        case RatingRuler():
+            lay_ruler(pages, block)
+        case Steps():
+            lay_steps(pages, block)
+        case SignatureBoxes():
+            lay_signatures(pages, block)
+        case PageBreak():
+            if not pages.at_top:
+                pages.turn()
+        case _:
+            assert_never(block)
+
+
+def _lay_heading(pages: Pages, block: Heading) -> None:
+    size_pt = _HEADING_PT[block.level]
+    lines = wrapped(block.words, pages.width_mm, size_pt, bold=True)
+    pages.need(len(lines) * line_mm(size_pt) + _KEEP_WITH_NEXT_MM)
+    pages.skip(4.0 if block.level == 1 else 2.5)
+    for line in lines:
+        pages.write(pages.left_mm, line, size_pt, bold=True)
+    pages.y_mm += 1.2
+
+
+def _lay_paragraph(pages: Pages, block: Paragraph) -> None:
+    indent_mm = 5.0 if block.bullet else 0.0
+    lines = wrapped(block.words, pages.width_mm - indent_mm, BODY_PT, block.strong)
+    pages.need(min(len(lines), 3) * line_mm(BODY_PT))
+    for place, line in enumerate(lines):
+        if pages.room_mm < line_mm(BODY_PT):
+            pages.turn()
+        if block.bullet and place == 0:
+            pages.put(Words(pages.left_mm, baseline_mm(pages.y_mm, BODY_PT), "–", BODY_PT, block.strong))
+        pages.write(pages.left_mm + indent_mm, line, BODY_PT, block.strong)
+    pages.y_mm += 0.8 if block.bullet else 1.6
+
+
+def _lay_notice(pages: Pages, block: Notice) -> None:
+    """The whole box where it fits on a page; else one box a page, never a line without a frame."""
+    inside_mm = pages.width_mm - 2 * _PAD_MM - 4.0
+    size_pt = _LARGE_PT if block.large else _TITLE_PT
+    rows: list[tuple[str, float, bool]] = [
+        (line, size_pt, True) for line in wrapped(block.title, inside_mm, size_pt, bold=True) if block.title
+    ]
+    for words in block.lines:
+        indent = "– " if len(block.lines) > 1 else ""
+        hang_mm = typefaces()[False].width_mm(indent, BODY_PT)
+        for place, line in enumerate(wrapped(words, inside_mm - hang_mm, BODY_PT)):
+            rows.append(((indent if place == 0 else " " * 3 if indent else "") + line, BODY_PT, False))
+    pages.skip(1.5)
+    pages.need(sum(line_mm(row[1]) for row in rows) + 2 * _PAD_MM)
+    while rows:
+        top_mm = pages.y_mm
+        pages.y_mm += _PAD_MM
+        while rows and pages.room_mm >= line_mm(rows[0][1]) + _PAD_MM:
+            line, row_pt, bold = rows.pop(0)
+            pages.write(pages.left_mm + _PAD_MM + 2.0, line, row_pt, bold)
+        pages.y_mm += _PAD_MM
+        _frame(pages, block.border, top_mm)
+        if rows:
+            pages.turn()
+    pages.y_mm += 2.5
+
+
+def _frame(pages: Pages, border: Border, top_mm: float) -> None:
+    match border:
+        case Border.NONE:
+            pass
+        case Border.SINGLE:
+            pages.frame(top_mm, pages.y_mm, 0.35)
+        case Border.DASHED:
+            pages.frame(top_mm, pages.y_mm, 1.0, dash_mm=3.0)
+        case Border.DOUBLE:
+            pages.frame(top_mm, pages.y_mm, 1.2)
+            pages.frame(top_mm, pages.y_mm, 0.6, inset_mm=1.8)
+        case _:
+            assert_never(border)

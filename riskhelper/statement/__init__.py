@@ -1,0 +1,1 @@
+"""The method statement and its companions as values, before any ink."""

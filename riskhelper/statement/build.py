@@ -1,0 +1,165 @@
+"""The method statement: every section in the order in which it is read and worked."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from riskhelper.assessment.result import Assessment
+from riskhelper.evidence import Job
+from riskhelper.ruleset.model import RuleSet
+from riskhelper.statement import cautions
+from riskhelper.statement.document import (
+    Block,
+    Column,
+    Document,
+    Facts,
+    Furniture,
+    Grid,
+    Heading,
+    Paragraph,
+    SignatureBox,
+    SignatureBoxes,
+)
+from riskhelper.statement.emergency import emergency_blocks
+from riskhelper.statement.figures import moment
+from riskhelper.statement.findings import (
+    condition_blocks,
+    hazard_blocks,
+    number_blocks,
+    stop_blocks,
+    unknown_blocks,
+    verdict_notice,
+)
+from riskhelper.statement.header import Header
+from riskhelper.statement.isolation import isolation_blocks
+from riskhelper.statement.selection import Selection
+from riskhelper.statement.work import control_blocks, kit_blocks, people_blocks, step_blocks
+from riskhelper.terms import Truth
+
+_ROADS = {
+    Truth.NO: "Permit-to-work (dead and earthed)",
+    Truth.YES: "Limitation of access (plant in service)",
+    Truth.CANNOT_TELL: "State of the plant not settled: treated as plant in service",
+}
+_DIGEST_SHOWN = 8
+_CREW_ROWS = 6
+
+
+def method_statement(rules: RuleSet, job: Job, assessment: Assessment, header: Header, now: datetime) -> Document:
+    """The method statement of one job at one milestone and moment."""
+    selection = Selection(rules, job, assessment, now)
+    blocks: tuple[Block, ...] = (
+        Heading(f"Method statement: {road(assessment)}"),
+        verdict_notice(selection),
+        cautions.first_page_notice(),
+        *_head_blocks(selection, header),
+        *stop_blocks(selection),
+        *condition_blocks(selection),
+        *unknown_blocks(selection),
+        *number_blocks(selection),
+        *hazard_blocks(selection),
+        *control_blocks(selection),
+        *people_blocks(selection),
+        *kit_blocks(selection),
+        *step_blocks(selection),
+        *isolation_blocks(selection),
+        *emergency_blocks(selection, header),
+        *_reference_blocks(selection),
+        *_signing_blocks(),
+        cautions.last_page_notice(),
+    )
+    return Document(furniture("Method statement", selection, header), blocks, now)
+
+
+def road(assessment: Assessment) -> str:
+    """The kind of document the plant's state asks for."""
+    return _ROADS[assessment.in_service]
+
+
+def furniture(title: str, selection: Selection, header: Header) -> Furniture:
+    """What every page of this job's papers carries."""
+    rules = selection.rules
+    parts = ", ".join(f"{part.name} no. {part.number} ({part.digest[:_DIGEST_SHOWN]})" for part in rules.parts)
+    marks = []
+    if header.superseded_by:
+        marks.append(f"SUPERSEDED BY REVISION {header.superseded_by}")
+    if selection.job.rehearsal:
+        marks.append(cautions.REHEARSAL)
+    if not header.adopted:
+        marks.append(cautions.NOT_ADOPTED)
+    marks += [f"CONDITION BY RULING: {stop.title}" for stop in selection.assessment.stops if stop.ruling]
+    local = f"local code {rules.local.title}, {rules.local.edition}" if rules.local is not None else "no local code"
+    return Furniture(
+        title,
+        f"record {header.record_number or '________'}, revision {header.revision}",
+        ", ".join(part for part in (header.site, header.plant, road(selection.assessment)) if part),
+        tuple(marks),
+        (f"Rule sets: {parts}; {local}", cautions.FOOT),
+    )
+
+
+def _head_blocks(selection: Selection, header: Header) -> tuple[Block, ...]:
+    rules = selection.rules
+    local = f"{rules.local.title}, {rules.local.edition}" if rules.local is not None else "none chosen"
+    rows = (
+        ("Record and revision", f"{header.record_number or '________'}, revision {header.revision}"),
+        ("Site", header.site),
+        ("Plant", header.plant),
+        ("Address", header.address),
+        ("Work leader: makes it happen", header.work_leader),
+        ("Prepared by", header.prepared_by),
+        ("Prepared at", moment(header.prepared_at)),
+        ("Next review", header.next_review),
+        ("Local code", local),
+        ("Permit or limitation no.", header.permit_number),
+        ("Isolation document no.", header.isolation_number),
+        ("Other permits in the area", header.other_permits),
+    )
+    deferred = rules.local.defers_to if rules.local is not None else ""
+    notes = (Paragraph(f"The local code defers to: {deferred}"),) if deferred else ()
+    return (Heading("The job: who, where, which plant"), Facts(rows), *notes)
+
+
+def _reference_blocks(selection: Selection) -> tuple[Block, ...]:
+    lines = tuple(Paragraph(reference, bullet=True) for reference in selection.references)
+    rules = selection.rules
+    parts = tuple((part.name, str(part.number), part.digest) for part in rules.parts)
+    columns = (Column("Rule set", 2.5), Column("No.", 0.8), Column("Digest", 7))
+    return (
+        Heading("References used"),
+        *lines,
+        Grid(columns, parts),
+        Paragraph(f"Rule set in force from {rules.head.in_force}, review by {rules.head.review_by}."),
+    )
+
+
+def _signing_blocks() -> tuple[Block, ...]:
+    fields = ("Name", "Signature", "Date, time")
+    return (
+        Heading("Signatures"),
+        Paragraph(
+            "Blank until signed by hand. Nobody signs both sides; each signature stands for this revision only."
+        ),
+        SignatureBoxes(
+            (
+                SignatureBox("Prepared by (work leader)", fields),
+                SignatureBox("Checked at the place by a second person", fields),
+                SignatureBox("Plan approved by the issuer: not permission to start", (*fields, "Valid until")),
+                SignatureBox("Taken over by the work leader after issue", (*fields, "Own lock nos.")),
+            )
+        ),
+        Paragraph(
+            "Briefed: stops, limits, half-way state, leak card, muster point. Everybody signs for himself or herself."
+        ),
+        Grid(
+            (
+                Column("Name", 3),
+                Column("Signature", 3),
+                Column("On, time", 1.6),
+                Column("Off, time", 1.6),
+                Column("Own lock no.", 1.8),
+            ),
+            (("", "", "", "", ""),) * _CREW_ROWS,
+            roomy=True,
+        ),
+    )

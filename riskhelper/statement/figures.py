@@ -1,0 +1,51 @@
+"""Numbers and moments as printed."""
+
+from __future__ import annotations
+
+import math
+from datetime import datetime
+
+from riskhelper.evidence import Interval
+
+_UNITS = {"degC": "°C", "degF": "°F", "deg": "°", "mm2": "mm²", "m3": "m³", "kg/m3": "kg/m³"}
+
+
+def number(value: float, resolution: float | None) -> str:
+    """A number on its grid, or in four figures where it has none.
+
+    >>> number(2.5, 0.01), number(12345.678, None), number(float("inf"), None)
+    ('2.50', '12350', 'without limit')
+    """
+    if math.isinf(value):
+        return "without limit" if value > 0 else "without lower limit"
+    if resolution is None:
+        shown = float(f"{value:.4g}")
+        return f"{shown:.0f}" if abs(shown) >= 1000 else f"{shown:g}"
+    decimals = max(0, -math.floor(math.log10(resolution) + 1e-9)) if resolution < 1 else 0
+    return f"{value:.{decimals}f}"
+
+
+def figure(span: Interval, unit: str, resolution: float | None = None) -> str:
+    """A value or the range it lies in, with its unit.
+
+    >>> figure(Interval(2.5, 2.5), "m", 0.01), figure(Interval(78.7, 85.5), "kPa", 0.1)
+    ('2.50 m', '78.7 to 85.5 kPa')
+    """
+    words = _UNITS.get(unit, unit)
+    if math.isinf(span.low) and math.isinf(span.high):
+        return "cannot be told"
+    if span.is_exact:
+        return f"{number(span.low, resolution)} {words}".strip()
+    if math.isinf(span.high):
+        return f"{number(span.low, resolution)} {words} or more".strip()
+    if math.isinf(span.low):
+        return f"{number(span.high, resolution)} {words} or less".strip()
+    return f"{number(span.low, resolution)} to {number(span.high, resolution)} {words}".strip()
+
+
+def moment(at: datetime | None) -> str:
+    """Date and time with the offset, on the 24-hour clock; blank where none is given."""
+    if at is None:
+        return ""
+    offset = at.strftime("%z")
+    return at.strftime("%Y-%m-%d %H:%M") + (f" UTC{offset[:3]}:{offset[3:5]}" if offset else "")

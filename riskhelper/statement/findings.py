@@ -1,0 +1,274 @@
+"""Verdict, stops, conditions, unknowns, numbers and hazards as blocks of a paper."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from riskhelper.assessment.result import HazardFinding, QuantityShown, Rating, Reason, StopFinding
+from riskhelper.statement.document import (
+    BandMark,
+    Block,
+    Border,
+    Column,
+    Grid,
+    Heading,
+    Notice,
+    Paragraph,
+    RatingRuler,
+    Reading,
+)
+from riskhelper.statement.figures import figure, moment
+from riskhelper.statement.selection import Selection
+from riskhelper.terms import EARLY_MILESTONES, Standing, StopKind, Truth, Verdict, spoken
+
+_BORDERS = {
+    Verdict.STOP: Border.DOUBLE,
+    Verdict.CONDITIONS: Border.DASHED,
+    Verdict.NO_STOP_FOUND: Border.SINGLE,
+}
+_MEANING = {
+    Verdict.STOP: "Work must not start or go on until every stop below is lifted by the person named beside it.",
+    Verdict.CONDITIONS: "The plan holds only with every condition below met, at its hold point, by the person named.",
+    Verdict.NO_STOP_FOUND: "Among what was asked nothing stops the work. That is all these words mean.",
+}
+_CONDITION_KINDS = {
+    "pending": "to be shown",
+    "control": "control in place",
+    "not_known": "not known",
+    "stop_later": "stops unless met",
+    "band": "to be accepted",
+    "in_service": "plant in service",
+    "ruling": "ruling",
+}
+_CHECK_FIRST = (Standing.MEMORY,)
+
+
+def counted(many: int, one: str, several: str) -> str:
+    """A count with its word.
+
+    >>> counted(1, "stop", "stops"), counted(0, "stop", "stops")
+    ('1 stop', 'no stops')
+    """
+    return f"{many or 'no'} {one if many == 1 else several}"
+
+
+def verdict_notice(selection: Selection) -> Notice:
+    """The verdict in large words; the frame tells it apart on a bad copy."""
+    assessment = selection.assessment
+    early = assessment.milestone in EARLY_MILESTONES
+    kind = "Plan verdict" if early else "Work verdict"
+    place = assessment.milestone if early else selection.hold_point_words(assessment.milestone)
+    stops = [stop for stop in assessment.stops if not stop.ruling]
+    lines = [
+        _MEANING[assessment.verdict],
+        f"{kind} ({place}), as of {moment(selection.now)}: {counted(len(stops), 'stop', 'stops')}, "
+        f"{counted(len(assessment.conditions), 'condition', 'conditions')}, "
+        f"{counted(len(assessment.unknowns), 'answer not known', 'answers not known')}.",
+    ]
+    if stops:
+        lines.append("Stops: " + "; ".join(stop.title for stop in stops) + ".")
+    worst = [f"{h.title} {h.as_found.product}, as planned {h.as_planned.product}" for h in assessment.worst]
+    if worst:
+        lines.append("Worst hazards by likelihood times severity (1 to 25), as found: " + "; ".join(worst) + ".")
+    return Notice(assessment.verdict.words, tuple(lines), _BORDERS[assessment.verdict], large=True)
+
+
+def why(reason: Reason) -> str:
+    """One reason in a line: what it says, and whether it holds or only cannot be ruled out."""
+    if reason.too_close:
+        return f"{reason.because} (too close to call: a better measurement is needed)"
+    if reason.holds:
+        return reason.because
+    rests = ", ".join(spoken(name) for name in reason.rests_on)
+    return f"{reason.because} (cannot be ruled out: {rests})" if rests else f"{reason.because} (cannot be ruled out)"
+
+
+def stop_blocks(selection: Selection) -> tuple[Block, ...]:
+    """Each stop: kind, why, what to do, who alone may lift it."""
+    stops = [stop for stop in selection.assessment.stops if not stop.ruling]
+    blocks: list[Block] = [Heading("Stops")]
+    blocks += [_stop(selection, stop) for stop in stops]
+    for defect in selection.assessment.defects:
+        words = f"A rule could not be worked out: {defect.entry}"
+        lines = (
+            defect.words,
+            "This counts as a stop. Report it to the safety officer; only a mended rule set lifts it.",
+        )
+        blocks.append(Notice(words, lines, Border.DOUBLE))
+    if len(blocks) == 1:
+        blocks.append(Paragraph("No stop was found among what was asked. What was not asked has not been looked at."))
+    ruled = [stop for stop in selection.assessment.stops if stop.ruling]
+    if ruled:
+        blocks.append(Heading("Stops turned into conditions by a signed ruling", 2))
+        columns = (Column("Stop", 2, strong=True), Column("Ruling", 4), Column("By", 2))
+        blocks.append(Grid(columns, tuple((stop.title, stop.ruling, stop.who) for stop in ruled)))
+    return tuple(blocks)
+
+
+def _stop(selection: Selection, stop: StopFinding) -> Notice:
+    kind = (
+        "LIMIT: it goes only when the fact changes"
+        if stop.kind is StopKind.LIMIT
+        else "DECISION: it goes when the fact changes, or by the signed ruling of the person named"
+    )
+    holds = "This holds." if stop.holds else "This cannot be ruled out, and so it stops."
+    reasons = [text for text in dict.fromkeys(why(reason) for reason in stop.reasons) if text != stop.because]
+    lines = [
+        f"{kind}.",
+        f"Why: {stop.because}. {holds}",
+        *([f"What it rests on: {'; '.join(reasons)}."] if reasons else []),
+        f"What to do: {stop.act}",
+        f"Only this person may lift it: {stop.who}",
+        f"Source: {selection.cited(stop.source)}",
+    ]
+    return Notice(f"STOP: {stop.title}", tuple(lines), Border.DOUBLE)
+
+
+def condition_blocks(selection: Selection) -> tuple[Block, ...]:
+    """Conditions in the order in which they fall due."""
+    conditions = selection.assessment.conditions
+    if not conditions:
+        return (Heading("Conditions"), Paragraph("No condition is open at this milestone."))
+    order = {name: place for place, name in enumerate(selection.rules.milestones)}
+    due = sorted(conditions, key=lambda condition: order.get(condition.hold_point, -1))
+    rows = tuple(
+        (
+            selection.hold_point_words(condition.hold_point),
+            _CONDITION_KINDS.get(condition.kind, condition.kind),
+            condition.words,
+        )
+        for condition in due
+    )
+    return (
+        Heading("Conditions, by the hold point at which they fall due"),
+        Grid((Column("Due at", 2.4, strong=True), Column("Kind", 2), Column("What must be true", 6)), rows),
+    )
+
+
+def unknown_blocks(selection: Selection) -> tuple[Block, ...]:
+    """What nobody could say, counted at its worst, and what to do about it."""
+    assessment = selection.assessment
+    rows = [(selection.asked(name), selection.rules.questions[name].if_unknown, "") for name in assessment.unknowns]
+    rows += [
+        (selection.asked(name), "The answer is too old: ask or read it again.", "")
+        for name in assessment.stale
+        if name not in assessment.unknowns
+    ]
+    if not rows:
+        return (Heading("Not known"), Paragraph("Every question due so far has an answer."))
+    return (
+        Heading("Not known, and counted at its worst"),
+        Grid((Column("Question", 4), Column("What to do", 4), Column("Found, by whom", 2)), tuple(rows)),
+    )
+
+
+def number_blocks(selection: Selection) -> tuple[Block, ...]:
+    """Each figure with one line of working, its source and a mark where an input was assumed."""
+    rows = tuple(_number(selection, quantity) for quantity in selection.quantities)
+    if not rows:
+        return (Heading("Numbers"), Paragraph("No figure was worked out for this job."))
+    columns = (
+        Column("Figure", 3),
+        Column("Value", 2.2, strong=True),
+        Column("Working and source", 5),
+        Column("Mark", 2.2, strong=True),
+    )
+    return (Heading("Numbers"), Grid(columns, rows))
+
+
+def _number(selection: Selection, quantity: QuantityShown) -> tuple[str, ...]:
+    entry = selection.rules.facts.get(quantity.id)
+    resolution = entry.resolution if entry is not None else None
+    marks = []
+    if quantity.assumed:
+        marks.append("ASSUMED: " + ", ".join(spoken(name) for name in quantity.assumed))
+    if quantity.standing in _CHECK_FIRST:
+        marks.append("TO BE CONFIRMED")
+    if quantity.outside:
+        marks.append(f"OUTSIDE ITS LIMITS, counted at its worst: {quantity.outside}")
+    source = f"Source: {selection.cited(quantity.source)} ({quantity.standing.value})." if quantity.source else ""
+    return (
+        quantity.title or spoken(quantity.id),
+        figure(quantity.value, quantity.unit, resolution),
+        f"{quantity.working or quantity.relation}. {source}".strip(),
+        "; ".join(marks) or "–",
+    )
+
+
+def hazard_blocks(selection: Selection) -> tuple[Block, ...]:
+    """Each hazard with its ruler, what raises it and what answers it."""
+    hazards = selection.assessment.hazards
+    blocks: list[Block] = [Heading("Hazards and risks: as found, as planned, as proved")]
+    bands = selection.rules.matrix.bands
+    rows = tuple(
+        (str(band.up_to), f"{band.id.replace('_', ' ')}: {band.words}", band.demands, band.accepted_by)
+        for band in bands
+    )
+    columns = (
+        Column("Up to", 1, strong=True),
+        Column("Band", 3.5),
+        Column("What it demands", 4),
+        Column("Accepted by", 2.5),
+    )
+    blocks.append(
+        Paragraph(
+            "Likelihood and severity run from 1 to 5; their product puts the hazard into a band. Scores are "
+            "never added "
+            "across hazards. As planned counts controls that are only promised; as proved counts recorded "
+            "evidence alone."
+        )
+    )
+    blocks.append(Grid(columns, rows))
+    for hazard in hazards:
+        blocks += _hazard(selection, hazard)
+    if not hazards:
+        blocks.append(Paragraph("No hazard of the rule set applies to what was answered."))
+    return tuple(blocks)
+
+
+def _hazard(selection: Selection, hazard: HazardFinding) -> tuple[Block, ...]:
+    maybe = "" if hazard.applies is Truth.YES else " (cannot be ruled out)"
+    counted_controls = [control for control in hazard.controls if control.planned or control.proved]
+    others = [control for control in hazard.controls if not (control.planned or control.proved) and control.usable]
+    found = hazard.as_found
+    blocks: list[Block] = [
+        Heading(hazard.title + maybe, 2),
+        Paragraph(f"Who is harmed and how: {hazard.who}; {hazard.harm}."),
+        RatingRuler(
+            tuple(BandMark(band.up_to, band.words) for band in selection.rules.matrix.bands),
+            _reading(selection, "as found", found),
+            _reading(selection, "as planned", hazard.as_planned),
+            _reading(selection, "as proved", hazard.as_proved),
+        ),
+        Paragraph(_raised("Likelihood", found.likelihood, hazard.likelihood_reasons), bullet=True),
+        Paragraph(_raised("Severity", found.severity, hazard.severity_reasons), bullet=True),
+    ]
+    if counted_controls:
+        named = "; ".join(
+            f"{control.do} [{control.kind.value}{', proved' if control.proved else ''}]"
+            for control in counted_controls
+        )
+        blocks.append(Paragraph(f"Controls: {named}.", bullet=True))
+    else:
+        blocks.append(Paragraph("Controls: none planned.", bullet=True))
+    if others and not counted_controls:
+        blocks.append(Paragraph(f"Could be planned: {'; '.join(control.do for control in others)}.", bullet=True))
+    for rating in dict.fromkeys((hazard.as_planned.held, hazard.as_proved.held)):
+        if rating:
+            blocks.append(Paragraph(f"Held: {rating}.", bullet=True))
+    if hazard.administrative_accepted:
+        blocks.append(
+            Paragraph(f"Administrative control accepted, because {hazard.administrative_accepted}.", bullet=True)
+        )
+    return tuple(blocks)
+
+
+def _reading(selection: Selection, label: str, rating: Rating) -> Reading:
+    band = next(b for b in selection.rules.matrix.bands if b.id == rating.band)
+    words = f"{rating.likelihood} × {rating.severity} = {rating.product}, {band.id.replace('_', ' ')}"
+    return Reading(label, rating.product, words)
+
+
+def _raised(scale: str, level: int, reasons: Sequence[Reason]) -> str:
+    shown = dict.fromkeys(why(reason) for reason in sorted(reasons, key=lambda reason: not reason.decides))
+    return f"{scale} {level}: {'; '.join(shown)}." if shown else f"{scale} {level}: the least this hazard ever has."

@@ -1,0 +1,29 @@
+"""Who, where and which: what a person writes at the head of the papers. Blank fields are filled in by hand."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Header:
+    """The head of a job's papers. `adopted` says whether this site has adopted the rule set."""
+
+    record_number: str = ""
+    revision: int = 1
+    site: str = ""
+    plant: str = ""
+    work_leader: str = ""
+    prepared_by: str = ""
+    prepared_at: datetime | None = None
+    next_review: str = ""
+    address: str = ""
+    directions: str = ""
+    muster_point: str = ""
+    emergency_numbers: tuple[tuple[str, str], ...] = ()
+    permit_number: str = ""
+    isolation_number: str = ""
+    other_permits: str = ""
+    adopted: bool = False
+    superseded_by: str = ""

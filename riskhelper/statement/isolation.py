@@ -1,0 +1,114 @@
+"""The isolation plan, and reinstatement as its reverse with locks and earths counted.
+
+Beside plant in service only the job's own supplies have points; nothing printed then calls the plant isolated.
+"""
+
+from __future__ import annotations
+
+from riskhelper.ruleset.entries import IsolationRowEntry
+from riskhelper.statement.document import Block, Column, Facts, Grid, Heading, Paragraph
+from riskhelper.statement.selection import Selection
+from riskhelper.terms import Truth
+
+_SPARE_ROWS = 2
+_PLAN_COLUMNS = (
+    Column("Row", 0.8, strong=True),
+    Column("Point, device, how proved", 4.6),
+    Column("Lock no.", 1.2),
+    Column("Tag, key no.", 1.2),
+    Column("Earth no.", 1.2),
+    Column("Proved: where, by what, reading", 2.2),
+    Column("Done", 1.0),
+    Column("Checked", 1.2),
+)
+_RETURN_COLUMNS = (
+    Column("Row", 0.8, strong=True),
+    Column("Point, in reverse order", 4.6),
+    Column("Earth off no.", 1.3),
+    Column("Lock, tag off no.", 1.5),
+    Column("Position left in", 1.8),
+    Column("Done, time", 1.4),
+    Column("Checked", 1.2),
+)
+
+
+def isolation_rows(selection: Selection) -> tuple[tuple[IsolationRowEntry, bool], ...]:
+    """Rows of this job in the order of the rule set, each with whether it only may apply."""
+    rows = []
+    for row in selection.rules.isolation_rows:
+        if row.road == "permit" and selection.stays_in_service:
+            continue
+        truth = selection.applies(row.if_)
+        if truth is not Truth.NO:
+            rows.append((row, truth is Truth.CANNOT_TELL))
+    return tuple(rows)
+
+
+def isolation_blocks(selection: Selection) -> tuple[Block, ...]:
+    """Plan, counts, and return in reverse."""
+    rows = isolation_rows(selection)
+    in_service = selection.stays_in_service
+    title = "Points of the job's own supplies (the plant stays in service)" if in_service else "Isolation plan"
+    blocks: list[Block] = [Heading(title)]
+    if in_service:
+        blocks.append(
+            Paragraph(
+                "These rows concern the job's own circuits and fittings only. They say nothing about the plant."
+            )
+        )
+    blocks.append(
+        Paragraph(
+            "The control engineer's schedule fixes the order of switching. A point is identified in two "
+            "ways before it is "
+            "touched. The detector is proved before and after each test. A lock secures, a tag only tells."
+        )
+    )
+    plan = [
+        (str(place), _row_words(row, maybe), "", "", "", "", "", "")
+        for place, (row, maybe) in enumerate(rows, start=1)
+    ]
+    spare = [(str(len(rows) + extra), "", "", "", "", "", "", "") for extra in range(1, _SPARE_ROWS + 1)]
+    blocks.append(Grid(_PLAN_COLUMNS, tuple(plan + spare), roomy=True))
+    blocks.append(Facts((("Locks on, number", ""), ("Earths on, number", ""), ("Keys in the key box, number", ""))))
+    return (*blocks, *_return_blocks(rows, in_service))
+
+
+def _row_words(row: IsolationRowEntry, maybe: bool) -> str:
+    words = f"{row.point}. {row.device}. Proved by: {row.proved_by}."
+    return f"If it applies: {words}" if maybe else words
+
+
+def _return_blocks(rows: tuple[tuple[IsolationRowEntry, bool], ...], in_service: bool) -> tuple[Block, ...]:
+    returned = [
+        (str(place), row.point, "", "", "", "", "") for place, (row, _) in reversed(tuple(enumerate(rows, start=1)))
+    ]
+    spare = [(str(len(rows) + extra), "", "", "", "", "", "") for extra in range(_SPARE_ROWS, 0, -1)]
+    supply = (
+        "Nobody stands beside a supply when it comes back."
+        if in_service
+        else ("Nobody stands beside the plant when it is switched on.")
+    )
+    return (
+        Heading("Putting back, in reverse order", 2),
+        Paragraph("Not before the hand-back is accepted and no open permit needs the point.", bullet=True),
+        Paragraph(
+            "People, tools and rags are counted out first; the crew's own locks come off by their own hands.",
+            bullet=True,
+        ),
+        Paragraph(
+            "Working earths come off by number and are counted; on and off must agree before anything else moves.",
+            bullet=True,
+        ),
+        Paragraph(
+            "Fire system back to automatic after the LAST person is out; drains as they were. " + supply,
+            bullet=True,
+        ),
+        Grid(_RETURN_COLUMNS, tuple(spare + returned), roomy=True),
+        Facts(
+            (
+                ("Earths on / earths off", "on ________   off ________   difference must be 0"),
+                ("Locks on / locks off", "on ________   off ________   difference must be 0"),
+                ("Keys in / keys out", "in ________   out ________   difference must be 0"),
+            )
+        ),
+    )
