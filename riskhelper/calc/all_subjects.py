@@ -11,12 +11,18 @@ SUBJECTS: tuple[str, ...] = (
     "approach",
     "burn",
     "cable",
+    "drain",
     "dropped",
+    "flow",
+    "hydrostatics",
     "lift",
     "lift_index",
     "lift_multipliers",
     "oil",
+    "oil_data",
     "oil_flow",
+    "threads",
+    "viscous",
 )
 
 

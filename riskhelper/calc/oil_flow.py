@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from riskhelper.calc.calculation import Computed, OutsideLimits, calculation
+from riskhelper.calc.hydrostatics import bore_area_m2
 from riskhelper.calc.oil import (
     ATMOSPHERE_KPA,
     DENSITY_SHARE,
@@ -17,11 +18,6 @@ from riskhelper.terms import Standing
 
 SHORT_TUBE_COEFFICIENT = 0.82  # reference table 'Typical Cd values'; 0.80 and 0.833 are printed elsewhere
 LONGEST_FILL_S = 86400.0  # ours: a day; longer times are not told apart
-
-
-def bore_area_m2(bore_mm: float) -> float:
-    """Area of a round bore [m2]."""
-    return math.pi / 4 * (bore_mm / 1000) ** 2
 
 
 @calculation(
