@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import assert_never
 
 from riskhelper.paper.grids import lay_facts, lay_grid, lay_signatures
-from riskhelper.paper.pages import BODY_PT, Pages, Words, baseline_mm, line_mm
+from riskhelper.paper.pages import BODY_PT, HEAD_MM, Pages, Words, baseline_mm, line_mm
 from riskhelper.paper.ruler import lay_ruler
 from riskhelper.paper.steps import lay_steps
 from riskhelper.paper.typeface import typefaces, wrapped
@@ -30,11 +31,40 @@ _PAD_MM = 2.5
 _KEEP_WITH_NEXT_MM = 28.0
 
 
+def lay_all(pages: Pages, blocks: Sequence[Block]) -> None:
+    """Lay all blocks in order; a heading is never left alone at the foot of a page."""
+    for place, block in enumerate(blocks):
+        if isinstance(block, Heading):
+            _lay_heading(pages, block, _kept_mm(pages.paper, blocks[place + 1 : place + 3]))
+        else:
+            lay(pages, block)
+
+
+def _kept_mm(paper: str, following: Sequence[Block]) -> float:
+    """Room that what stands under a heading needs to begin on the same page."""
+    kept_mm = 0.0
+    for block in following:
+        match block:
+            case Paragraph() | Heading() | RatingRuler():
+                kept_mm += _alone_mm(paper, block)
+            case Notice():
+                return kept_mm + _alone_mm(paper, block)
+            case _:
+                break
+    return max(kept_mm, _KEEP_WITH_NEXT_MM)
+
+
+def _alone_mm(paper: str, block: Block) -> float:
+    trial = Pages(paper)
+    lay(trial, block)
+    return trial.y_mm - HEAD_MM if len(trial.sheets) == 1 else 0.0
+
+
 def lay(pages: Pages, block: Block) -> None:
     """Lay one block at the cursor."""
     match block:
         case Heading():
-            _lay_heading(pages, block)
+            _lay_heading(pages, block, 0.0)
         case Paragraph():
             _lay_paragraph(pages, block)
         case Notice():
@@ -56,10 +86,10 @@ def lay(pages: Pages, block: Block) -> None:
             assert_never(block)
 
 
-def _lay_heading(pages: Pages, block: Heading) -> None:
+def _lay_heading(pages: Pages, block: Heading, kept_mm: float) -> None:
     size_pt = _HEADING_PT[block.level]
     lines = wrapped(block.words, pages.width_mm, size_pt, bold=True)
-    pages.need(len(lines) * line_mm(size_pt) + _KEEP_WITH_NEXT_MM)
+    pages.need(len(lines) * line_mm(size_pt) + 5.0 + kept_mm)
     pages.skip(4.0 if block.level == 1 else 2.5)
     for line in lines:
         pages.write(pages.left_mm, line, size_pt, bold=True)

@@ -84,7 +84,7 @@ def lay_facts(pages: Pages, block: Facts) -> None:
         values = wrapped(value, pages.width_mm - label_mm, BODY_PT) if value.strip() else ("",)
         pages.need(min(max(len(labels), len(values)), 4) * line_mm(BODY_PT) + 1.0)
         if not value.strip():
-            pages.y_mm += 1.5
+            pages.y_mm += 2.0
             line_y_mm = pages.y_mm + line_mm(BODY_PT)
             pages.put(Stroke(pages.left_mm + label_mm, line_y_mm, pages.left_mm + pages.width_mm, line_y_mm))
         for place in range(max(len(labels), len(values))):

@@ -11,7 +11,7 @@ from xml.sax.saxutils import escape, quoteattr
 from fpdf import FPDF
 from fpdf.enums import DocumentCompliance
 
-from riskhelper.paper.blocks import lay
+from riskhelper.paper.blocks import lay_all
 from riskhelper.paper.glyphs import printable
 from riskhelper.paper.pages import FOOT_PT, HEAD_MM, PAPERS, SIDE_MM, Mark, Pages, Shape, Stroke, Words
 from riskhelper.paper.scripts import as_seen
@@ -30,8 +30,7 @@ def to_pdf(document: Document, paper: str = "A4") -> bytes:
     if paper not in PAPERS:
         raise UnknownPaper(f"paper `{paper}` is not known; choose A4 or Letter")
     pages = Pages(paper)
-    for block in document.blocks:
-        lay(pages, block)
+    lay_all(pages, document.blocks)
     sheets = pages.sheets
     for number, sheet in enumerate(sheets, start=1):
         sheet.extend(_furniture(document.furniture, pages, number, len(sheets)))
@@ -49,7 +48,7 @@ def _furniture(furniture: Furniture, pages: Pages, number: int, of: int) -> list
         Words(left_mm, 13.0, head, 11.0, bold=True),
         Words(right_mm - place_mm, 13.0, place, 11.0, bold=True),
         Words(left_mm, 18.0, fitted(furniture.subject, width_mm, FOOT_PT), FOOT_PT),
-        Words(left_mm, 23.0, fitted(" | ".join(furniture.marks), width_mm, FOOT_PT, bold=True), FOOT_PT, bold=True),
+        Words(left_mm, 23.0, fitted(" | ".join(furniture.marks), width_mm, 10.5, bold=True), 10.5, bold=True),
         Stroke(left_mm, HEAD_MM - 6.0, right_mm, HEAD_MM - 6.0, 0.4),
         Stroke(left_mm, height_mm - 18.5, right_mm, height_mm - 18.5, 0.4),
     ]

@@ -27,6 +27,7 @@ from riskhelper.statement.document import (
 )
 
 _BLANK = "______________________________"
+_SIGN_HERE = "Name: ____________ Signature: ____________ Time: ______ Reading, lock nos.: ________"
 _LARGEST = 25
 _EDGES = {Border.NONE: "", Border.SINGLE: "-", Border.DOUBLE: "=", Border.DASHED: "- "}
 
@@ -37,11 +38,17 @@ def to_text(document: Document, width: int = 78) -> str:
     lines = [printable(line) for line in (f"{furniture.title}   {furniture.record}", furniture.subject)]
     lines = [wrap for line in lines for wrap in _wrapped(line, width)]
     lines += [wrap for mark in furniture.marks for wrap in _wrapped(f"*** {mark} ***", width)]
+    before: Block = PageBreak()
     for block in document.blocks:
-        lines += ["", *_lines(block, width)]
+        lines += [*([] if _is_bullet(before) and _is_bullet(block) else [""]), *_lines(block, width)]
+        before = block
     lines += ["", "-" * width]
     lines += [wrap for foot in furniture.foot for wrap in _wrapped(foot, width)]
     return "\n".join(line.rstrip() for line in lines) + "\n"
+
+
+def _is_bullet(block: Block) -> bool:
+    return isinstance(block, Paragraph) and block.bullet
 
 
 def _wrapped(words: str, width: int, first: str = "", rest: str | None = None) -> list[str]:
@@ -81,9 +88,9 @@ def _lines(block: Block, width: int) -> list[str]:
 
 def _notice(block: Notice, width: int) -> list[str]:
     edge = (_EDGES[block.border] * width)[:width].rstrip()
-    title = " ".join(block.title) if block.large and len(block.title) * 2 < width else block.title
-    body = [line for words in block.lines for line in _wrapped(words, width - 2, "  ")]
-    return [line for line in (edge, *_wrapped(title, width - 2, "  "), *body, edge) if line]
+    first = "  - " if len(block.lines) > 1 else "  "
+    body = [line for words in block.lines for line in _wrapped(words, width - 2, first)]
+    return [line for line in (edge, *_wrapped(block.title, width - 2, "  "), *body, edge) if line]
 
 
 def _fact(label: str, value: str, width: int) -> list[str]:
@@ -125,7 +132,7 @@ def _step(item: Step | HoldBox, width: int) -> list[str]:
     if isinstance(item, HoldBox):
         edge = "=" * width
         body = [line for words in (hold_title(item), *hold_lines(item)) for line in _wrapped(words, width - 2, "  ")]
-        return [edge, *body, "  Name ____________ Signature ____________ Time ______ Reading, lock nos. ______", edge]
+        return [edge, *body, *_wrapped(_SIGN_HERE, width - 2, "  "), edge]
     (act, _), *details = step_lines(item)
     lines = _wrapped(f"{act} ({item.place})", width - 12, f"{item.number:3}. ")
     lines += [line for words, _ in details for line in _wrapped(words, width, "     ", "       ")]

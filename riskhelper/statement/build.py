@@ -16,6 +16,7 @@ from riskhelper.statement.document import (
     Furniture,
     Grid,
     Heading,
+    PageBreak,
     Paragraph,
     SignatureBox,
     SignatureBoxes,
@@ -65,6 +66,8 @@ def method_statement(rules: RuleSet, job: Job, assessment: Assessment, header: H
         *isolation_blocks(selection),
         *emergency_blocks(selection, header),
         *_reference_blocks(selection),
+        *briefing_blocks(_CREW_ROWS),
+        PageBreak(),
         *_signing_blocks(),
         cautions.last_page_notice(),
     )
@@ -106,7 +109,7 @@ def _head_blocks(selection: Selection, header: Header) -> tuple[Block, ...]:
         ("Site", header.site),
         ("Plant", header.plant),
         ("Address", header.address),
-        ("Work leader: makes it happen", header.work_leader),
+        ("Work leader (makes it happen)", header.work_leader),
         ("Prepared by", header.prepared_by),
         ("Prepared at", moment(header.prepared_at)),
         ("Next review", header.next_review),
@@ -129,6 +132,7 @@ def _reference_blocks(selection: Selection) -> tuple[Block, ...]:
         Heading("References used"),
         *lines,
         Grid(columns, parts),
+        Paragraph("Where no document is named, the entry rests on common practice or on our own judgement."),
         Paragraph(f"Rule set in force from {rules.head.in_force}, review by {rules.head.review_by}."),
     )
 
@@ -148,8 +152,16 @@ def _signing_blocks() -> tuple[Block, ...]:
                 SignatureBox("Taken over by the work leader after issue", (*fields, "Own lock nos.")),
             )
         ),
+    )
+
+
+def briefing_blocks(rows: int) -> tuple[Block, ...]:
+    """Room for everybody who was briefed to sign on and off."""
+    return (
+        Heading("Briefed and signed on"),
         Paragraph(
-            "Briefed: stops, limits, half-way state, leak card, muster point. Everybody signs for himself or herself."
+            "Briefed on stops, limits, half-way state, leak card and muster point. "
+            "Everybody signs in person, on and off."
         ),
         Grid(
             (
@@ -159,7 +171,7 @@ def _signing_blocks() -> tuple[Block, ...]:
                 Column("Off, time", 1.6),
                 Column("Own lock no.", 1.8),
             ),
-            (("", "", "", "", ""),) * _CREW_ROWS,
+            (("", "", "", "", ""),) * rows,
             roomy=True,
         ),
     )

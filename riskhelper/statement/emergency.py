@@ -16,23 +16,19 @@ _USUAL_NUMBERS = (
     "Control room",
     "Issuer",
     "Site emergency",
-    "Spill, environment officer",
+    "Spill, environment",
     "Nearest hospital",
 )
 _FIRST_AID = (
-    "Electric shock: do not touch. Cut the supply, call, then resuscitate and fetch the defibrillator. To "
-    "hospital even "
-    "if the person feels well.",
-    "Oil in an eye: rinse 15 minutes, then hospital.",
-    "Burn: cool under water 20 minutes; leave stuck cloth where it is.",
-    "Oil swallowed: do not make the person vomit; call.",
+    "Shock: do not touch. Cut, call, resuscitate, defibrillator. To hospital even if the person feels well.",
+    "Oil in an eye: rinse 15 minutes, then hospital. Oil swallowed: no vomiting; call.",
     "Oil jet through the skin: to hospital at once, however small the mark.",
-    "Fire: leave, call, count. Nobody fights a transformer fire. No water and no foam while anything may be "
-    "alive; dry "
-    "powder or CO2 only.",
-    "Thunder: shut the tank valve if ONE movement does it, then go. Not back before 30 minutes from the "
-    "LAST thunder and "
-    "the issuer's word.",
+    "Burn: cool under water 20 minutes; leave stuck cloth where it is.",
+    "Fire: leave, call, count. Nobody fights a transformer fire. While anything may be alive no water and no "
+    "foam: dry powder or CO2 only.",
+    "Thunder: shut the tank valve if ONE movement does it, then go. Not back before 30 minutes from the LAST "
+    "thunder and the issuer's word.",
+    "Afterwards: leave everything as it is and write down the times.",
 )
 _HALF_WAY = (
     "Half-way state for every pause: tank valve shut and outlet blanked; adapter off, or its bleed left "
@@ -75,19 +71,16 @@ def emergency_blocks(selection: Selection, header: Header) -> tuple[Block, ...]:
         Facts(
             (
                 ("We are at", ", ".join(part for part in (header.site, header.plant, header.address) if part)),
-                ("Gate, grid reference, directions", header.directions),
+                ("Gate, grid ref., way in", header.directions),
                 ("Muster point", header.muster_point),
                 *numbers,
-                ("Who cuts the power, and how", ""),
-                ("Defibrillator, first aid: where, who", ""),
+                ("Who cuts power, how", ""),
+                ("Defibrillator: where, who", ""),
             )
         ),
         Notice("First", (_HIGH_VOLTAGE_IN_SERVICE if in_service else _HIGH_VOLTAGE, *_FIRST_AID), Border.SINGLE),
         *leak_card(in_service),
-        Paragraph(
-            "Common practice; the site's own emergency rules and trained first-aiders come first. "
-            "Afterwards freeze everything as it is, and write down the times."
-        ),
+        Paragraph("Common practice; the site's own emergency rules and trained first-aiders come first."),
     )
 
 

@@ -111,15 +111,18 @@ def _stop(selection: Selection, stop: StopFinding) -> Notice:
         if stop.kind is StopKind.LIMIT
         else "DECISION: it goes when the fact changes, or by the signed ruling of the person named"
     )
-    holds = "This holds." if stop.holds else "This cannot be ruled out, and so it stops."
-    reasons = [text for text in dict.fromkeys(why(reason) for reason in stop.reasons) if text != stop.because]
+    reasons = [
+        text for text in dict.fromkeys(why(reason) for reason in stop.reasons if reason.holds) if text != stop.because
+    ]
+    open_answers = dict.fromkeys(name for reason in stop.reasons if not reason.holds for name in reason.rests_on)
     lines = [
         f"{kind}.",
-        f"Why: {stop.because}. {holds}",
+        f"Why: {stop.because}. {'This holds.' if stop.holds else 'This cannot be ruled out, and so it stops.'}",
         *([f"What it rests on: {'; '.join(reasons)}."] if reasons else []),
+        *(f"Not ruled out until this is known: {selection.asked(name)}" for name in open_answers),
         f"What to do: {stop.act}",
-        f"Only this person may lift it: {stop.who}",
-        f"Source: {selection.cited(stop.source)}",
+        f"Only this person may lift it: {stop.who}.",
+        f"Source: {selection.cited(stop.source)}.",
     ]
     return Notice(f"STOP: {stop.title}", tuple(lines), Border.DOUBLE)
 
@@ -186,7 +189,7 @@ def _number(selection: Selection, quantity: QuantityShown) -> tuple[str, ...]:
         marks.append("TO BE CONFIRMED")
     if quantity.outside:
         marks.append(f"OUTSIDE ITS LIMITS, counted at its worst: {quantity.outside}")
-    source = f"Source: {selection.cited(quantity.source)} ({quantity.standing.value})." if quantity.source else ""
+    source = f"Source: {selection.cited(quantity.source, quantity.standing)}." if quantity.source else ""
     return (
         quantity.title or spoken(quantity.id),
         figure(quantity.value, quantity.unit, resolution),
@@ -235,7 +238,7 @@ def _hazard(selection: Selection, hazard: HazardFinding) -> tuple[Block, ...]:
         Heading(hazard.title + maybe, 2),
         Paragraph(f"Who is harmed and how: {hazard.who}; {hazard.harm}."),
         RatingRuler(
-            tuple(BandMark(band.up_to, band.words) for band in selection.rules.matrix.bands),
+            tuple(BandMark(band.up_to, band.id.replace("_", " ")) for band in selection.rules.matrix.bands),
             _reading(selection, "as found", found),
             _reading(selection, "as planned", hazard.as_planned),
             _reading(selection, "as proved", hazard.as_proved),

@@ -17,9 +17,9 @@ _PLAN_COLUMNS = (
     Column("Lock no.", 1.2),
     Column("Tag, key no.", 1.2),
     Column("Earth no.", 1.2),
-    Column("Proved: where, by what, reading", 2.2),
-    Column("Done", 1.0),
-    Column("Checked", 1.2),
+    Column("Proved: where, by what, reading", 2.0),
+    Column("Done", 1.1),
+    Column("Checked", 1.6),
 )
 _RETURN_COLUMNS = (
     Column("Row", 0.8, strong=True),
@@ -28,7 +28,7 @@ _RETURN_COLUMNS = (
     Column("Lock, tag off no.", 1.5),
     Column("Position left in", 1.8),
     Column("Done, time", 1.4),
-    Column("Checked", 1.2),
+    Column("Checked", 1.6),
 )
 
 

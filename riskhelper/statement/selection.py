@@ -13,7 +13,7 @@ from riskhelper.evidence import Job
 from riskhelper.facts import holds
 from riskhelper.ruleset.entries import HoldPointEntry, StepEntry
 from riskhelper.ruleset.model import RuleSet
-from riskhelper.terms import EARLY_MILESTONES, Status, Truth
+from riskhelper.terms import EARLY_MILESTONES, Standing, Status, Truth
 
 _ARC = "arc."
 
@@ -84,14 +84,19 @@ class Selection:
         """Whether the question belongs to this job."""
         return self.assessment.statuses.get(name, Status.NOT_ASKED) is not Status.NOT_ASKED
 
-    def cited(self, source: str) -> str:
-        """A source in words: its title where the rule set lists it, else as it is written."""
+    def cited(self, source: str, standing: Standing | None = None) -> str:
+        """A source in words: its title and standing where the rule set lists it, else as it is written."""
         name, comma, place = source.partition(",")
         entry = self.rules.sources.get(name.strip())
         if entry is None:
-            return source
+            return source if standing is None or standing.value == source else f"{source} ({standing.value})"
         parts = (entry.title, entry.edition, entry.clause, place.strip() if comma else "")
         return ", ".join(part for part in parts if part) + f" ({entry.standing.value})"
+
+    def _listed(self, source: str) -> str:
+        """The document alone where the rule set lists it, without the place in it."""
+        name = source.partition(",")[0].strip()
+        return name if name in self.rules.sources else source
 
     @cached_property
     def references(self) -> tuple[str, ...]:
@@ -101,7 +106,11 @@ class Selection:
         for hazard in self.assessment.hazards:
             sources.append(hazard.source)
             sources += [self.rules.controls[c.id].source for c in hazard.controls if c.planned or c.proved]
-        cited = {self.cited(source) for source in sources if source}
+        cited = {
+            self.cited(self._listed(source))
+            for source in sources
+            if source and source != Standing.COMMON_PRACTICE.value
+        }
         cited |= {f"{table.cited} ({table.standing.value})" for table in self._tables_read()}
         if self.rules.local is not None:
             cited.add(f"{self.rules.local.title}, {self.rules.local.edition} (local code of this job)")

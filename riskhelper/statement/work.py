@@ -27,12 +27,12 @@ def control_blocks(selection: Selection) -> tuple[Block, ...]:
     """Controls with owner, evidence and hold point; then how they are put in, watched and reviewed."""
     rows = tuple(_control(selection, control) for control in planned_controls(selection))
     columns = (
-        Column("Control", 4.4),
-        Column("Kind", 1.9),
+        Column("Control", 4.2),
+        Column("Kind", 2.3),
         Column("Put in by", 1.9),
         Column("Evidence", 2.4),
         Column("Before", 1.8, strong=True),
-        Column("Seen, time", 1.5),
+        Column("Seen, time", 1.8),
     )
     none = Paragraph("No control is planned. A hazard of 10 or more with nothing planned is a stop.")
     return (

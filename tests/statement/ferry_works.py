@@ -63,12 +63,38 @@ MATRIX = """
 [matrix]
 likelihood = ["hardly", "seldom", "now and then", "often", "nearly always"]
 severity = ["scratch", "first aid", "days lost", "lasting harm", "death"]
-bands = [
-  { id = "low", up_to = 4, words = "broadly acceptable", verdict = "none", demands = "carry on", accepted_by = "work leader" },
-  { id = "medium", up_to = 9, words = "tolerable", verdict = "none", demands = "keep the controls", accepted_by = "work leader" },
-  { id = "high", up_to = 14, words = "tolerable only with the planned controls", verdict = "conditions", demands = "each control is a condition", accepted_by = "issuer" },
-  { id = "very_high", up_to = 25, words = "unacceptable", verdict = "stop", demands = "do not start", accepted_by = "nobody" },
-]
+
+[[matrix.bands]]
+id = "low"
+up_to = 4
+words = "broadly acceptable"
+verdict = "none"
+demands = "carry on"
+accepted_by = "work leader"
+
+[[matrix.bands]]
+id = "medium"
+up_to = 9
+words = "tolerable"
+verdict = "none"
+demands = "keep the controls"
+accepted_by = "work leader"
+
+[[matrix.bands]]
+id = "high"
+up_to = 14
+words = "tolerable only with the planned controls"
+verdict = "conditions"
+demands = "each control is a condition"
+accepted_by = "issuer"
+
+[[matrix.bands]]
+id = "very_high"
+up_to = 25
+words = "unacceptable"
+verdict = "stop"
+demands = "do not start"
+accepted_by = "nobody"
 
 [credit]
 serious_from = "high"
@@ -355,7 +381,11 @@ _SUCTION = StopFinding(
     holds=False,
     reasons=(
         Reason(
-            "air can be drawn into the tank", "plant.pressure_kpa <= 0", False, rests_on=("plant.oil_kpa",), decides=True
+            "air can be drawn into the tank",
+            "plant.pressure_kpa <= 0",
+            False,
+            rests_on=("plant.oil_kpa",),
+            decides=True,
         ),
     ),
     source="deck_notes",
@@ -384,7 +414,9 @@ def assessment(verdict: Verdict = Verdict.STOP, in_service: Truth = Truth.NO) ->
         later_stops=(),
         conditions=(
             Condition("pending", "pressure_shown", "dial must read 2.0 to 30.0 kPa", ("plant.oil_kpa",)),
-            Condition("control", "pressure_shown", "oil filled tube seen by T. Brandvold", ("plant.oil_filled_tube",)),
+            Condition(
+                "control", "pressure_shown", "oil filled tube seen by T. Brandvold", ("plant.oil_filled_tube",)
+            ),
         ),
         hazards=(_AIR, _ALIVE) if in_service is Truth.NO else (_AIR,),
         quantities=(PRESSURE,),
