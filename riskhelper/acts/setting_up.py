@@ -1,0 +1,134 @@
+"""From the places on this machine to the context of the acts."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+from riskhelper.acts.context import MOST_NAME, Context, checked_words
+from riskhelper.ruleset.model import RuleSet
+from riskhelper.ruleset.reading import load_rules, local_codes
+from riskhelper.statement.header import Header
+from riskhelper.store.logbook import Logbook
+from riskhelper.store.places import Config, Places, places, read_config
+from riskhelper.store.rule_files import rule_files, shipped_rules
+from riskhelper.store.sqlite import SqliteStore
+
+
+class RuleShelf:
+    """The rule sets of one folder, each local code loaded once."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self._files = {name: data for name, data in rule_files(folder).items() if not name.startswith("cases/")}
+        self._loaded: dict[str, RuleSet] = {}
+
+    def __call__(self, local_code: str) -> RuleSet:
+        """The rule set under a local code."""
+        if local_code not in self._loaded:
+            self._loaded[local_code] = load_rules(self._files, local_code)
+        return self._loaded[local_code]
+
+    @property
+    def local_codes(self) -> Mapping[str, str]:
+        """Local codes on offer, with their titles."""
+        return local_codes(self._files)
+
+
+@dataclass
+class Workplace:
+    """This machine: places, configuration, log. What was asked on the command line wins."""
+
+    places: Places
+    config: Config
+    logbook: Logbook
+    rules_folder: Path | None = None
+    store_file: Path | None = None
+    rehearsal: bool = False
+    _shelf: RuleShelf | None = field(default=None, init=False)
+
+    @property
+    def shelf(self) -> RuleShelf:
+        """The rules in use, read when first needed."""
+        if self._shelf is None:
+            self._shelf = RuleShelf(self.rules_folder or self.config.rules or shipped_rules())
+        return self._shelf
+
+    @property
+    def store(self) -> Path:
+        """The store in use; a rehearsal never lies in the store of real work."""
+        if self.store_file is not None:
+            return self.store_file
+        if self.rehearsal:
+            return self.places.rehearsal
+        return self.config.store or self.places.record
+
+    @property
+    def header(self) -> Header:
+        """What the configuration puts at the head of every paper."""
+        words = {
+            key: self.config.header.get(key, "") for key in ("address", "directions", "muster_point", "next_review")
+        }
+        return Header(
+            address=words["address"],
+            directions=words["directions"],
+            muster_point=words["muster_point"],
+            next_review=words["next_review"],
+            emergency_numbers=self.config.emergency_numbers,
+        )
+
+    def now(self) -> datetime:
+        """The moment on the site's clock."""
+        return datetime.now(ZoneInfo(self.config.zone)) if self.config.zone else datetime.now().astimezone()
+
+    def context(self, who: str = "", role: str = "") -> Context:
+        """The context of the acts on the store in use."""
+        shelf = self.shelf
+        named = checked_words("Your name", who or self.config.who or os.environ.get("USER", ""), MOST_NAME)
+        return Context(
+            store=SqliteStore(self.store, rehearsal=self.rehearsal),
+            rules=shelf,
+            clock=self.now,
+            who=named or "not named",
+            role=checked_words("Your role", role or self.config.role, MOST_NAME) or "work leader",
+            logbook=self.logbook,
+            local_codes=shelf.local_codes,
+            zone=self.config.zone,
+            units=self.config.units,
+        )
+
+    def lies(self) -> dict[str, str]:
+        """Where everything lies."""
+        return {
+            "store": str(self.store),
+            "rehearsals": str(self.places.rehearsal),
+            "papers": str(self.places.papers),
+            "configuration": f"{self.places.config}" + ("" if self.places.config.is_file() else " (not there yet)"),
+            "rules": str(self.shelf.folder),
+            "log": str(self.logbook.folder / "riskhelper.log")
+            + (f" ({self.logbook.trouble})" if self.logbook.trouble else ""),
+        }
+
+
+def workplace(
+    environment: Mapping[str, str],
+    home: Path,
+    *,
+    rules_folder: Path | None = None,
+    store_file: Path | None = None,
+    rehearsal: bool = False,
+) -> Workplace:
+    """This machine as the environment describes it; raises `ConfigFaults` for a configuration that is wrong."""
+    found = places(environment, home)
+    return Workplace(
+        places=found,
+        config=read_config(found.config),
+        logbook=Logbook(found.logs),
+        rules_folder=rules_folder,
+        store_file=store_file,
+        rehearsal=rehearsal,
+    )
