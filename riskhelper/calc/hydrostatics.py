@@ -26,7 +26,8 @@ def _with_absolute(gauge_pa: float, atmosphere_pa: float) -> Outcome:
     absolute_pa = gauge_pa + atmosphere_pa
     if absolute_pa <= 0:
         return OutsideLimits(f"absolute pressure must stay above 0 Pa, the relation gives {absolute_pa:.1f}")
-    return Computed(gauge_pa, "Pa", extra={"absolute_pa": absolute_pa})
+    drawn_in = "yes" if gauge_pa < 0 else "no"
+    return Computed(gauge_pa, "Pa", extra={"absolute_pa": absolute_pa, "air_is_drawn_in": drawn_in})
 
 
 @calculation(
@@ -70,7 +71,7 @@ def head_pressure_pa(
     Returns
     -------
     Computed
-        Gauge pressure p; `absolute_pa` beside it [Pa].
+        Gauge pressure p; `absolute_pa` and `air_is_drawn_in` beside it [Pa].
 
     Validity
     --------

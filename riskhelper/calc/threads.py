@@ -224,5 +224,9 @@ def tape_turns(thread: str) -> Outcome:
     """
     if thread != "tapered":
         return NotApplicable("tape seals tapered threads; a parallel thread or flange has its own seal")
-    turns = {"turns_low": 3.0, "direction": "clockwise seen from the open end", "first_thread_bare": "yes"}
+    turns: dict[str, float | str] = {
+        "turns_low": 3.0,
+        "direction": "clockwise seen from the open end",
+        "first_thread_bare": "yes",
+    }
     return Computed(5.0, "", extra=turns)
