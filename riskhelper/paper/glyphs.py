@@ -5,7 +5,8 @@ from __future__ import annotations
 import unicodedata
 from collections.abc import Container
 
-_BLANKS = frozenset("\t\n\r\v\f\x1c\x1d\x1e\x85\u2028\u2029\u00a0\u202f\u2007")
+_BLANKS = frozenset("\t\n\r\v\f\x1c\x1d\x1e\x85")
+_SEPARATORS = frozenset({"Zs", "Zl", "Zp"})
 _UNSHAPED = frozenset({"Cc", "Cf", "Cs", "Co", "Cn"})
 
 
@@ -26,10 +27,11 @@ def printable(words: str, covered: Container[int] | None = None) -> str:
 
 
 def _shown(sign: str, covered: Container[int] | None) -> str:
-    if sign in _BLANKS:
+    kind = unicodedata.category(sign)
+    if sign in _BLANKS or kind in _SEPARATORS:
         return " "
     point = ord(sign)
-    if unicodedata.category(sign) in _UNSHAPED or (covered is not None and point not in covered):
+    if kind in _UNSHAPED or (covered is not None and point not in covered):
         return f"[U+{point:04X}]"
     return sign
 

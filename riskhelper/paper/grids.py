@@ -7,7 +7,7 @@ from riskhelper.paper.typeface import fitted, wrapped
 from riskhelper.statement.document import Column, Facts, Grid, SignatureBox, SignatureBoxes
 
 _PAD_MM = 1.3
-_ROOMY_MM = 11.0
+_ROOMY_MM = 9.5
 _LABEL_SHARE = 0.32
 _FIELD_MM = 9.0
 _GAP_MM = 4.0

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from riskhelper.paper.pages import BODY_PT, FOOT_PT, TABLE_PT, Pages, Stroke, Words, baseline_mm, line_mm
+from riskhelper.paper.step_words import hold_lines, hold_title, step_lines
 from riskhelper.paper.typeface import wrapped
 from riskhelper.statement.document import HoldBox, Step, Steps
 
@@ -10,34 +11,6 @@ _NUMBER_MM = 11.0
 _INITIALS_MM = 26.0
 _PAD_MM = 1.6
 _SIGN_MM = 10.0
-_MAYBE = "If it applies (the answers do not tell): "
-
-
-def step_lines(step: Step) -> tuple[tuple[str, bool], ...]:
-    """The sentences of a step, the act itself first and marked strong."""
-    lines = [((_MAYBE if step.maybe else "") + step.do, True)]
-    details = (
-        ("Who: ", step.who),
-        ("With: ", ", ".join(step.tools)),
-        ("Hazards: ", ", ".join(step.hazards)),
-        ("Controls: ", "; ".join(step.controls)),
-        ("EASILY DONE WRONG: ", step.error_likely),
-        ("Check by a second person: ", step.check),
-    )
-    lines += [(label + words, False) for label, words in details if words]
-    return tuple(lines)
-
-
-def hold_lines(box: HoldBox) -> tuple[str, ...]:
-    """The sentences of a hold point below its title."""
-    due = (f"To be true here: {words}" for words in box.due)
-    return (f"Must be seen: {box.criterion}", *due, f"Released by: {box.released_by}. Nobody else releases it.")
-
-
-def hold_title(box: HoldBox) -> str:
-    """The title line of a hold point."""
-    maybe = " (if it applies)" if box.maybe else ""
-    return f"HOLD POINT {box.words}{maybe}: nothing moves past this line until it is signed"
 
 
 def lay_steps(pages: Pages, block: Steps) -> None:

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from typing import assert_never
 
 from riskhelper.paper.glyphs import printable, shortened
-from riskhelper.paper.steps import hold_lines, hold_title, step_lines
+from riskhelper.paper.step_words import hold_lines, hold_title, step_lines
 from riskhelper.statement.document import (
     Block,
     Border,

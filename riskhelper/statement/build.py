@@ -8,12 +8,12 @@ from riskhelper.assessment.result import Assessment
 from riskhelper.evidence import Job
 from riskhelper.ruleset.model import RuleSet
 from riskhelper.statement import cautions
+from riskhelper.statement.briefing import signing_on_blocks
 from riskhelper.statement.document import (
     Block,
     Column,
     Document,
     Facts,
-    Furniture,
     Grid,
     Heading,
     PageBreak,
@@ -31,18 +31,12 @@ from riskhelper.statement.findings import (
     unknown_blocks,
     verdict_notice,
 )
+from riskhelper.statement.frame import furniture, road
 from riskhelper.statement.header import Header
 from riskhelper.statement.isolation import isolation_blocks
 from riskhelper.statement.selection import Selection
 from riskhelper.statement.work import control_blocks, kit_blocks, people_blocks, step_blocks
-from riskhelper.terms import Truth
 
-_ROADS = {
-    Truth.NO: "Permit-to-work (dead and earthed)",
-    Truth.YES: "Limitation of access (plant in service)",
-    Truth.CANNOT_TELL: "State of the plant not settled: treated as plant in service",
-}
-_DIGEST_SHOWN = 8
 _CREW_ROWS = 6
 
 
@@ -66,39 +60,12 @@ def method_statement(rules: RuleSet, job: Job, assessment: Assessment, header: H
         *isolation_blocks(selection),
         *emergency_blocks(selection, header),
         *_reference_blocks(selection),
-        *briefing_blocks(_CREW_ROWS),
+        *signing_on_blocks(_CREW_ROWS),
         PageBreak(),
         *_signing_blocks(),
         cautions.last_page_notice(),
     )
     return Document(furniture("Method statement", selection, header), blocks, now)
-
-
-def road(assessment: Assessment) -> str:
-    """The kind of document the plant's state asks for."""
-    return _ROADS[assessment.in_service]
-
-
-def furniture(title: str, selection: Selection, header: Header) -> Furniture:
-    """What every page of this job's papers carries."""
-    rules = selection.rules
-    parts = ", ".join(f"{part.name} no. {part.number} ({part.digest[:_DIGEST_SHOWN]})" for part in rules.parts)
-    marks = []
-    if header.superseded_by:
-        marks.append(f"SUPERSEDED BY REVISION {header.superseded_by}")
-    if selection.job.rehearsal:
-        marks.append(cautions.REHEARSAL)
-    if not header.adopted:
-        marks.append(cautions.NOT_ADOPTED)
-    marks += [f"CONDITION BY RULING: {stop.title}" for stop in selection.assessment.stops if stop.ruling]
-    local = f"local code {rules.local.title}, {rules.local.edition}" if rules.local is not None else "no local code"
-    return Furniture(
-        title,
-        f"record {header.record_number or '________'}, revision {header.revision}",
-        ", ".join(part for part in (header.site, header.plant, road(selection.assessment)) if part),
-        tuple(marks),
-        (f"Rule sets: {parts}; {local}", cautions.FOOT),
-    )
 
 
 def _head_blocks(selection: Selection, header: Header) -> tuple[Block, ...]:
@@ -151,27 +118,5 @@ def _signing_blocks() -> tuple[Block, ...]:
                 SignatureBox("Plan approved by the issuer: not permission to start", (*fields, "Valid until")),
                 SignatureBox("Taken over by the work leader after issue", (*fields, "Own lock nos.")),
             )
-        ),
-    )
-
-
-def briefing_blocks(rows: int) -> tuple[Block, ...]:
-    """Room for everybody who was briefed to sign on and off."""
-    return (
-        Heading("Briefed and signed on"),
-        Paragraph(
-            "Briefed on stops, limits, half-way state, leak card and muster point. "
-            "Everybody signs in person, on and off."
-        ),
-        Grid(
-            (
-                Column("Name", 3),
-                Column("Signature", 3),
-                Column("On, time", 1.6),
-                Column("Off, time", 1.6),
-                Column("Own lock no.", 1.8),
-            ),
-            (("", "", "", "", ""),) * rows,
-            roomy=True,
         ),
     )

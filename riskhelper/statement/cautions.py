@@ -61,6 +61,18 @@ def first_page_notice() -> Notice:
     return Notice("Read this first", FIRST_PAGE, Border.SINGLE)
 
 
+def one_page_notice() -> Notice:
+    """The same cautions for a paper of one page."""
+    return Notice(
+        "Not permission to start",
+        (
+            "No permit, no isolation certificate, no licence: local law, the rules of the site and the maker's "
+            "manuals win, the licensed or authorised persons decide, and anyone may stop the job.",
+        ),
+        Border.SINGLE,
+    )
+
+
 def last_page_notice() -> Notice:
     """Cautions and deference for the last page."""
     return Notice("Before you rely on this paper", LAST_PAGE, Border.SINGLE)

@@ -6,7 +6,13 @@ common practice of first aid and field work; the site's own rules and first-aide
 
 from __future__ import annotations
 
-from riskhelper.statement.document import Block, Border, Facts, Heading, Notice, PageBreak, Paragraph
+from datetime import datetime
+
+from riskhelper.assessment.result import Assessment
+from riskhelper.evidence import Job
+from riskhelper.ruleset.model import RuleSet
+from riskhelper.statement.document import Block, Border, Document, Facts, Heading, Notice, PageBreak, Paragraph
+from riskhelper.statement.frame import furniture
 from riskhelper.statement.header import Header
 from riskhelper.statement.selection import Selection
 
@@ -87,5 +93,21 @@ def emergency_blocks(selection: Selection, header: Header) -> tuple[Block, ...]:
 def leak_card(in_service: bool) -> tuple[Block, ...]:
     """What to do when oil comes and does not stop."""
     title = "Leak card: plant in service" if in_service else "Leak card: plant out of service"
-    lines = _LEAK_IN_SERVICE if in_service else _LEAK_OUT_OF_SERVICE
-    return (Notice(title, (*lines, _HALF_WAY), Border.DOUBLE),)
+    return (Notice(title, (*leak_lines(in_service), _HALF_WAY), Border.DOUBLE),)
+
+
+def leak_lines(in_service: bool) -> tuple[str, ...]:
+    """The acts of the leak card."""
+    return _LEAK_IN_SERVICE if in_service else _LEAK_OUT_OF_SERVICE
+
+
+def half_way_state() -> str:
+    """The state in which the work may be left for a while."""
+    return _HALF_WAY
+
+
+def emergency_sheet(rules: RuleSet, job: Job, assessment: Assessment, header: Header, now: datetime) -> Document:
+    """The emergency page and the leak card as a paper of their own, to hang at the fence."""
+    selection = Selection(rules, job, assessment, now)
+    blocks = emergency_blocks(selection, header)
+    return Document(furniture("Emergency page", selection, header), blocks, now)

@@ -52,19 +52,25 @@ def counted(many: int, one: str, several: str) -> str:
     return f"{many or 'no'} {one if many == 1 else several}"
 
 
-def verdict_notice(selection: Selection) -> Notice:
-    """The verdict in large words; the frame tells it apart on a bad copy."""
+def verdict_line(selection: Selection) -> str:
+    """Which verdict, as of when, and how much stands behind it, in one sentence."""
     assessment = selection.assessment
     early = assessment.milestone in EARLY_MILESTONES
     kind = "Plan verdict" if early else "Work verdict"
     place = assessment.milestone if early else selection.hold_point_words(assessment.milestone)
-    stops = [stop for stop in assessment.stops if not stop.ruling]
-    lines = [
-        _MEANING[assessment.verdict],
-        f"{kind} ({place}), as of {moment(selection.now)}: {counted(len(stops), 'stop', 'stops')}, "
+    stops = sum(not stop.ruling for stop in assessment.stops)
+    return (
+        f"{kind} ({place}), as of {moment(selection.now)}: {counted(stops, 'stop', 'stops')}, "
         f"{counted(len(assessment.conditions), 'condition', 'conditions')}, "
-        f"{counted(len(assessment.unknowns), 'answer not known', 'answers not known')}.",
-    ]
+        f"{counted(len(assessment.unknowns), 'answer not known', 'answers not known')}."
+    )
+
+
+def verdict_notice(selection: Selection) -> Notice:
+    """The verdict in large words; the frame tells it apart on a bad copy."""
+    assessment = selection.assessment
+    stops = [stop for stop in assessment.stops if not stop.ruling]
+    lines = [_MEANING[assessment.verdict], verdict_line(selection)]
     if stops:
         lines.append("Stops: " + "; ".join(stop.title for stop in stops) + ".")
     worst = [f"{h.title} {h.as_found.product}, as planned {h.as_planned.product}" for h in assessment.worst]

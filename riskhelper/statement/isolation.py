@@ -5,8 +5,16 @@ Beside plant in service only the job's own supplies have points; nothing printed
 
 from __future__ import annotations
 
+from datetime import datetime
+
+from riskhelper.assessment.result import Assessment
+from riskhelper.evidence import Job
 from riskhelper.ruleset.entries import IsolationRowEntry
-from riskhelper.statement.document import Block, Column, Facts, Grid, Heading, Paragraph
+from riskhelper.ruleset.model import RuleSet
+from riskhelper.statement import cautions
+from riskhelper.statement.document import Block, Column, Document, Facts, Grid, Heading, Paragraph
+from riskhelper.statement.frame import furniture
+from riskhelper.statement.header import Header
 from riskhelper.statement.selection import Selection
 from riskhelper.terms import Truth
 
@@ -112,3 +120,11 @@ def _return_blocks(rows: tuple[tuple[IsolationRowEntry, bool], ...], in_service:
             )
         ),
     )
+
+
+def isolation_sheet(rules: RuleSet, job: Job, assessment: Assessment, header: Header, now: datetime) -> Document:
+    """Plan and return of the points as a paper of its own, for the person who switches."""
+    selection = Selection(rules, job, assessment, now)
+    blocks = (cautions.one_page_notice(), *isolation_blocks(selection), cautions.one_page_notice())
+    title = "Points of the job's own supplies" if selection.stays_in_service else "Isolation plan and register"
+    return Document(furniture(title, selection, header), blocks, now)
