@@ -68,17 +68,6 @@ class History:
                 return entry
         return None
 
-    @property
-    def answered_in_order(self) -> tuple[str, ...]:
-        """Questions in the order of their latest answers."""
-        order: dict[str, None] = {}
-        for entry in self.counting:
-            if entry.draft.act == ANSWER:
-                question = text_of(entry, "question")
-                order.pop(question, None)
-                order[question] = None
-        return tuple(order)
-
 
 def replayed(entries: Sequence[Entry]) -> History:
     """The job that its entries add up to; raises `NotReadable` for what this program does not know."""
@@ -106,9 +95,7 @@ def replayed(entries: Sequence[Entry]) -> History:
             control, proof = proof_read(entry)
             proved[control] = proof
         elif entry.draft.act == NOTE:
-            notes.append(
-                Note(text_of(entry, "question"), text_of(entry, "text"), entry.draft.who, entry.number)
-            )
+            notes.append(Note(text_of(entry, "question"), text_of(entry, "text"), entry.draft.who, entry.number))
     job = Job(
         answers=_with_notes(answers, notes),
         planned=planned,
@@ -160,8 +147,6 @@ def _parts(opening: Entry) -> tuple[PartNamed, ...]:
     named = []
     for part in parts:
         if not isinstance(part, dict):
-            raise NotReadable(
-                f"entry {opening.number}: `rules` should hold name, number and digest of each part"
-            )
+            raise NotReadable(f"entry {opening.number}: `rules` should hold name, number and digest of each part")
         named.append(PartNamed(str(part.get("name")), str(part.get("number")), str(part.get("digest"))))
     return tuple(named)

@@ -92,9 +92,7 @@ def test_content_nested_without_end_is_refused() -> None:
         canonical_bytes(nested)
 
 
-@pytest.mark.parametrize(
-    "data", [b'{"b":1,"a":2}', b'{"a": 1}', b"[1.5]", b"[NaN]", b"{", b"\xff", b'"\\u0061"']
-)
+@pytest.mark.parametrize("data", [b'{"b":1,"a":2}', b'{"a": 1}', b"[1.5]", b"[NaN]", b"{", b"\xff", b'"\\u0061"'])
 def test_bytes_in_any_other_form_are_refused(data: bytes) -> None:
     with pytest.raises(NotCanonical):
         parsed(data)

@@ -1,0 +1,72 @@
+"""All commands, their options and their words."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+from typing import Any
+
+from riskhelper import __version__
+from riskhelper.cli.exits import EXIT_WORDS
+
+
+def parser() -> argparse.ArgumentParser:
+    """The parser of the whole command line; `command` names what was asked for, empty for the interface."""
+    codes = "\n".join(f"  {int(code)}  {words}" for code, words in EXIT_WORDS.items())
+    top = argparse.ArgumentParser(
+        prog="riskhelper",
+        description="Risk assessment, method statement and permit helper for work on oil-filled transformer valves. "
+        "An aid to thinking; never a permission to start. Without a command it opens the interface.",
+        epilog=f"exit codes:\n{codes}",
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    top.add_argument("--version", action="version", version=f"riskhelper {__version__}")
+    top.add_argument("--rules", type=Path, metavar="FOLDER", help="rule files instead of those shipped")
+    top.add_argument("--store", type=Path, metavar="FILE", help="store file instead of the usual one")
+    top.add_argument("--rehearsal", action="store_true", help="practise: a store apart, every output marked")
+    _add_interview_options(top)
+    commands = top.add_subparsers(dest="command", title="commands", metavar="COMMAND")
+    interview = commands.add_parser("interview", help="ask the questions in plain lines; answers are saved at once")
+    _add_interview_options(interview, argparse.SUPPRESS)
+    _add_assess(commands.add_parser("assess", help="assess the answers of a file"))
+    questions = commands.add_parser("questions", help="print the questions, or those asked for given answers")
+    questions.add_argument("--for", dest="answers", type=Path, metavar="ANSWERS.toml", help="only those then asked")
+    questions.add_argument("--local", default="", metavar="CODE", help="local code")
+    questions.add_argument("--milestone", default="", help="milestone instead of the file's")
+    questions.add_argument("--json", action="store_true", help="print them as JSON")
+    _add_compute(commands.add_parser("compute", help="run one calculation"))
+    demo = commands.add_parser("demo", help="the whole path on a job that comes with the program")
+    demo.add_argument("--out", type=Path, default=Path("riskhelper-demo"), metavar="FOLDER", help="where papers go")
+    demo.add_argument("--open", action="store_true", help="then open the interface on it, as a rehearsal")
+    where = commands.add_parser("where", help="print where store, configuration, rules and log lie")
+    where.add_argument("--json", action="store_true", help="print it as JSON")
+    return top
+
+
+def _add_interview_options(parser: argparse.ArgumentParser, default: str = "") -> None:
+    """Options of the interview; given before or after the word `interview` they mean the same."""
+    usual: dict[str, Any] = {"default": default}
+    parser.add_argument("--job", metavar="NUMBER", help="job to take up, or number for a new one", **usual)
+    parser.add_argument("--local", metavar="CODE", help="local code of a new job", **usual)
+    parser.add_argument("--milestone", help="office, gate (usual), approval or a hold point", **usual)
+    parser.add_argument("--who", metavar="NAME", help="name written into each entry", **usual)
+    parser.add_argument("--role", help="role written into each entry", **usual)
+    parser.add_argument("--paper", metavar="SIZE", help="A4 or Letter", **usual)
+    parser.add_argument("--papers", metavar="FOLDER", help="where the papers go", **usual)
+
+
+def _add_assess(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("answers", type=Path, metavar="ANSWERS.toml")
+    parser.add_argument("--json", action="store_true", help="print the whole assessment as JSON")
+    parser.add_argument("--pdf", type=Path, metavar="FILE", help="write the method statement as PDF")
+    parser.add_argument("--text", type=Path, metavar="FILE", help="write the method statement as plain text")
+    parser.add_argument("--local", default="", metavar="CODE", help="local code, where the file names none")
+    parser.add_argument("--milestone", default="", help="milestone instead of the file's")
+    parser.add_argument("--paper", default="", metavar="SIZE", help="A4 or Letter")
+
+
+def _add_compute(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("name", nargs="?", default="", metavar="NAME", help="such as oil.density")
+    parser.add_argument("inputs", nargs="*", metavar="key=value", help="inputs by name; a table by its id")
+    parser.add_argument("--list", action="store_true", help="name every calculation with its inputs")
+    parser.add_argument("--json", action="store_true", help="print the outcome as JSON")

@@ -1,0 +1,284 @@
+"""One question after another in plain lines; every answer is saved before the next question is asked."""
+
+from __future__ import annotations
+
+import sys
+from dataclasses import dataclass, field
+from datetime import timedelta
+from pathlib import Path
+
+from riskhelper.acts import answering, assessing, jobs
+from riskhelper.acts.answering import GiveAnswer
+from riskhelper.acts.assessing import Progress
+from riskhelper.acts.context import Context, Refused
+from riskhelper.acts.findings import CAUTION, brief_lines
+from riskhelper.acts.jobs import JobState, OpenJob
+from riskhelper.acts.setting_up import Workplace
+from riskhelper.assessment.result import Assessment
+from riskhelper.interview.reading import readable
+from riskhelper.plain.ending import end
+from riskhelper.plain.lines import Left, Lines
+from riskhelper.ruleset.entries import QuestionEntry
+from riskhelper.statement.header import Header
+from riskhelper.terms import PLACE_WORDS, Verdict
+from riskhelper.units import alternatives
+
+HELP = (
+    "Keys, each followed by Enter: a number chooses; ? means I do not know; < goes back; + and words adds a note; "
+    "! tells the findings so far; u takes back the last entry; h repeats this; q leaves. "
+    "Every answer is saved at once."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """What the interview is started with. `folder` takes the papers."""
+
+    folder: Path
+    job: str = ""
+    local_code: str = ""
+    milestone: str = "gate"
+    paper: str = "A4"
+    header: Header = field(default_factory=Header)
+
+
+def start(
+    place: Workplace,
+    *,
+    job: str,
+    local_code: str,
+    milestone: str,
+    who: str,
+    role: str,
+    paper: str,
+    folder: Path,
+) -> Verdict | None:
+    """The interview on standard input and output."""
+    wanted = Wanted(folder, job, local_code, milestone, paper, place.header)
+    return run(place.context(who, role), Lines(sys.stdin, sys.stdout), wanted)
+
+
+def run(context: Context, lines: Lines, wanted: Wanted) -> Verdict | None:
+    """The interview to its end, giving the verdict; `None` where the person left before it."""
+    state: JobState | None = None
+    try:
+        if context.rehearsal:
+            lines.say("REHEARSAL. NOT FOR WORK. Everything below is practice.")
+        lines.say(CAUTION, "")
+        state = _job(context, lines, wanted)
+        lines.say(f"Job {state.number}, local code {state.job.local_code}.", HELP)
+        _Interview(context, lines, wanted, state.number).ask_all()
+        return end(context, lines, state.number, wanted.milestone, wanted.folder, wanted.paper, wanted.header)
+    except Left:
+        lines.say("", "You have left. Every answer is saved.")
+        if state is not None:
+            lines.say(f"To take the job up again: riskhelper interview --job {state.number}")
+        return None
+
+
+def _job(context: Context, lines: Lines, wanted: Wanted) -> JobState:
+    known = {line.number: line for line in jobs.list_jobs(context)}
+    number = wanted.job
+    if not number and known:
+        lines.say("Jobs in this store, the latest first:")
+        for line in known.values():
+            handed = ", plan handed over" if line.plan_requested else ""
+            lines.say(f"  {line.number}: {line.answers} answers, last worked on {line.last:%d %B %Y %H:%M}{handed}")
+        number = lines.ask("Number of the job to take up, or Enter alone for a new one:")
+    if number in known:
+        return _resumed(context, lines, number)
+    code = wanted.local_code or _local_code(context, lines)
+    return jobs.open_job(context, OpenJob(code, number))
+
+
+def _resumed(context: Context, lines: Lines, number: str) -> JobState:
+    state = jobs.resume_job(context, number)
+    lines.say(f"Taking up job {number} again after a pause of {_spoken_span(state.paused(context.clock()))}.")
+    if state.rules_changed:
+        changed = ", ".join(state.rules_changed)
+        lines.say(
+            f"The rules have changed since the job was opened: {changed}. Every answer is kept; findings are new."
+        )
+    return state
+
+
+def _local_code(context: Context, lines: Lines) -> str:
+    codes = sorted(context.local_codes)
+    if not codes:
+        raise Refused("These rules hold no local code, so no job can be opened. Look at `riskhelper where`")
+    sentences = tuple(f"{context.local_codes[code]} ({code})" for code in codes)
+    return codes[
+        lines.choose("Which local code applies here? It stays fixed for this job; the site tells.", sentences)
+    ]
+
+
+def _spoken_span(span: timedelta) -> str:
+    minutes = int(span.total_seconds() // 60)
+    if minutes < 1:
+        return "less than a minute"
+    if minutes < 120:
+        return f"{minutes} minute{'s' if minutes > 1 else ''}"
+    return f"{minutes // 60} hours" if minutes < 2880 else f"{minutes // 1440} days"
+
+
+class _Interview:
+    """The walk through the questions of one job."""
+
+    def __init__(self, context: Context, lines: Lines, wanted: Wanted, number: str) -> None:
+        self.context = context
+        self.lines = lines
+        self.milestone = wanted.milestone
+        self.number = number
+        self.again: str | None = None
+        self.stops_told: frozenset[str] = frozenset()
+
+    def ask_all(self) -> None:
+        """Asks until nothing is due."""
+        state, assessment = assessing.assess_job(self.context, self.number, self.milestone)
+        self.stops_told = _certain_stops(assessment)
+        progress = assessing.progress(self.context, state, self.milestone)
+        for question in progress.stale:
+            self.lines.say(f"This answer has aged and is asked again: {state.rules.questions[question].ask}")
+        while (name := self.again or progress.next_question) is not None:
+            self._ask(state, progress, name)
+            state = jobs.resume_job(self.context, self.number)
+            progress = assessing.progress(self.context, state, self.milestone)
+
+    def _ask(self, state: JobState, progress: Progress, name: str) -> None:
+        question = state.rules.questions[name]
+        place = progress.due.index(name) + 1 if name in progress.due else progress.dealt_with + 1
+        self.lines.say("", f"Question {place} of about {len(progress.due)}. {PLACE_WORDS[question.place]}.")
+        self.lines.say(question.ask, f"Why: {question.why}")
+        if question.private:
+            self.lines.say("Private: ask the person alone.")
+        self.lines.say(*_how(question, answering.site_unit(question, self.context.units)))
+        kept = state.job.answers.get(name)
+        if kept is not None:
+            self.lines.say(f"Answered so far: {readable(question, kept)}. Enter alone keeps it.")
+        self.lines.say(*(f"Note: {note.text}" for note in state.history.notes if note.question == name))
+        while True:
+            typed = self.lines.ask("Answer:")
+            try:
+                if self._handled(state, progress, name, typed):
+                    return
+            except Refused as refusal:
+                self.lines.say(f"{refusal}.".replace("..", "."))
+
+    def _handled(self, state: JobState, progress: Progress, name: str, typed: str) -> bool:
+        """Does what was typed; whether the walk goes on to the next question."""
+        question = state.rules.questions[name]
+        if typed == "":
+            if name in state.job.answers and self.again == name:
+                self.again = None
+                return True
+            self.lines.say("Nothing was entered. Type a choice, or ? if you do not know.")
+        elif typed == "?":
+            answering.not_known(self.context, self.number, self.milestone, name)
+            self.lines.say("Saved as not known. It counts at its worst.", f"To do: {question.if_unknown}")
+            return self._saved()
+        elif typed == "<":
+            return self._back(state, progress, name)
+        elif typed == "!":
+            _, assessment = assessing.assess_job(self.context, self.number, self.milestone)
+            self.lines.say(*brief_lines(state.rules, assessment))
+        elif typed == "h":
+            self.lines.say(HELP)
+        elif typed == "q":
+            raise Left
+        elif typed == "u":
+            taken = answering.take_back(self.context, self.number)
+            self.lines.say(f"Taken back: entry {taken.number} ({taken.draft.act}). It stays in the record.")
+            self.again = None
+            return True
+        elif typed.startswith("+"):
+            answering.note(self.context, self.number, typed[1:], name)
+            self.lines.say("Note saved.")
+        else:
+            return self._answered(state, name, typed)
+        return False
+
+    def _answered(self, state: JobState, name: str, typed: str) -> bool:
+        question = state.rules.questions[name]
+        given = GiveAnswer(self.number, self.milestone, name, chosen(question, typed))
+        looked = answering.look_at(self.context, given)
+        doubts = [looked.outside_usual] if looked.outside_usual else []
+        doubts += [
+            f"This would no longer be asked; its answer is kept without effect: {state.rules.questions[q].ask}"
+            for q in looked.falls_away
+        ]
+        if doubts:
+            self.lines.say(f"You entered: {looked.read_back}.", *doubts)
+            if self.lines.ask("Type yes to keep it, or Enter alone to answer again:").lower() not in ("yes", "y"):
+                self.lines.say("Not saved.")
+                return False
+        answering.answer(self.context, given)
+        self.lines.say(f"Saved: {looked.read_back}.")
+        return self._saved()
+
+    def _saved(self) -> bool:
+        """After an answer: tells a stop that has become certain."""
+        self.again = None
+        _, assessment = assessing.assess_job(self.context, self.number, self.milestone)
+        for stop in assessment.stops:
+            if stop.holds and stop.id not in self.stops_told:
+                self.lines.say(f"STOP: {stop.title}. {stop.because}", f"  What to do: {stop.act}")
+        self.stops_told = _certain_stops(assessment)
+        return True
+
+    def _back(self, state: JobState, progress: Progress, name: str) -> bool:
+        earlier = progress.due[: progress.due.index(name)] if name in progress.due else progress.due
+        answered = [question for question in earlier if question in state.job.answers]
+        if not answered:
+            self.lines.say("This is the first question; there is nothing before it.")
+            return False
+        self.again = answered[-1]
+        return True
+
+
+def _certain_stops(assessment: Assessment) -> frozenset[str]:
+    return frozenset(stop.id for stop in assessment.stops if stop.holds)
+
+
+def chosen(question: QuestionEntry, typed: str) -> str:
+    """The option ids behind typed numbers; other text is passed on as it is."""
+    options = tuple(question.options)
+    if not options:
+        return typed
+
+    def option(word: str) -> str:
+        mark = "?" if word.startswith("?") else ""
+        digits = word.removeprefix("?")
+        if digits.isascii() and digits.isdigit():
+            if not 1 <= int(digits) <= len(options):
+                raise Refused(f"`{digits}` is not one of 1 to {len(options)}. Type one of these numbers")
+            return mark + options[int(digits) - 1]
+        return word
+
+    if question.type != "several":
+        return option(typed)
+    return ", ".join(option(word) for word in typed.replace(",", " ").split())
+
+
+def _how(question: QuestionEntry, unit: str) -> list[str]:
+    """How to answer, in words."""
+    if question.options:
+        lines = [f"  {number}. {sentence}" for number, sentence in enumerate(question.options.values(), start=1)]
+        if question.type == "several":
+            lines.append(
+                "Type the numbers of all that hold, with blanks between; ? before a number where it is not known."
+            )
+        return lines
+    if question.type != "number":
+        return ["Type it in words."]
+    others = [other for other in alternatives(question.unit) if other and other != unit]
+    lines = [f"Type a number in {unit}." if unit else "Type a number."]
+    if question.range is not None:
+        usual = f", usually {question.usual[0]:g} to {question.usual[1]:g}" if question.usual else ""
+        lines = [
+            f"{lines[0]} Accepted: {question.range[0]:g} to {question.range[1]:g} {question.unit}{usual}.".replace(
+                " .", "."
+            )
+        ]
+    if others:
+        lines.append(f"Other units may follow the number: {', '.join(others)}.")
+    return lines
