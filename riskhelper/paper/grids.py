@@ -40,6 +40,8 @@ def lay_grid(pages: Pages, block: Grid) -> None:
             _lay_cells(pages, head, widths, (True,) * len(widths), 0.0, weight_mm=0.5)
             needs_mm = _height_mm(cells, 0.0)
         _lay_cells(pages, cells, widths, bold, row_mm)
+    while block.fills_page and pages.room_mm >= _ROOMY_MM:
+        _lay_cells(pages, [("",)] * len(widths), widths, bold, _ROOMY_MM)
     pages.y_mm += 3.0
 
 

@@ -16,7 +16,7 @@ from riskhelper.statement.header import Header
 from riskhelper.statement.selection import Selection
 from riskhelper.statement.summary import first_words
 
-_ROWS = 6
+_ROWS = 4
 _LEAK_LINES = 2
 _CONTROLS_SHOWN = 2
 _WORDS_SHOWN = 120
@@ -41,7 +41,7 @@ def briefing_sheet(rules: RuleSet, job: Job, assessment: Assessment, header: Hea
         Paragraph(half_way_state()),
         Paragraph(" ".join(leak_lines(selection.stays_in_service)[:_LEAK_LINES])),
         Facts((("Muster point, call for help", header.muster_point),)),
-        *signing_on_blocks(_ROWS),
+        *signing_on_blocks(_ROWS, fills_page=True),
     )
     return Document(furniture("Briefing sheet", selection, header), blocks, now)
 
@@ -52,7 +52,7 @@ def _answer(hazard: HazardFinding) -> str:
     return first_words(f"{hazard.harm}. Answer: {words}", _WORDS_SHOWN)
 
 
-def signing_on_blocks(rows: int) -> tuple[Block, ...]:
+def signing_on_blocks(rows: int, *, fills_page: bool = False) -> tuple[Block, ...]:
     """Room for everybody who was briefed to sign on and off."""
     return (
         Heading("Briefed and signed on"),
@@ -67,5 +67,6 @@ def signing_on_blocks(rows: int) -> tuple[Block, ...]:
             ),
             (("", "", "", "", ""),) * rows,
             roomy=True,
+            fills_page=fills_page,
         ),
     )

@@ -65,11 +65,12 @@ class Column:
 
 @dataclass(frozen=True, slots=True)
 class Grid:
-    """A ruled table. `roomy` rows are high enough to write in by hand."""
+    """A ruled table. `roomy` rows are high enough to write in by hand; `fills_page` adds blank ones to the foot."""
 
     columns: tuple[Column, ...]
     rows: tuple[tuple[str, ...], ...]
     roomy: bool = False
+    fills_page: bool = False
 
 
 @dataclass(frozen=True, slots=True)
