@@ -8,7 +8,7 @@ from riskhelper.paper.pages import FOOT_PT, TABLE_PT, Pages, Shape, Stroke, Word
 from riskhelper.paper.typeface import fitted, typefaces
 from riskhelper.statement.document import RatingRuler, Reading
 
-_WORDS_MM = 68.0
+_WORDS_MM = 88.0
 _LANE_MM = 5.2
 _HEAD_MM = 5.0
 _HALF_MM = 1.5
@@ -31,7 +31,7 @@ def lay_ruler(pages: Pages, block: RatingRuler) -> None:
     low = 0
     for place, band in enumerate(block.bands):
         left_mm, right_mm = start_mm + low * step_mm, start_mm + band.up_to * step_mm
-        label = fitted(f"{low + 1}–{band.up_to} {band.words}", right_mm - left_mm - 1.0, FOOT_PT)
+        label = f"{low + 1}–{band.up_to}"
         middle_mm = (left_mm + right_mm - typefaces()[False].width_mm(label, FOOT_PT)) / 2
         pages.put(Words(middle_mm, baseline_mm(top_mm, FOOT_PT), label, FOOT_PT))
         weight_mm = _WEIGHTS[min(place, len(_WEIGHTS) - 1)]

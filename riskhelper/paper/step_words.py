@@ -24,7 +24,7 @@ def step_lines(step: Step) -> tuple[tuple[str, bool], ...]:
 
 def hold_lines(box: HoldBox) -> tuple[str, ...]:
     """The sentences of a hold point below its title."""
-    due = (f"To be true here: {words}" for words in box.due)
+    due = ("To be true here:", *(f"– {words}" for words in box.due)) if box.due else ()
     return (f"Must be seen: {box.criterion}", *due, f"Released by: {box.released_by}. Nobody else releases it.")
 
 

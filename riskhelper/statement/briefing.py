@@ -10,6 +10,7 @@ from riskhelper.ruleset.model import RuleSet
 from riskhelper.statement import cautions
 from riskhelper.statement.document import Block, Column, Document, Facts, Grid, Heading, Paragraph
 from riskhelper.statement.emergency import half_way_state, leak_lines
+from riskhelper.statement.figures import clause, sentence
 from riskhelper.statement.findings import verdict_line
 from riskhelper.statement.frame import furniture
 from riskhelper.statement.header import Header
@@ -47,9 +48,9 @@ def briefing_sheet(rules: RuleSet, job: Job, assessment: Assessment, header: Hea
 
 
 def _answer(hazard: HazardFinding) -> str:
-    planned = [control.do for control in hazard.controls if control.planned or control.proved]
+    planned = [clause(control.do) for control in hazard.controls if control.planned or control.proved]
     words = "; ".join(planned[:_CONTROLS_SHOWN]) or "no control is planned"
-    return first_words(f"{hazard.harm}. Answer: {words}", _WORDS_SHOWN)
+    return first_words(f"{sentence(hazard.harm)} Answer: {words}", _WORDS_SHOWN)
 
 
 def signing_on_blocks(rows: int, *, fills_page: bool = False) -> tuple[Block, ...]:

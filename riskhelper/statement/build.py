@@ -8,7 +8,6 @@ from riskhelper.assessment.result import Assessment
 from riskhelper.evidence import Job
 from riskhelper.ruleset.model import RuleSet
 from riskhelper.statement import cautions
-from riskhelper.statement.briefing import signing_on_blocks
 from riskhelper.statement.document import (
     Block,
     Column,
@@ -37,8 +36,6 @@ from riskhelper.statement.isolation import isolation_blocks
 from riskhelper.statement.selection import Selection
 from riskhelper.statement.work import control_blocks, kit_blocks, people_blocks, step_blocks
 
-_CREW_ROWS = 6
-
 
 def method_statement(rules: RuleSet, job: Job, assessment: Assessment, header: Header, now: datetime) -> Document:
     """The method statement of one job at one milestone and moment."""
@@ -60,7 +57,6 @@ def method_statement(rules: RuleSet, job: Job, assessment: Assessment, header: H
         *isolation_blocks(selection),
         *emergency_blocks(selection, header),
         *_reference_blocks(selection),
-        *signing_on_blocks(_CREW_ROWS),
         PageBreak(),
         *_signing_blocks(),
         cautions.last_page_notice(),
@@ -109,7 +105,8 @@ def _signing_blocks() -> tuple[Block, ...]:
     return (
         Heading("Signatures"),
         Paragraph(
-            "Blank until signed by hand. Nobody signs both sides; each signature stands for this revision only."
+            "Blank until signed by hand. Nobody signs both sides; each signature stands for this revision only. "
+            "The crew signs on and off on the briefing sheet."
         ),
         SignatureBoxes(
             (

@@ -43,6 +43,21 @@ def figure(span: Interval, unit: str, resolution: float | None = None) -> str:
     return f"{number(span.low, resolution)} to {number(span.high, resolution)} {words}".strip()
 
 
+def sentence(words: str) -> str:
+    """Words with one full stop at their end.
+
+    >>> sentence("Wait for oil."), sentence("Is it dry?"), sentence("Wait")
+    ('Wait for oil.', 'Is it dry?', 'Wait.')
+    """
+    words = words.rstrip()
+    return words if words.endswith((".", "?", "!")) else f"{words}."
+
+
+def clause(words: str) -> str:
+    """Words without a full stop, to stand inside a sentence or a list."""
+    return words.rstrip().removesuffix(".")
+
+
 def moment(at: datetime | None) -> str:
     """Date and time with the offset, on the 24-hour clock; blank where none is given."""
     if at is None:

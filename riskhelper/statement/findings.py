@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from riskhelper.assessment.result import HazardFinding, QuantityShown, Rating, Reason, StopFinding
+from riskhelper.ruleset.entries import BandEntry
 from riskhelper.statement.document import (
     BandMark,
     Block,
@@ -17,7 +18,7 @@ from riskhelper.statement.document import (
     RatingRuler,
     Reading,
 )
-from riskhelper.statement.figures import figure, moment
+from riskhelper.statement.figures import clause, figure, moment, sentence
 from riskhelper.statement.selection import Selection
 from riskhelper.terms import EARLY_MILESTONES, Standing, StopKind, Truth, Verdict, spoken
 
@@ -31,9 +32,7 @@ _MEANING = {
     Verdict.CONDITIONS: "The plan holds only with every condition below met, at its hold point, by the person named.",
     Verdict.NO_STOP_FOUND: "Among what was asked nothing stops the work. That is all these words mean.",
 }
-_CONDITION_KINDS = {
-    "pending": "to be shown",
-    "control": "control in place",
+_OTHER_CONDITIONS = {
     "not_known": "not known",
     "stop_later": "stops unless met",
     "band": "to be accepted",
@@ -72,7 +71,7 @@ def verdict_notice(selection: Selection) -> Notice:
     stops = [stop for stop in assessment.stops if not stop.ruling]
     lines = [_MEANING[assessment.verdict], verdict_line(selection)]
     if stops:
-        lines.append("Stops: " + "; ".join(stop.title for stop in stops) + ".")
+        lines.append("Stops: " + "; ".join(clause(stop.title) for stop in stops) + ".")
     worst = [f"{h.title} {h.as_found.product}, as planned {h.as_planned.product}" for h in assessment.worst]
     if worst:
         lines.append("Worst hazards by likelihood times severity (1 to 25), as found: " + "; ".join(worst) + ".")
@@ -82,11 +81,15 @@ def verdict_notice(selection: Selection) -> Notice:
 def why(reason: Reason) -> str:
     """One reason in a line: what it says, and whether it holds or only cannot be ruled out."""
     if reason.too_close:
-        return f"{reason.because} (too close to call: a better measurement is needed)"
+        return f"{clause(reason.because)} (too close to call: a better measurement is needed)"
     if reason.holds:
         return reason.because
     rests = ", ".join(spoken(name) for name in reason.rests_on)
-    return f"{reason.because} (cannot be ruled out: {rests})" if rests else f"{reason.because} (cannot be ruled out)"
+    return (
+        f"{clause(reason.because)} (cannot be ruled out: {rests})"
+        if rests
+        else f"{clause(reason.because)} (cannot be ruled out)"
+    )
 
 
 def stop_blocks(selection: Selection) -> tuple[Block, ...]:
@@ -121,36 +124,57 @@ def _stop(selection: Selection, stop: StopFinding) -> Notice:
         text for text in dict.fromkeys(why(reason) for reason in stop.reasons if reason.holds) if text != stop.because
     ]
     open_answers = dict.fromkeys(name for reason in stop.reasons if not reason.holds for name in reason.rests_on)
+    holds = "This holds." if stop.holds else "This cannot be ruled out, and so it stops."
     lines = [
         f"{kind}.",
-        f"Why: {stop.because}. {'This holds.' if stop.holds else 'This cannot be ruled out, and so it stops.'}",
-        *([f"What it rests on: {'; '.join(reasons)}."] if reasons else []),
+        f"Why: {sentence(stop.because)} {holds}",
+        *([f"What it rests on: {sentence('; '.join(reasons))}"] if reasons else []),
         *(f"Not ruled out until this is known: {selection.asked(name)}" for name in open_answers),
-        f"What to do: {stop.act}",
-        f"Only this person may lift it: {stop.who}.",
-        f"Source: {selection.cited(stop.source)}.",
+        f"What to do: {sentence(stop.act)}",
+        f"Only this person may lift it: {sentence(stop.who)}",
+        f"Source: {sentence(selection.cited(stop.source))}",
     ]
     return Notice(f"STOP: {stop.title}", tuple(lines), Border.DOUBLE)
 
 
 def condition_blocks(selection: Selection) -> tuple[Block, ...]:
-    """Conditions in the order in which they fall due."""
+    """Conditions by the hold point at which they fall due; what is to be shown there stands in its box again."""
     conditions = selection.assessment.conditions
     if not conditions:
         return (Heading("Conditions"), Paragraph("No condition is open at this milestone."))
     order = {name: place for place, name in enumerate(selection.rules.milestones)}
-    due = sorted(conditions, key=lambda condition: order.get(condition.hold_point, -1))
-    rows = tuple(
-        (
-            selection.hold_point_words(condition.hold_point),
-            _CONDITION_KINDS.get(condition.kind, condition.kind),
-            condition.words,
-        )
-        for condition in due
+    names = sorted({condition.hold_point for condition in conditions}, key=lambda name: order.get(name, -1))
+    columns = (
+        Column("Due at", 2.4, strong=True),
+        Column("To be shown", 1.7),
+        Column("Controls in place by then", 4),
+        Column("What else must be true", 3.2),
     )
     return (
         Heading("Conditions, by the hold point at which they fall due"),
-        Grid((Column("Due at", 2.4, strong=True), Column("Kind", 2), Column("What must be true", 6)), rows),
+        Paragraph("Each hold point lists among the steps, in full, what must be true there."),
+        Grid(columns, tuple(_due(selection, name) for name in names)),
+    )
+
+
+def _due(selection: Selection, name: str) -> tuple[str, ...]:
+    due = [condition for condition in selection.assessment.conditions if condition.hold_point == name]
+    shown = sum(condition.kind == "pending" for condition in due)
+    controls = [
+        ", ".join(spoken(control) for control in condition.ids) or condition.words
+        for condition in due
+        if condition.kind == "control"
+    ]
+    others = [
+        f"{_OTHER_CONDITIONS.get(condition.kind, condition.kind)}: {clause(condition.words)}"
+        for condition in due
+        if condition.kind not in ("pending", "control")
+    ]
+    return (
+        selection.hold_point_words(name),
+        counted(shown, "thing", "things") if shown else "–",
+        "; ".join(controls) or "–",
+        "; ".join(others) or "–",
     )
 
 
@@ -195,11 +219,11 @@ def _number(selection: Selection, quantity: QuantityShown) -> tuple[str, ...]:
         marks.append("TO BE CONFIRMED")
     if quantity.outside:
         marks.append(f"OUTSIDE ITS LIMITS, counted at its worst: {quantity.outside}")
-    source = f"Source: {selection.cited(quantity.source, quantity.standing)}." if quantity.source else ""
+    source = f"Source: {sentence(selection.cited(quantity.source, quantity.standing))}" if quantity.source else ""
     return (
         quantity.title or spoken(quantity.id),
         figure(quantity.value, quantity.unit, resolution),
-        f"{quantity.working or quantity.relation}. {source}".strip(),
+        f"{sentence(quantity.working or quantity.relation)} {source}".strip(),
         "; ".join(marks) or "–",
     )
 
@@ -209,10 +233,7 @@ def hazard_blocks(selection: Selection) -> tuple[Block, ...]:
     hazards = selection.assessment.hazards
     blocks: list[Block] = [Heading("Hazards and risks: as found, as planned, as proved")]
     bands = selection.rules.matrix.bands
-    rows = tuple(
-        (str(band.up_to), f"{band.id.replace('_', ' ')}: {band.words}", band.demands, band.accepted_by)
-        for band in bands
-    )
+    rows = tuple((str(band.up_to), _band(band), band.demands, band.accepted_by) for band in bands)
     columns = (
         Column("Up to", 1, strong=True),
         Column("Band", 3.5),
@@ -227,12 +248,24 @@ def hazard_blocks(selection: Selection) -> tuple[Block, ...]:
             "evidence alone."
         )
     )
-    blocks.append(Grid(columns, rows))
+    blocks += [Grid(columns, rows), _levels(selection)]
     for hazard in hazards:
         blocks += _hazard(selection, hazard)
     if not hazards:
         blocks.append(Paragraph("No hazard of the rule set applies to what was answered."))
     return tuple(blocks)
+
+
+def _band(band: BandEntry) -> str:
+    name = band.id.replace("_", " ")
+    return band.words if band.words.startswith(name) else f"{name}: {band.words}"
+
+
+def _levels(selection: Selection) -> Grid:
+    matrix = selection.rules.matrix
+    levels = zip(matrix.likelihood, matrix.severity, strict=True)
+    rows = tuple((str(level), *words) for level, words in enumerate(levels, start=1))
+    return Grid((Column("Level", 1, strong=True), Column("Likelihood", 5), Column("Severity", 5)), rows)
 
 
 def _hazard(selection: Selection, hazard: HazardFinding) -> tuple[Block, ...]:
@@ -242,7 +275,7 @@ def _hazard(selection: Selection, hazard: HazardFinding) -> tuple[Block, ...]:
     found = hazard.as_found
     blocks: list[Block] = [
         Heading(hazard.title + maybe, 2),
-        Paragraph(f"Who is harmed and how: {hazard.who}; {hazard.harm}."),
+        Paragraph(f"Who is harmed and how: {clause(hazard.who)}; {sentence(hazard.harm)}"),
         RatingRuler(
             tuple(BandMark(band.up_to, band.id.replace("_", " ")) for band in selection.rules.matrix.bands),
             _reading(selection, "as found", found),
@@ -254,20 +287,23 @@ def _hazard(selection: Selection, hazard: HazardFinding) -> tuple[Block, ...]:
     ]
     if counted_controls:
         named = "; ".join(
-            f"{control.do} [{control.kind.value}{', proved' if control.proved else ''}]"
-            for control in counted_controls
+            spoken(control.id) + (" (proved)" if control.proved else "") for control in counted_controls
         )
         blocks.append(Paragraph(f"Controls: {named}.", bullet=True))
     else:
         blocks.append(Paragraph("Controls: none planned.", bullet=True))
     if others and not counted_controls:
-        blocks.append(Paragraph(f"Could be planned: {'; '.join(control.do for control in others)}.", bullet=True))
+        blocks.append(
+            Paragraph(f"Could be planned: {'; '.join(clause(control.do) for control in others)}.", bullet=True)
+        )
     for rating in dict.fromkeys((hazard.as_planned.held, hazard.as_proved.held)):
         if rating:
-            blocks.append(Paragraph(f"Held: {rating}.", bullet=True))
+            blocks.append(Paragraph(f"Held: {sentence(rating)}", bullet=True))
     if hazard.administrative_accepted:
         blocks.append(
-            Paragraph(f"Administrative control accepted, because {hazard.administrative_accepted}.", bullet=True)
+            Paragraph(
+                f"Administrative control accepted, because: {sentence(hazard.administrative_accepted)}", bullet=True
+            )
         )
     return tuple(blocks)
 
@@ -280,4 +316,8 @@ def _reading(selection: Selection, label: str, rating: Rating) -> Reading:
 
 def _raised(scale: str, level: int, reasons: Sequence[Reason]) -> str:
     shown = dict.fromkeys(why(reason) for reason in sorted(reasons, key=lambda reason: not reason.decides))
-    return f"{scale} {level}: {'; '.join(shown)}." if shown else f"{scale} {level}: the least this hazard ever has."
+    return (
+        f"{scale} {level}: {'; '.join(clause(words) for words in shown)}."
+        if shown
+        else f"{scale} {level}: the least this hazard ever has."
+    )

@@ -39,7 +39,7 @@ def _framed(
     title: str, rules: RuleSet, header: Header, kind: str, rehearsal: tuple[str, ...], rulings: tuple[str, ...]
 ) -> Furniture:
     parts = ", ".join(f"{part.name} no. {part.number} ({part.digest[:_DIGEST_SHOWN]})" for part in rules.parts)
-    local = f"local code {rules.local.title}, {rules.local.edition}" if rules.local is not None else "no local code"
+    local = f"local code {rules.local.title}" if rules.local is not None else "no local code"
     superseded = (f"SUPERSEDED BY REVISION {header.superseded_by}",) if header.superseded_by else ()
     proposed = () if header.adopted else (cautions.NOT_ADOPTED,)
     return Furniture(

@@ -13,6 +13,7 @@ from riskhelper.ruleset.entries import IsolationRowEntry
 from riskhelper.ruleset.model import RuleSet
 from riskhelper.statement import cautions
 from riskhelper.statement.document import Block, Column, Document, Facts, Grid, Heading, Paragraph
+from riskhelper.statement.figures import sentence
 from riskhelper.statement.frame import furniture
 from riskhelper.statement.header import Header
 from riskhelper.statement.selection import Selection
@@ -82,7 +83,7 @@ def isolation_blocks(selection: Selection) -> tuple[Block, ...]:
 
 
 def _row_words(row: IsolationRowEntry, maybe: bool) -> str:
-    words = f"{row.point}. {row.device}. Proved by: {row.proved_by}."
+    words = f"{sentence(row.point)} {sentence(row.device)} Proved by: {sentence(row.proved_by)}"
     return f"If it applies: {words}" if maybe else words
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from functools import cached_property
@@ -16,6 +16,7 @@ from riskhelper.ruleset.model import RuleSet
 from riskhelper.terms import EARLY_MILESTONES, Standing, Status, Truth
 
 _ARC = "arc."
+_NO_DOCUMENT = ("", Standing.COMMON_PRACTICE.value, Standing.OURS.value)
 
 
 @dataclass(frozen=True)
@@ -86,17 +87,27 @@ class Selection:
 
     def cited(self, source: str, standing: Standing | None = None) -> str:
         """A source in words: its title and standing where the rule set lists it, else as it is written."""
-        name, comma, place = source.partition(",")
-        entry = self.rules.sources.get(name.strip())
-        if entry is None:
+        listed = self._listed(source)
+        if not listed:
             return source if standing is None or standing.value == source else f"{source} ({standing.value})"
-        parts = (entry.title, entry.edition, entry.clause, place.strip() if comma else "")
+        return "; ".join(self._document(name, places) for name, places in listed.items())
+
+    def _document(self, name: str, places: Sequence[str] = ()) -> str:
+        entry = self.rules.sources[name]
+        parts = (entry.title, entry.edition, entry.clause, *places)
         return ", ".join(part for part in parts if part) + f" ({entry.standing.value})"
 
-    def _listed(self, source: str) -> str:
-        """The document alone where the rule set lists it, without the place in it."""
-        name = source.partition(",")[0].strip()
-        return name if name in self.rules.sources else source
+    def _listed(self, source: str) -> dict[str, list[str]]:
+        """The listed documents a source names, each with the places named after it."""
+        found: dict[str, list[str]] = {}
+        for part in (part.strip() for part in source.split(",")):
+            if part in self.rules.sources:
+                found.setdefault(part, [])
+            elif found:
+                found[next(reversed(found))].append(part)
+            else:
+                return {}
+        return found
 
     @cached_property
     def references(self) -> tuple[str, ...]:
@@ -106,11 +117,9 @@ class Selection:
         for hazard in self.assessment.hazards:
             sources.append(hazard.source)
             sources += [self.rules.controls[c.id].source for c in hazard.controls if c.planned or c.proved]
-        cited = {
-            self.cited(self._listed(source))
-            for source in sources
-            if source and source != Standing.COMMON_PRACTICE.value
-        }
+        listed = {name for source in sources for name in self._listed(source)}
+        cited = {self._document(name) for name in listed}
+        cited |= {source for source in sources if source not in _NO_DOCUMENT and not self._listed(source)}
         cited |= {f"{table.cited} ({table.standing.value})" for table in self._tables_read()}
         if self.rules.local is not None:
             cited.add(f"{self.rules.local.title}, {self.rules.local.edition} (local code of this job)")

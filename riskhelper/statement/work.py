@@ -8,6 +8,7 @@ from riskhelper.assessment.result import ControlState
 from riskhelper.ruleset.entries import HoldPointEntry, StepEntry
 from riskhelper.statement import cautions
 from riskhelper.statement.document import Block, Column, Grid, Heading, HoldBox, Paragraph, Step, Steps
+from riskhelper.statement.figures import clause
 from riskhelper.statement.selection import Selection
 from riskhelper.terms import PLACE_WORDS, Truth, spoken
 
@@ -65,7 +66,7 @@ def _control(selection: Selection, control: ControlState) -> tuple[str, ...]:
         seen = f"{proof.evidence}, {proof.who}{second}"
     overdue = " OVERDUE" if control.overdue else ""
     return (
-        f"{spoken(control.id)}: {control.do}",
+        f"{spoken(control.id)}: {clause(control.do)}",
         control.kind.value,
         by,
         evidence,
@@ -111,7 +112,7 @@ def step_blocks(selection: Selection) -> tuple[Block, ...]:
 
 def _step(selection: Selection, entry: StepEntry, maybe: bool, number: int) -> Step:
     applying = {hazard.id: hazard.title for hazard in selection.assessment.hazards}
-    planned = {control.id: control.do for control in planned_controls(selection)}
+    planned = {control.id: spoken(control.id) for control in planned_controls(selection)}
     return Step(
         number,
         PLACE_WORDS[entry.place],

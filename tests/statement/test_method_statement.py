@@ -317,7 +317,7 @@ def test_every_page_carries_record_rule_sets_local_code_and_marks() -> None:
     assert furniture.marks == ("REHEARSAL: NOT FOR WORK", "RULE SET PROPOSED, NOT ADOPTED HERE")
     assert furniture.foot[0] == (
         f"Rule sets: base no. 7 ({base.digest[:8]}), quay no. {local.number} ({local.digest[:8]}); "
-        "local code Quay code, 2026"
+        "local code Quay code"
     )
     assert furniture.foot[1] == cautions.FOOT
 
