@@ -63,7 +63,10 @@ def _rule(pages: Pages, top_mm: float) -> None:
 def _lay_hold(pages: Pages, box: HoldBox) -> None:
     inside_mm = pages.width_mm - 10.0
     rows = [(line, True) for line in wrapped(hold_title(box), inside_mm, BODY_PT, bold=True)]
-    rows += [(line, False) for words in hold_lines(box) for line in wrapped(words, inside_mm, TABLE_PT)]
+    for words in hold_lines(box):
+        hang = "   " if words.startswith("– ") else ""
+        lines = wrapped(words, inside_mm - len(hang), TABLE_PT)
+        rows += [((hang if place else "") + line, False) for place, line in enumerate(lines)]
     needs_mm = sum(line_mm(BODY_PT if strong else TABLE_PT) for _, strong in rows) + _SIGN_MM + 8.0
     pages.skip(1.5)
     pages.need(needs_mm)

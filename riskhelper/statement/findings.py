@@ -201,10 +201,10 @@ def number_blocks(selection: Selection) -> tuple[Block, ...]:
     if not rows:
         return (Heading("Numbers"), Paragraph("No figure was worked out for this job."))
     columns = (
-        Column("Figure", 3),
-        Column("Value", 2.2, strong=True),
-        Column("Working and source", 5),
-        Column("Mark", 2.2, strong=True),
+        Column("Figure", 2.6),
+        Column("Value", 2.1, strong=True),
+        Column("Working and source", 5.8),
+        Column("Mark", 1.9, strong=True),
     )
     return (Heading("Numbers"), Grid(columns, rows))
 
@@ -219,7 +219,9 @@ def _number(selection: Selection, quantity: QuantityShown) -> tuple[str, ...]:
         marks.append("TO BE CONFIRMED")
     if quantity.outside:
         marks.append(f"OUTSIDE ITS LIMITS, counted at its worst: {quantity.outside}")
-    source = f"Source: {sentence(selection.cited(quantity.source, quantity.standing))}" if quantity.source else ""
+    source = (
+        f"Source: {sentence(selection.cited_briefly(quantity.source, quantity.standing))}" if quantity.source else ""
+    )
     return (
         quantity.title or spoken(quantity.id),
         figure(quantity.value, quantity.unit, resolution),

@@ -92,6 +92,16 @@ class Selection:
             return source if standing is None or standing.value == source else f"{source} ({standing.value})"
         return "; ".join(self._document(name, places) for name, places in listed.items())
 
+    def cited_briefly(self, source: str, standing: Standing) -> str:
+        """A source by its title alone; edition and clause stand among the references."""
+        listed = self._listed(source)
+        if not listed:
+            return self.cited(source, standing)
+        titles = {name: self.rules.sources[name] for name in listed}
+        return "; ".join(
+            ", ".join((entry.title, *listed[name])) + f" ({entry.standing.value})" for name, entry in titles.items()
+        )
+
     def _document(self, name: str, places: Sequence[str] = ()) -> str:
         entry = self.rules.sources[name]
         parts = (entry.title, entry.edition, entry.clause, *places)

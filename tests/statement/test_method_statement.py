@@ -229,7 +229,7 @@ def test_a_number_carries_unit_working_source_and_a_mark_on_assumed_input_mst_07
             "Pressure at the valve",
             "-1.5 to 31.0 kPa",
             "dial -2.5 to 30.0 kPa + 1.0 kPa of oil above the dial. "
-            "Source: Deck notes on still liquids, 3rd edition, page 12, relation 4 (published).",
+            "Source: Deck notes on still liquids, relation 4 (published).",
             "ASSUMED: oil kpa",
         ),
     )
