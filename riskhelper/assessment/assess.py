@@ -1,0 +1,159 @@
+"""The verdict of a job at a milestone: a pure function of rule set, job, milestone and moment."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from riskhelper.assessment.conditions import conditions
+from riskhelper.assessment.hazards import HazardRater, RatedHazard
+from riskhelper.assessment.quantities import shown_quantity
+from riskhelper.assessment.result import Assessment, Defect, QuantityShown, Reason, StopFinding
+from riskhelper.assessment.stops import found_stop, rating_stops, ruling_on
+from riskhelper.evidence import Job
+from riskhelper.facts import Reading
+from riskhelper.interview.order import stale
+from riskhelper.ruleset.meaning import CANNOT_TELL
+from riskhelper.ruleset.model import RuleSet
+from riskhelper.terms import Status, StopKind, Truth, Verdict
+
+
+def assess(rules: RuleSet, job: Job, milestone: str, now: datetime) -> Assessment:
+    """Findings, stops, conditions, figures and verdict of a job.
+
+    `milestone` is `office`, `gate`, `approval` or a hold point of the set (`KeyError` otherwise); at a hold point
+    its own questions are due. A rule that cannot be evaluated becomes a stop and a defect, never an exception.
+    """
+    held = Reading(rules, job, milestone, now, if_held=True)
+    present = Reading(rules, job, milestone, now, if_held=False)
+    position = rules.positions[milestone]
+    defects: list[Defect] = []
+    statuses = _statuses(rules, present, defects)
+    hazards = _hazards(rules, HazardRater(rules, job, position, held, present), defects)
+    stops, later = _stops(rules, held, present, defects)
+    stops.extend(rating_stops(rules, job, position, hazards))
+    in_service = _in_service(rules, held, defects)
+    quantities = _quantities(rules, held, defects)
+    stops.extend(_unevaluated(defects))
+    open_stops, ruled = _ruled(stops, job, now)
+    listed = tuple(conditions(rules, job, statuses, hazards, later, ruled, in_service))
+    bands = {band.id: band.verdict for band in rules.matrix.bands}
+    verdict = Verdict.NO_STOP_FOUND
+    if listed:
+        verdict = Verdict.CONDITIONS
+    if open_stops or any(bands[hazard.counted.band] == "stop" for hazard in hazards):
+        verdict = Verdict.STOP
+    return Assessment(
+        milestone=milestone,
+        verdict=verdict,
+        in_service=Truth(in_service),
+        stops=tuple(open_stops),
+        later_stops=tuple(later),
+        conditions=listed,
+        hazards=tuple(hazard.finding for hazard in hazards),
+        quantities=quantities,
+        statuses=statuses,
+        stale=stale(rules, job, now),
+        defects=tuple(defects),
+    )
+
+
+def _statuses(rules: RuleSet, present: Reading, defects: list[Defect]) -> dict[str, Status]:
+    found: dict[str, Status] = {}
+    for name in rules.questions:
+        try:
+            found[name] = present.status(name)
+        except Exception as error:
+            defects.append(_defect(name, error))
+            found[name] = Status.NOT_KNOWN
+    return found
+
+
+def _hazards(rules: RuleSet, rater: HazardRater, defects: list[Defect]) -> list[RatedHazard]:
+    found: list[RatedHazard] = []
+    for name, rule in rules.hazard_rules.items():
+        try:
+            hazard = rater.rate(name, rule)
+        except Exception as error:
+            defects.append(_defect(name, error))
+        else:
+            if hazard is not None:
+                found.append(hazard)
+    found.sort(key=lambda h: (-h.finding.as_found.product, -h.finding.as_found.severity, h.finding.id))
+    return found
+
+
+def _stops(
+    rules: RuleSet, held: Reading, present: Reading, defects: list[Defect]
+) -> tuple[list[StopFinding], list[StopFinding]]:
+    stops: list[StopFinding] = []
+    later: list[StopFinding] = []
+    for name, rule in rules.stop_rules.items():
+        try:
+            stop = found_stop(name, rule, held)
+            if stop is not None:
+                stops.append(stop)
+            elif (now_only := found_stop(name, rule, present)) is not None:
+                later.append(now_only)
+        except Exception as error:
+            defects.append(_defect(name, error))
+    return stops, later
+
+
+def _in_service(rules: RuleSet, held: Reading, defects: list[Defect]) -> int:
+    try:
+        return rules.in_service.test(held)
+    except Exception as error:
+        defects.append(_defect("plant_in_service", error))
+        return CANNOT_TELL
+
+
+def _quantities(rules: RuleSet, held: Reading, defects: list[Defect]) -> tuple[QuantityShown, ...]:
+    found: list[QuantityShown] = []
+    for name, derived in rules.derived.items():
+        try:
+            quantity = shown_quantity(name, derived, rules, held)
+        except Exception as error:
+            defects.append(_defect(name, error))
+        else:
+            if quantity is not None:
+                found.append(quantity)
+    return tuple(found)
+
+
+def _defect(entry: str, error: Exception) -> Defect:
+    return Defect(entry, f"`{entry}` cannot be evaluated: {error}")
+
+
+def _unevaluated(defects: list[Defect]) -> list[StopFinding]:
+    return [
+        StopFinding(
+            id=defect.entry,
+            title="A rule could not be evaluated",
+            kind=StopKind.LIMIT,
+            who="safety officer, after the rule set is mended",
+            because="A rule that cannot be evaluated counts as a stop.",
+            act="Do not start. Send this page to the safety officer.",
+            holds=True,
+            reasons=(Reason(defect.words, defect.entry, True, decides=True),),
+            source="ours",
+        )
+        for defect in defects
+    ]
+
+
+def _ruled(stops: list[StopFinding], job: Job, now: datetime) -> tuple[list[StopFinding], list[StopFinding]]:
+    open_stops: list[StopFinding] = []
+    ruled: list[StopFinding] = []
+    for stop in stops:
+        words = ruling_on(stop, job, now)
+        if words:
+            ruled.append(_with_ruling(stop, words))
+        else:
+            open_stops.append(stop)
+    return open_stops, ruled
+
+
+def _with_ruling(stop: StopFinding, words: str) -> StopFinding:
+    return StopFinding(
+        stop.id, stop.title, stop.kind, stop.who, stop.because, stop.act, stop.holds, stop.reasons, stop.source, words
+    )

@@ -1,0 +1,74 @@
+"""What must come true before or while the work goes on: the conditions of a verdict."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+
+from riskhelper.assessment.hazards import RatedHazard
+from riskhelper.assessment.result import Condition, StopFinding
+from riskhelper.evidence import Job
+from riskhelper.ruleset.meaning import NO
+from riskhelper.ruleset.model import RuleSet
+from riskhelper.terms import Status
+
+
+def conditions(
+    rules: RuleSet,
+    job: Job,
+    statuses: Mapping[str, Status],
+    hazards: Iterable[RatedHazard],
+    later: Iterable[StopFinding],
+    ruled: Iterable[StopFinding],
+    in_service: int,
+) -> Iterator[Condition]:
+    """Every condition, in the order of the work."""
+    yield from _pending(rules, statuses)
+    hazards = list(hazards)
+    yield from _controls(hazards)
+    yield from _not_known(rules, job, statuses)
+    for stop in later:
+        yield Condition("stop_later", "", f"Can still become a stop: {stop.title}", (stop.id,))
+    verdicts = {band.id: band for band in rules.matrix.bands}
+    for hazard in hazards:
+        band = verdicts[hazard.counted.band]
+        if band.verdict == "conditions":
+            yield Condition("band", "", f"{hazard.finding.title}: {band.demands}", (hazard.finding.id,))
+    for stop in ruled:
+        yield Condition("ruling", "", f"{stop.title}, ruled: {stop.ruling}", (stop.id,))
+    if in_service != NO:
+        yield Condition("in_service", "", "The plant is or may be in service: never better than conditions")
+
+
+def _pending(rules: RuleSet, statuses: Mapping[str, Status]) -> Iterator[Condition]:
+    for point in rules.milestones:
+        due = tuple(
+            name
+            for name, status in statuses.items()
+            if status is Status.PENDING and rules.questions[name].asked_at == point
+        )
+        if due:
+            words = rules.hold_points[point].words if point in rules.hold_points else point
+            checks = "1 check" if len(due) == 1 else f"{len(due)} checks"
+            yield Condition("pending", point, f"{checks} due at {words}", due)
+
+
+def _controls(hazards: Iterable[RatedHazard]) -> Iterator[Condition]:
+    leaned_on: dict[str, tuple[str, str, list[str]]] = {}
+    for hazard in hazards:
+        for control in hazard.finding.controls:
+            if control.planned and not control.proved and control.usable:
+                leaned_on.setdefault(control.id, (control.hold_point, control.do, []))[2].append(hazard.finding.id)
+    for name, (point, words, found) in leaned_on.items():
+        yield Condition("control", point, words, (name, *found))
+
+
+def _not_known(rules: RuleSet, job: Job, statuses: Mapping[str, Status]) -> Iterator[Condition]:
+    for name, status in statuses.items():
+        if status is Status.NOT_KNOWN:
+            yield Condition("not_known", "", f"Not known: {rules.questions[name].ask}", (name,))
+        elif status is Status.GIVEN:
+            value = job.answers[name].value
+            lines = [o for o, mark in value.items() if mark == "not_known"] if isinstance(value, Mapping) else []
+            if lines:
+                said = ", ".join(rules.questions[name].options.get(line, line) for line in lines)
+                yield Condition("not_known", "", f"Not known in part: {rules.questions[name].ask} {said}", (name,))

@@ -1,0 +1,156 @@
+"""Hazards that apply, how far each is raised, and what the controls leave of it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from riskhelper.assessment.credit import Counted, rated
+from riskhelper.assessment.result import ControlState, HazardFinding, Rating, Reason
+from riskhelper.assessment.telling import raised_reason
+from riskhelper.evidence import Job, Proof
+from riskhelper.facts import Reading
+from riskhelper.ruleset.entries import ControlEntry
+from riskhelper.ruleset.meaning import NO, YES
+from riskhelper.ruleset.model import HazardRule, Raise, RuleSet
+from riskhelper.terms import ControlKind, Truth
+
+Fired = tuple[Raise, int]
+
+
+@dataclass(frozen=True, slots=True)
+class RatedHazard:
+    """A finding with the rating that the verdict counts: promises already overdue left out."""
+
+    finding: HazardFinding
+    counted: Rating
+
+
+def level(least: int, raises: tuple[Raise, ...], reading: Reading) -> tuple[int, list[Fired]]:
+    """Level on a scale of 1 to 5, and every entry that holds or cannot be ruled out."""
+    fired = [(one, truth) for one in raises if (truth := one.check.test(reading)) != NO]
+    base = max([least, *(one.level for one, _ in fired)])
+    return min(5, base + sum(one.by for one, _ in fired)), fired
+
+
+def _reasons(fired: list[Fired], least: int, reached: int, reading: Reading) -> tuple[Reason, ...]:
+    base = max([least, *(one.level for one, _ in fired)])
+    chosen: list[tuple[Raise, int, bool]] = []
+    decided = base == least
+    for one, truth in sorted(fired, key=lambda f: (f[0].by, -f[0].level, -f[1])):
+        decides = bool(one.by and base < reached) or (one.level == base and not decided)
+        decided = decided or one.level == base
+        chosen.append((one, truth, decides))
+    return tuple(raised_reason(one, truth, reading, decides=decides) for one, truth, decides in chosen)
+
+
+class HazardRater:
+    """Rates hazards for one job at one position, in both readings."""
+
+    def __init__(self, rules: RuleSet, job: Job, position: int, held: Reading, now: Reading) -> None:
+        self._rules = rules
+        self._job = job
+        self._position = position
+        self._held = held
+        self._now = now
+
+    def rate(self, name: str, rule: HazardRule) -> RatedHazard | None:
+        """The finding for a hazard, or nothing when it surely does not apply."""
+        applies = rule.applies.test(self._held)
+        if applies == NO:
+            return None
+        entry = rule.entry
+        likelihood, likely = level(entry.likelihood.least, rule.likelihood, self._held)
+        severity, severe = level(entry.severity.least, rule.severity, self._held)
+        likelihood_now, _ = level(entry.likelihood.least, rule.likelihood, self._now)
+        severity_now, _ = level(entry.severity.least, rule.severity, self._now)
+        controls = self._rules.controls_of.get(name, ())
+        states = tuple(self._state(c, self._rules.controls[c], name) for c in controls)
+        accepted = bool(entry.administrative_accepted)
+        held_ppe, now_ppe = self._ppe_counts(rule, self._held), self._ppe_counts(rule, self._now)
+
+        def left(found: tuple[int, int], names: list[str], reading: Reading, ppe: bool) -> Rating:
+            counted = [self._credit(c, name) for c in names if self._usable(c, reading, ppe=ppe)]
+            return rated(self._rules, *found, counted, administrative_accepted=accepted)
+
+        proved = self._once_per_proof(name, [state.id for state in states if state.proved])
+        promised = [state.id for state in states if state.planned and not state.proved]
+        ahead = [state.id for state in states if state.planned and not state.proved and not state.overdue]
+        found = (likelihood, severity)
+        finding = HazardFinding(
+            id=name,
+            title=entry.title,
+            who=entry.who,
+            harm=entry.harm,
+            applies=Truth(applies),
+            as_found=left(found, [], self._held, False),
+            as_planned=left(found, proved + promised, self._held, held_ppe),
+            as_proved=left((likelihood_now, severity_now), proved, self._now, now_ppe),
+            likelihood_reasons=_reasons(likely, entry.likelihood.least, likelihood, self._held),
+            severity_reasons=_reasons(severe, entry.severity.least, severity, self._held),
+            controls=states,
+            stops=entry.stops,
+            source=entry.source,
+            administrative_accepted=entry.administrative_accepted,
+        )
+        return RatedHazard(finding, left(found, proved + ahead, self._held, held_ppe))
+
+    @staticmethod
+    def _ppe_counts(rule: HazardRule, reading: Reading) -> bool:
+        return rule.no_ppe_credit is None or rule.no_ppe_credit.test(reading) == NO
+
+    def _usable(self, control: str, reading: Reading, *, ppe: bool) -> bool:
+        if self._rules.controls[control].kind is ControlKind.PPE and not ppe:
+            return False
+        return self._rules.control_checks[control].test(reading) == YES
+
+    def _credit(self, control: str, hazard: str) -> Counted:
+        entry = self._rules.controls[control]
+        credit = entry.lowers[hazard]
+        return Counted(entry.kind, credit.likelihood, credit.severity)
+
+    def _once_per_proof(self, hazard: str, controls: list[str]) -> list[str]:
+        """Of controls resting on one recorded entry only the one with most credit counts."""
+        best: dict[int, str] = {}
+        for control in controls:
+            entry = self._job.proved[control].entry
+            if entry is not None:
+                rival = best.get(entry)
+                if rival is None or self._worth(rival, hazard) < self._worth(control, hazard):
+                    best[entry] = control
+        return [c for c in controls if (e := self._job.proved[c].entry) is None or best[e] == c]
+
+    def _worth(self, control: str, hazard: str) -> int:
+        credit = self._rules.controls[control].lowers[hazard]
+        return credit.likelihood + credit.severity
+
+    def _state(self, name: str, control: ControlEntry, hazard: str) -> ControlState:
+        planned, proved = name in self._job.planned, is_proved(control, self._job.proved.get(name))
+        credit = control.lowers[hazard]
+        return ControlState(
+            id=name,
+            kind=control.kind,
+            do=control.do,
+            evidence=control.evidence,
+            by=self._job.planned[name].by or control.by if planned else control.by,
+            hold_point=control.hold_point,
+            likelihood_credit=credit.likelihood,
+            severity_credit=credit.severity,
+            planned=planned,
+            proved=proved,
+            overdue=is_overdue(self._rules, self._job, name, self._position),
+            usable=self._usable(name, self._held, ppe=self._ppe_counts(self._rules.hazard_rules[hazard], self._held)),
+        )
+
+
+def is_proved(control: ControlEntry, proof: Proof | None) -> bool:
+    """Whether evidence is recorded; an administrative control also needs a second person."""
+    if proof is None or not proof.evidence:
+        return False
+    return control.kind is not ControlKind.ADMINISTRATIVE or bool(proof.second)
+
+
+def is_overdue(rules: RuleSet, job: Job, control: str, position: int) -> bool:
+    """Whether a control is planned, its hold point is reached, and no evidence is recorded."""
+    entry = rules.controls[control]
+    reached = rules.positions[entry.hold_point] <= position
+    return control in job.planned and reached and not is_proved(entry, job.proved.get(control))

@@ -1,0 +1,204 @@
+"""Why a condition came out as it did: the parts that decide, in words, and the answers they rest on."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from riskhelper.assessment.result import Reason
+from riskhelper.facts import Reading
+from riskhelper.ruleset import tree
+from riskhelper.ruleset.meaning import CANNOT_TELL, NO, YES, Span, tested, undecided_names
+from riskhelper.ruleset.model import Check, Raise, RuleSet
+from riskhelper.terms import Status, spoken
+
+_OPEN = (Status.NOT_KNOWN, Status.PENDING)
+
+
+def is_exact(value: object) -> bool:
+    """Whether a value leaves nothing open."""
+    if isinstance(value, frozenset):
+        return len(value) == 1
+    return isinstance(value, tuple) and value[0] == value[1]
+
+
+def rests_on(node: tree.Condition, reading: Reading) -> tuple[tuple[str, ...], bool]:
+    """Answers that would settle an undecided condition, and whether it is only too close to call.
+
+    Too close: every answer it rests on is given, and its reading error straddles the limit.
+    """
+    names = undecided_names(node, reading)
+    questions = [
+        q
+        for q in reading.rules.questions
+        if any(q in reading.rules.supports[n] for n in names) and not is_exact(reading[q])
+    ]
+    missing = [q for q in questions if reading.status(q) in _OPEN or _has_open_line(reading, q)]
+    return tuple(missing or questions), not missing
+
+
+def _has_open_line(reading: Reading, question: str) -> bool:
+    return reading.rules.questions[question].type == "several"
+
+
+def raised_reason(raised: Raise, truth: int, reading: Reading, *, decides: bool) -> Reason:
+    """The reason for a base case or an aggravating circumstance that fires."""
+    questions, too_close = ((), False) if truth == YES else rests_on(raised.check.node, reading)
+    return Reason(
+        because=raised.because,
+        condition=raised.check.text,
+        holds=truth == YES,
+        level=raised.level,
+        by=raised.by,
+        rests_on=questions,
+        too_close=too_close and truth != YES,
+        facts=figures_in(raised.check.node, reading.rules),
+        decides=decides,
+    )
+
+
+def figures_in(node: tree.Node, rules: RuleSet) -> tuple[str, ...]:
+    """Calculated figures a condition reads, through yes-or-no facts."""
+    found: list[str] = []
+    for name in sorted(tree.names_in(node)):
+        derived = rules.derived.get(name)
+        if derived is None:
+            continue
+        if derived.check is not None:
+            found.extend(figures_in(derived.check.node, rules))
+        else:
+            found.append(name)
+    return tuple(dict.fromkeys(found))
+
+
+def stop_reasons(check: Check, reading: Reading) -> tuple[Reason, ...]:
+    """One reason for each alternative of a stop's condition that holds or cannot be ruled out."""
+    reasons = []
+    for node in _alternatives(check.node, reading):
+        truth = tested(node)(reading)
+        questions, too_close = ((), False) if truth == YES else rests_on(node, reading)
+        reasons.append(
+            Reason(
+                because=in_words(node, reading),
+                condition=tree.canonical(node),
+                holds=truth == YES,
+                rests_on=questions,
+                too_close=too_close and truth != YES,
+                facts=figures_in(node, reading.rules),
+                decides=True,
+            )
+        )
+    reasons.sort(key=lambda reason: not reason.holds)
+    return tuple(reasons)
+
+
+def _alternatives(node: tree.Condition, reading: Reading) -> Iterator[tree.Condition]:
+    """The smallest parts of a firing condition that still tell why it fires; guards that surely hold are left out."""
+    truth = tested(node)(reading)
+    match node:
+        case tree.Any(parts):
+            for part in parts:
+                if tested(part)(reading) != NO and (truth == CANNOT_TELL or tested(part)(reading) == YES):
+                    yield from _alternatives(part, reading)
+        case tree.All(parts):
+            inner = [part for part in parts if isinstance(part, tree.Any)]
+            open_parts = [part for part in parts if tested(part)(reading) != YES]
+            if truth == CANNOT_TELL:
+                for part in open_parts:
+                    yield from _alternatives(part, reading)
+            elif inner:
+                for part in inner:
+                    yield from _alternatives(part, reading)
+            else:
+                yield parts[-1]
+        case tree.Not(tree.All(parts)):
+            yield from _alternatives(tree.Any(tuple(tree.Not(part) for part in parts)), reading)
+        case tree.Not(tree.Any(parts)):
+            yield from _alternatives(tree.All(tuple(tree.Not(part) for part in parts)), reading)
+        case tree.Holds(name):
+            check = reading.rules.derived[name].check
+            if check is None or truth == YES:
+                yield node
+            else:
+                yield from _alternatives(check.node, reading)
+        case _:
+            yield node
+
+
+_SIGNS = {
+    "<": "below",
+    "<=": "at or below",
+    ">": "above",
+    ">=": "at or above",
+    "==": "equal to",
+    "!=": "not equal to",
+}
+
+
+def in_words(node: tree.Node, reading: Reading) -> str:
+    """A condition as a person would say it, with the value that decides."""
+    rules = reading.rules
+    match node:
+        case tree.Holds(name):
+            return rules.facts[name].title or spoken(name)
+        case tree.OneOf(name, options):
+            said = " or ".join(rules.questions[name].options.get(o, o) for o in sorted(options))
+            return f"{rules.questions[name].ask} {said}"
+        case tree.Contains(name, option):
+            return f"{rules.questions[name].ask} {rules.questions[name].options.get(option, option)}"
+        case tree.Compare(left, op, right):
+            return f"{in_words(left, reading)} {_SIGNS[op]} {in_words(right, reading)}"
+        case tree.Not(tree.OneOf(name, options)):
+            others = frozenset(rules.questions[name].options) - options
+            return in_words(tree.OneOf(name, others), reading)
+        case tree.Not(part):
+            return f"not so: {in_words(part, reading)}"
+        case tree.All(parts):
+            return ", and ".join(in_words(part, reading) for part in parts)
+        case tree.Any(parts):
+            return ", or ".join(in_words(part, reading) for part in parts)
+        case tree.PlainNumber(value):
+            return f"{value:g}"
+        case tree.Value(name):
+            return f"{_title(rules, name)} ({span_words(reading.grid[name], _unit(rules, name))})"
+        case tree.Sum(terms):
+            return " plus ".join(("" if f == 1 else f"{f:g} times ") + in_words(t, reading) for f, t in terms)
+        case tree.Extreme(which, parts):
+            return f"{which} of " + ", ".join(in_words(part, reading) for part in parts)
+        case tree.Constant(value):
+            return "always" if value else "never"
+
+
+def _title(rules: RuleSet, name: str) -> str:
+    if name in rules.facts:
+        return rules.facts[name].title or spoken(name)
+    if name in rules.limits:
+        return rules.limits[name].title or spoken(name)
+    return rules.questions[name].ask
+
+
+def _unit(rules: RuleSet, name: str) -> str:
+    kind = rules.types[name]
+    return kind.unit if isinstance(kind, tree.NumberType) else ""
+
+
+def number_words(value: float) -> str:
+    """A number with at most four significant digits after its whole part, never in powers of ten."""
+    if math.isinf(value):
+        return "no limit"
+    return f"{value:.4f}".rstrip("0").rstrip(".") if abs(value) < 100 else f"{value:.1f}".rstrip("0").rstrip(".")
+
+
+def span_words(span: Span, unit: str) -> str:
+    """A span as read aloud: one number when both ends agree, `not known` when it has no end."""
+    low, high = span
+    suffix = f" {unit}" if unit else ""
+    if math.isinf(low) and math.isinf(high):
+        return "no figure"
+    if low == high:
+        return f"{number_words(low)}{suffix}"
+    if math.isinf(low):
+        return f"at most {number_words(high)}{suffix}"
+    if math.isinf(high):
+        return f"at least {number_words(low)}{suffix}"
+    return f"{number_words(low)} to {number_words(high)}{suffix}"
