@@ -43,8 +43,9 @@ def read_value(question: QuestionEntry, qid: str, typed: str, unit: str = "") ->
 def _option(question: QuestionEntry, text: str) -> str:
     options = list(question.options)
     word = text.strip().lower().replace(" ", "_").replace("-", "_")
-    if word in options:
-        return word
+    for option in options:
+        if option.lower() == word:
+            return option
     if word.isascii() and word.isdigit() and 1 <= int(word[:6]) <= len(options):
         return options[int(word[:6]) - 1]
     hint = nearest_name(word, options)
