@@ -226,7 +226,7 @@ def crane_clearance(table: Table, voltage_kv: float) -> Outcome:
     >>> round(crane_clearance(table, 11.0).value, 3)
     3.048
     """
-    broken = outside(("voltage", voltage_kv, 0, math.inf, "kV"))
+    broken = _negative(voltage_kv)
     if broken:
         return broken
     row = table_rows.row_up_to(table, "up_to_kv", voltage_kv)
@@ -291,7 +291,7 @@ def altitude_factor(altitude_m: float, factors: Table | None, reference_m: float
 
 
 def _distance(table: Table, column: str, voltage_kv: float, altitude_m: float, factors: Table | None) -> Outcome:
-    broken = outside(("altitude", altitude_m, -500, 6000, "m"), ("voltage", voltage_kv, 0, math.inf, "kV"))
+    broken = outside(("altitude", altitude_m, -500, 6000, "m")) or _negative(voltage_kv)
     if broken:
         return broken
     if table.edition.startswith("superseded"):
@@ -334,3 +334,7 @@ def _at(table: Table, key: str, row: table_rows.Row, column: str, voltage_kv: fl
         return printed, True
     between = table_rows.between(table, key, voltage_kv, column)
     return (printed, True) if between is None or between == printed else (between, False)
+
+
+def _negative(voltage_kv: float) -> OutsideLimits | None:
+    return OutsideLimits(f"voltage 0 kV and more, got {voltage_kv:g}") if voltage_kv < 0 else None

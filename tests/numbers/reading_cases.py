@@ -56,6 +56,15 @@ def table(table_id: str) -> Table:
     return Table(id=table_id, **dict(entry))
 
 
+def resolved(given: Any) -> Any:
+    """The input with every `table:ID` replaced by that table."""
+    if isinstance(given, str) and given.startswith("table:"):
+        return table(given.removeprefix("table:"))
+    if isinstance(given, list):
+        return [resolved(each) for each in given]
+    return given
+
+
 def told(outcome: Outcome, value_as: str = "value") -> dict[str, Any]:
     """An outcome as a mapping: the value under the name given, further results, or which limit it broke."""
     match outcome:
