@@ -7,7 +7,6 @@ import math
 from riskhelper.calc.calculation import Computed, OutsideLimits, calculation
 from riskhelper.calc.hydrostatics import bore_area_m2
 from riskhelper.calc.oil import (
-    ATMOSPHERE_KPA,
     DENSITY_SHARE,
     density_kg_per_m3,
     hydrostatic_pa,
@@ -84,8 +83,6 @@ def open_bore_flow_l_per_s(
         return broken
     rho = density_kg_per_m3(liquid, oil_c, density_share)
     pressure_pa = cushion_kpa * 1000 + hydrostatic_pa(rho, head_m)
-    if pressure_pa + ATMOSPHERE_KPA * 1000 <= 0:
-        return OutsideLimits("absolute pressure must stay above nothing; check level and dial")
     speed_m_per_s = math.sqrt(2 * max(0.0, pressure_pa) / rho)
     flow = SHORT_TUBE_COEFFICIENT * bore_area_m2(bore_mm) * speed_m_per_s * 1000
     return Computed(flow, "L/s", extra={"speed_m_per_s": speed_m_per_s})

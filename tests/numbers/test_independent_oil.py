@@ -88,7 +88,7 @@ def test_pressure_after_bleeding_keeps_pressure_times_volume() -> None:
         assert got.value == pytest.approx(wanted, abs=1e-6)
 
 
-def test_orifice_flow_agrees_with_a_loss_solved_for_the_speed() -> None:
+def test_orifice_flow_agrees_with_an_energy_balance_that_counts_the_approach() -> None:
     for random in _draws(4):
         coefficient = random.uniform(0.5, 1)
         given = {
@@ -96,17 +96,20 @@ def test_orifice_flow_agrees_with_a_loss_solved_for_the_speed() -> None:
             "head_m": random.uniform(0.1, 20),
             "cushion_pa": random.uniform(0, 1e5),
             "bore_mm": random.uniform(5, 200),
+            "tank_diameter_m": random.uniform(0.3, 3),
         }
         pressure = P_from_head(given["head_m"], given["density_kg_per_m3"], G) + given["cushion_pa"]
+        bore_m = given["bore_mm"] / 1000
+        tank_m = given["tank_diameter_m"]
+        approach = A_partial_circle(bore_m, bore_m) / A_partial_circle(tank_m, tank_m)
         speed = brentq(
-            lambda v, p=pressure, d=given["density_kg_per_m3"], c=coefficient: dP_from_K(c**-2, d, v) - p,
+            lambda v, p=pressure, d=given["density_kg_per_m3"], k=1 - approach**2: dP_from_K(k, d, v) - p,
             0,
             200,
         )
         got = _computed("flow.orifice_flow_m3_per_s", **given, discharge_coefficient=coefficient)
-        bore_m = given["bore_mm"] / 1000
 
-        assert got.value == pytest.approx(speed * A_partial_circle(bore_m, bore_m), rel=1e-6)
+        assert got.value == pytest.approx(coefficient * speed * A_partial_circle(bore_m, bore_m), rel=1e-9)
 
 
 def test_plate_flow_and_reynolds_number_agree_with_fluids() -> None:
@@ -224,6 +227,7 @@ def test_a_conservator_above_its_outlet_drains_as_its_volume_says() -> None:
         )
 
         assert got.value == pytest.approx((ends + rest) / per_root, rel=1e-6)
+        assert got.extra["flow_start_l_per_s"] == pytest.approx(1000 * per_root * math.sqrt(start + below))
 
 
 def test_a_lying_cylinder_with_its_outlet_at_the_bottom_follows_the_printed_relation() -> None:

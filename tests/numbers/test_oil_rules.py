@@ -264,3 +264,29 @@ def test_thin_oil_in_a_wide_tube_is_refused_as_not_laminar() -> None:
     )
 
     assert outcome == OutsideLimits("Reynolds number (laminar flow) 0 to 2000, got 4400")
+
+
+def test_bleeding_a_pea_of_gas_is_refused_below_nothing() -> None:
+    """A tenth of a litre at 26 kPa absolute, 20 L taken, oil 2 m below: no such pressure exists."""
+    state = {"head_m": -2.0, "cushion_kpa": -75.0, "liquid": "mineral", "oil_c": 20.0}
+    outcome = CATALOGUE["oil.pressure_after_bleed_kpa"].at(**state, breathing="hermetic", bleed_l=20.0, cushion_l=0.1)
+
+    assert outcome == OutsideLimits("absolute pressure must stay above nothing; check level and dial")
+
+
+def test_thick_oil_in_a_plate_is_marked_from_a_reynolds_number_of_ten_thousand_down() -> None:
+    """10,000 from memory, to be confirmed; the Reynolds number goes with one over the viscosity."""
+    plate = {
+        "density_kg_per_m3": 880.0,
+        "pipe_bore_mm": 50.0,
+        "orifice_bore_mm": 25.0,
+        "pressure_drop_pa": 5000.0,
+        "coefficient": 0.61,
+    }
+    flow = CATALOGUE["flow.orifice_plate_flow_m3_per_s"].at
+    at_one = flow(**plate, dynamic_viscosity_pa_s=1.0)
+    assert isinstance(at_one, Computed)
+    border = float(at_one.extra["pipe_reynolds"]) / 10000
+    marks = [flow(**plate, dynamic_viscosity_pa_s=border * share) for share in (0.999, 1.001)]
+
+    assert [mark.extra["overstates"] for mark in marks if isinstance(mark, Computed)] == ["no", "yes"]
