@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 
-from riskhelper.assessment.hazards import RatedHazard
+from riskhelper.assessment.hazards import RatedHazard, is_proved
 from riskhelper.assessment.result import Condition, StopFinding
 from riskhelper.evidence import Job
 from riskhelper.ruleset.meaning import NO
@@ -24,7 +24,7 @@ def conditions(
     """Every condition, in the order of the work."""
     yield from _pending(rules, statuses)
     hazards = list(hazards)
-    yield from _controls(hazards)
+    yield from _controls(rules, job, hazards)
     yield from _not_known(rules, job, statuses)
     for stop in later:
         yield Condition("stop_later", "", f"Can still become a stop: {stop.title}", (stop.id,))
@@ -52,14 +52,16 @@ def _pending(rules: RuleSet, statuses: Mapping[str, Status]) -> Iterator[Conditi
             yield Condition("pending", point, f"{checks} due at {words}", due)
 
 
-def _controls(hazards: Iterable[RatedHazard]) -> Iterator[Condition]:
-    leaned_on: dict[str, tuple[str, str, list[str]]] = {}
+def _controls(rules: RuleSet, job: Job, hazards: Iterable[RatedHazard]) -> Iterator[Condition]:
+    """Every promise without evidence yet, with the hazards it is of use for: each becomes a stop once overdue."""
+    useful: dict[str, list[str]] = {}
     for hazard in hazards:
         for control in hazard.finding.controls:
-            if control.planned and not control.proved and control.usable:
-                leaned_on.setdefault(control.id, (control.hold_point, control.do, []))[2].append(hazard.finding.id)
-    for name, (point, words, found) in leaned_on.items():
-        yield Condition("control", point, words, (name, *found))
+            if control.usable:
+                useful.setdefault(control.id, []).append(hazard.finding.id)
+    for name, control in rules.controls.items():
+        if name in job.planned and not is_proved(control, job.proved.get(name)):
+            yield Condition("control", control.hold_point, control.do, (name, *useful.get(name, ())))
 
 
 def _not_known(rules: RuleSet, job: Job, statuses: Mapping[str, Status]) -> Iterator[Condition]:

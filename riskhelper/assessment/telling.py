@@ -183,10 +183,10 @@ def _unit(rules: RuleSet, name: str) -> str:
 
 
 def number_words(value: float) -> str:
-    """A number with at most four significant digits after its whole part, never in powers of ten."""
+    """A number to four significant digits, never in powers of ten."""
     if math.isinf(value):
         return "no limit"
-    return f"{value:.4f}".rstrip("0").rstrip(".") if abs(value) < 100 else f"{value:.1f}".rstrip("0").rstrip(".")
+    return f"{value:.4g}" if abs(value) < 10_000 else f"{value:.0f}"
 
 
 def span_words(span: Span, unit: str) -> str:
