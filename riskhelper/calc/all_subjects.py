@@ -8,6 +8,7 @@ from importlib import import_module
 from riskhelper.calc.calculation import Calculation, catalogue
 
 SUBJECTS: tuple[str, ...] = (
+    "access",
     "approach",
     "approach_formula",
     "arc",
@@ -16,7 +17,9 @@ SUBJECTS: tuple[str, ...] = (
     "burn",
     "cable",
     "capacitor",
+    "carrying",
     "containment",
+    "discharge",
     "disconnection",
     "drain",
     "dropped",
@@ -24,10 +27,14 @@ SUBJECTS: tuple[str, ...] = (
     "fire",
     "flow",
     "handling",
+    "height",
+    "hydrostatic_force",
     "hydrostatics",
     "lift",
     "lift_index",
     "lift_multipliers",
+    "lift_time",
+    "manual_handling",
     "matrix_axioms",
     "noise_plant",
     "oil",

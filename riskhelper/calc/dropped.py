@@ -4,9 +4,13 @@ from __future__ import annotations
 
 import math
 
-from riskhelper.calc.calculation import Computed, OutsideLimits, calculation
+from riskhelper.calc.calculation import Computed, Outcome, OutsideLimits, calculation
 from riskhelper.calc.oil import GRAVITY_M_PER_S2
-from riskhelper.calc.validity import outside
+from riskhelper.calc.validity import option, outside
+from riskhelper.evidence import YES_NO
+
+SKULL_J = 45.0  # one article; thresholds differ by author
+HELMET_ADDS_J = 50.0  # same article
 
 
 @calculation(
@@ -50,3 +54,42 @@ def drop_energy_j(mass_kg: float, height_m: float) -> Computed | OutsideLimits:
     speed_m_per_s = math.sqrt(2 * GRAVITY_M_PER_S2 * height_m)
     energy_j = mass_kg * GRAVITY_M_PER_S2 * height_m
     return Computed(energy_j, "J", extra={"impact_speed_m_per_s": speed_m_per_s})
+
+
+@calculation(
+    "lift.head_energy_j",
+    unit="J",
+    relation="E = 45 bare, 45 + 50 with a helmet",
+    source="one engineering article on falling material (Portuguese)",
+    validity="orientation only, no limit: authors differ; 40 J as the onset of lost time is common practice "
+    "without a source",
+    directions={"helmet": "fixed"},
+)
+def head_energy_j(helmet: str) -> Outcome:
+    """Energy at which one author expects a fatal blow to the head: orientation, no limit.
+
+    E = 45 (bare head), 45 + 50 (helmet)
+
+    Parameters
+    ----------
+    helmet : str
+        `yes` or `no`.
+
+    Returns
+    -------
+    Computed
+        Energy E [J].
+
+    Validity
+    --------
+    Not to be worked up to: thresholds differ by author.
+
+    Source
+    ------
+    Engineering article on falling material: 45 J skull, 50 J helmet, 95 J together.
+
+    >>> head_energy_j("yes").value
+    95.0
+    """
+    option("helmet", helmet, YES_NO)
+    return Computed(SKULL_J + (HELMET_ADDS_J if helmet == "yes" else 0.0), "J")

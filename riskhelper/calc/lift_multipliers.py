@@ -6,9 +6,8 @@ The metric form is used throughout. The US form is no exact conversion of it (51
 
 from __future__ import annotations
 
-from itertools import pairwise
-
-from riskhelper.calc.calculation import Computed, InputFault, OutsideLimits, Table, calculation
+from riskhelper.calc import table_rows
+from riskhelper.calc.calculation import Computed, OutsideLimits, Table, calculation
 from riskhelper.calc.validity import option, outside
 
 HAND_HEIGHT_OF_LEAST_STRAIN_CM = 75.0
@@ -24,6 +23,8 @@ TRAVEL_CM = 4.5
 TWIST_PER_DEG = 0.0032
 HIGHEST_FREQUENCY_PER_MIN = 15.0
 LOWEST_FREQUENCY_PER_MIN = 0.2
+NEAR_TORSO_CM = 20.0
+LOW_HANDS_CM = 25.0
 
 COUPLING = {"good": (1.0, 1.0), "fair": (0.95, 1.0), "poor": (0.9, 0.9)}  # hands below 0.75 m, at or above
 DURATIONS = ("short", "moderate", "long")
@@ -266,7 +267,7 @@ def frequency_multiplier(
     origin_height_m : float
         Height of the hands at the origin, also when the destination is evaluated, 0 to 3 [m].
     frequencies : Table
-        Table 5: lifts a minute, then short, moderate and long, each below and at or above 0.75 m.
+        Table 5: `per_min`, then `short_low`, `short_high` (origin at 0.75 m or higher) and so on.
 
     Returns
     -------
@@ -294,13 +295,58 @@ def frequency_multiplier(
         return broken
     if frequency_per_min > HIGHEST_FREQUENCY_PER_MIN:
         return Computed(0.0, "")
-    column = 1 + 2 * DURATIONS.index(duration) + (1 if _is_high(origin_height_m) else 0)
+    column = f"{duration}_{'high' if _is_high(origin_height_m) else 'low'}"
     rate = max(frequency_per_min, LOWEST_FREQUENCY_PER_MIN)
-    points = [(_number(row[0]), _number(row[column])) for row in frequencies.rows]
-    for (low_rate, low), (high_rate, high) in pairwise(points):
-        if low_rate <= rate <= high_rate:
-            return Computed(low + (high - low) * (rate - low_rate) / (high_rate - low_rate), "")
-    return OutsideLimits(f"lifts a minute {points[0][0]:g} to {points[-1][0]:g} of the table, got {rate:g}")
+    multiplier = table_rows.between(frequencies, "per_min", rate, column)
+    if multiplier is None:
+        return OutsideLimits(f"table `{frequencies.id}` does not cover {rate:g} lifts a minute")
+    return Computed(multiplier, "")
+
+
+@calculation(
+    "lift.reach_estimate_m",
+    unit="m",
+    relation="H = 20 + W / 2 with hands at 25 cm or higher, else 25 + W / 2, in cm",
+    source=f"{MANUAL}, p. 8",
+    validity="container 0 to 0.86 m deep, hands 0 to 1.75 m; for loads held at their sides (manual)",
+    directions={"container_depth_m": "up", "vertical_m": "down"},
+)
+def reach_estimate_m(container_depth_m: float, vertical_m: float) -> Computed | OutsideLimits:
+    """Distance of the hands in front of the ankles, where it cannot be measured.
+
+    H = 20 + W / 2 (V at least 25), H = 25 + W / 2 (V below 25), all in cm
+
+    Parameters
+    ----------
+    container_depth_m : float
+        Depth W of the load away from the body, 0 to 0.86 [m].
+    vertical_m : float
+        Height V of the hands above the floor, 0 to 1.75 [m].
+
+    Returns
+    -------
+    Computed
+        Distance H [m].
+
+    Validity
+    --------
+    Load held at its sides, close to the body; a deeper load puts the hands beyond the equation.
+
+    Source
+    ------
+    NIOSH 94-110, p. 8.
+
+    >>> round(reach_estimate_m(0.40, 0.75).value, 3)
+    0.4
+    """
+    deepest_m = 2 * (FARTHEST_REACH_CM - NEAR_TORSO_CM) / 100
+    bounds = (
+        ("depth of the load", container_depth_m, 0.0, deepest_m, "m"),
+        ("height of the hands", vertical_m, 0.0, HIGHEST_HAND_CM / 100, "m"),
+    )
+    is_low = vertical_m * 100 < LOW_HANDS_CM
+    body_cm = NEAREST_REACH_CM if is_low else NEAR_TORSO_CM
+    return outside(*bounds) or Computed((body_cm + container_depth_m * 100 / 2) / 100, "m")
 
 
 def _exceeds_cm(value_cm: float, limit_cm: float) -> bool:
@@ -310,9 +356,3 @@ def _exceeds_cm(value_cm: float, limit_cm: float) -> bool:
 
 def _is_high(height_m: float) -> bool:
     return height_m * 100 >= HAND_HEIGHT_OF_LEAST_STRAIN_CM
-
-
-def _number(cell: float | str) -> float:
-    if isinstance(cell, str):
-        raise InputFault(f"table 5 needs numbers in every cell, found `{cell}`")
-    return cell
