@@ -35,6 +35,7 @@ class _Reading:
     def result(self, unread: Unread, local_code: str) -> AnswerFile:
         answers = dict(self._answers())
         self._not_known(answers)
+        self._check_lines(answers)
         number = self._words("", "job", self.file.data.get("job", ""), MOST_NAME)
         job = Job(
             answers=answers,
@@ -82,7 +83,8 @@ class _Reading:
         if question.type == "several":
             answer = Answer(value=self._lines(question, cell))
         else:
-            answer = reading.read_value(question, name, _typed(question, cell), unit or question.unit)
+            typed = checked_words("An answer", _typed(question, cell), MOST_WORDS)
+            answer = reading.read_value(question, name, typed, unit or question.unit)
         return replace(
             answer,
             note=checked_words("The note", note, MOST_WORDS),
@@ -95,11 +97,6 @@ class _Reading:
         for line in cell:
             if line not in question.options:
                 raise Refused(f"`{line}` is no line of this question; {hint(line, question.options)}")
-        alone = [line for line in cell if line in question.alone]
-        if alone and len(set(cell)) > 1:
-            raise Refused(
-                f"`{alone[0]}` excludes every other line, yet others stand beside it. Keep one or the others"
-            )
         return {line: "yes" if line in cell else "no" for line in question.options}
 
     def _not_known(self, answers: dict[str, Answer]) -> None:
@@ -132,6 +129,15 @@ class _Reading:
         else:
             changed: dict[str, SeveralMark] = {**marks, line: "not_known"}
             answers[name] = replace(answers.get(name, Answer(value=None)), value=changed)
+
+    def _check_lines(self, answers: Mapping[str, Answer]) -> None:
+        """Lines that exclude one another, or none at all: told once the lines not known are in."""
+        for name, answer in answers.items():
+            if isinstance(answer.value, Mapping):
+                try:
+                    reading.check_alone(self.rules.questions[name], answer.value)
+                except reading.Refused as fault:
+                    self._fault("answers", name, str(fault))
 
     def _planned(self) -> dict[str, PlannedControl]:
         return {

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from riskhelper.acts.context import MOST_NAME, MOST_WORDS, Context, checked_words
+from riskhelper.acts.context import MOST_NAME, MOST_WORDS, Context, Refused, checked_words
 from riskhelper.acts.jobs import JobState, resume_job
-from riskhelper.evidence import Answer
+from riskhelper.evidence import Answer, SeveralMark
 from riskhelper.interview import reading
 from riskhelper.interview.order import falls_away, too_early
 from riskhelper.record.contents import answer_content
@@ -65,8 +65,8 @@ def look_at(context: Context, given: GiveAnswer) -> Looked:
     question = _question(context, state, given.question, given.milestone)
     unit = given.unit or site_unit(question, context.units)
     try:
-        read = reading.read_value(question, given.question, given.typed, unit)
-    except reading.Refused as fault:
+        read = read_typed(question, given.question, given.typed, unit)
+    except (reading.Refused, Refused) as fault:
         raise context.refused(ANSWER, "not accepted", str(fault)) from fault
     read = replace(read, source=checked_words("The source", given.source, MOST_WORDS))
     away = falls_away(state.rules, state.job, given.milestone, context.clock(), given.question, read)
@@ -163,6 +163,32 @@ def prove(context: Context, given: ProveControl) -> JobState:
         },
     )
     return resume_job(context, given.job)
+
+
+def read_typed(question: QuestionEntry, name: str, typed: str, unit: str) -> Answer:
+    """What was typed as an answer: a unit may follow a number, `?` before a line of several says it is not known."""
+    words = checked_words("An answer", typed, MOST_WORDS)
+    if question.type == "number":
+        number, _, written_unit = words.partition(" ")
+        return reading.read_value(question, name, number, written_unit.strip() or unit)
+    if question.type == "several" and "?" in words:
+        return _with_open_lines(question, name, words)
+    return reading.read_value(question, name, words, unit)
+
+
+def _with_open_lines(question: QuestionEntry, name: str, typed: str) -> Answer:
+    words = typed.replace(",", " ").split()
+    open_lines = {word.removeprefix("?") for word in words if word.startswith("?")}
+    for line in open_lines:
+        if line not in question.options:
+            raise Refused(f"`{line}` is no line of this question. Put ? straight before one of its lines")
+    sure = " ".join(word for word in words if not word.startswith("?"))
+    held = reading.read_value(question, name, sure, "").value if sure else {}
+    marks: dict[str, SeveralMark] = dict.fromkeys(question.options, "no")
+    marks.update(held if isinstance(held, Mapping) else {})
+    marks.update(dict.fromkeys(open_lines, "not_known"))
+    reading.check_alone(question, marks)
+    return Answer(marks, typed=typed)
 
 
 def site_unit(question: QuestionEntry, units: Mapping[str, str]) -> str:

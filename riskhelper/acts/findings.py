@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from riskhelper.assessment.result import Assessment, Condition, HazardFinding, Rating, Reason, StopFinding
+from riskhelper.assessment.result import Assessment, HazardFinding, Rating, Reason, StopFinding
+from riskhelper.evidence import Job
 from riskhelper.ruleset.model import RuleSet
 from riskhelper.terms import Verdict, spoken
 
@@ -17,31 +18,36 @@ _VERDICT_WORDS = {
 }
 
 
-def brief_lines(rules: RuleSet, assessment: Assessment) -> list[str]:
-    """The findings so far, short enough to listen to: verdict, stops, unknowns, the three worst hazards."""
+def brief_lines(rules: RuleSet, job: Job, assessment: Assessment) -> list[str]:
+    """The findings so far, short enough to listen to."""
+    certain = [stop for stop in assessment.stops if stop.holds]
+    open_stops = len(assessment.stops) - len(certain)
+    said = [question for question in assessment.unknowns if question in job.answers]
+    unanswered = len(assessment.unknowns) - len(said)
     lines = verdict_lines(assessment)
-    lines += _titled("Stops", [line for stop in assessment.stops for line in _stop(rules, stop)])
-    lines += _titled("Not known, counted at the worst", [rules.questions[q].ask for q in assessment.unknowns])
-    lines += _titled("Worst hazards", [line for hazard in assessment.worst for line in _hazard(rules, hazard)])
-    return lines
+    lines += _titled("Stops that are certain", [line for stop in certain for line in _stop(rules, stop)])
+    if open_stops:
+        lines.append(f"Stops that cannot be ruled out yet: {open_stops}.")
+    if unanswered:
+        lines.append(f"Questions still to be answered: {unanswered}. Until then each counts at its worst.")
+    lines += _titled("Said to be not known", [rules.questions[q].ask for q in said])
+    return lines + _titled("Worst hazards", [_hazard_line(rules, hazard) for hazard in assessment.worst])
 
 
 def full_lines(rules: RuleSet, assessment: Assessment) -> list[str]:
     """Everything the assessment says, the caution first and last."""
+    unknown = [f"{rules.questions[q].ask} To do: {rules.questions[q].if_unknown}" for q in assessment.unknowns]
+    defects = [f"{defect.entry}: {defect.words}" for defect in assessment.defects]
+    hazards = [line for hazard in assessment.hazards for line in _hazard(rules, hazard)]
     lines = [CAUTION, "", *verdict_lines(assessment)]
-    lines += _titled("Stops", [line for stop in assessment.stops for line in _stop(rules, stop)])
-    lines += _titled(
-        "Faults of the rule set, each a stop", [f"{defect.entry}: {defect.words}" for defect in assessment.defects]
-    )
-    lines += _titled("Conditions", [_condition(rules, condition) for condition in assessment.conditions])
-    lines += _titled(
-        "Not known, counted at the worst",
-        [f"{rules.questions[q].ask} To do: {rules.questions[q].if_unknown}" for q in assessment.unknowns],
-    )
-    lines += _titled("Answers that have aged: ask again", [rules.questions[q].ask for q in assessment.stale])
-    lines += _titled("Hazards", [line for hazard in assessment.hazards for line in _hazard(rules, hazard)])
+    lines += _titled("Stops", [line for stop in assessment.stops for line in _stop(rules, stop)], or_none=True)
+    lines += _titled("Faults of the rule set, each a stop", defects)
+    lines += _conditions(rules, assessment)
+    lines += _titled("Not known, counted at the worst", unknown)
+    lines += _titled("To be asked again, as the answer has aged", [rules.questions[q].ask for q in assessment.stale])
+    lines += _titled("Hazards, the worst first", hazards, or_none=True)
     lines += _titled("Numbers", [shown.working for shown in assessment.quantities])
-    return [*lines, "", CAUTION]
+    return [*lines, *_level_lines(rules), "", CAUTION]
 
 
 def verdict_lines(assessment: Assessment) -> list[str]:
@@ -56,10 +62,7 @@ def rating_words(rules: RuleSet, rating: Rating) -> str:
     """A rating said in words, with the band's own."""
     band = next((band.words for band in rules.matrix.bands if band.id == rating.band), rating.band)
     held = f" ({rating.held})" if rating.held else ""
-    return (
-        f"likelihood {rating.likelihood} ({rules.matrix.likelihood[rating.likelihood - 1]}), "
-        f"severity {rating.severity} ({rules.matrix.severity[rating.severity - 1]}): {band}{held}"
-    )
+    return f"likelihood {rating.likelihood}, severity {rating.severity}: {band}{held}"
 
 
 def reason_words(rules: RuleSet, reason: Reason) -> str:
@@ -72,10 +75,28 @@ def reason_words(rules: RuleSet, reason: Reason) -> str:
     return f"{reason.because}: cannot be ruled out" + (f" until this is answered: {asks}" if asks else "")
 
 
-def _titled(title: str, lines: list[str]) -> list[str]:
+def _titled(title: str, lines: list[str], *, or_none: bool = False) -> list[str]:
     if not lines:
-        return ["", f"{title}: none."]
+        return ["", f"{title}: none."] if or_none else []
     return ["", f"{title}:", *(line if line.startswith("  ") else f"- {line}" for line in lines)]
+
+
+def _conditions(rules: RuleSet, assessment: Assessment) -> list[str]:
+    """Conditions by the hold point before which they must come true."""
+    lines: list[str] = []
+    for point in rules.head.hold_points:
+        due = [condition.words for condition in assessment.conditions if condition.hold_point == point.id]
+        lines += _titled(f"Conditions before {point.words}", due)
+    others = [c.words for c in assessment.conditions if c.hold_point not in rules.hold_points]
+    return lines + _titled("Conditions at any time", others)
+
+
+def _level_lines(rules: RuleSet) -> list[str]:
+    """What the levels of likelihood and severity mean."""
+    lines = []
+    for title, words in (("Likelihood", rules.matrix.likelihood), ("Severity", rules.matrix.severity)):
+        lines += _titled(f"{title} means", [f"{level}: {meaning}" for level, meaning in enumerate(words, start=1)])
+    return lines
 
 
 def _stop(rules: RuleSet, stop: StopFinding) -> list[str]:
@@ -84,10 +105,8 @@ def _stop(rules: RuleSet, stop: StopFinding) -> list[str]:
     return lines
 
 
-def _condition(rules: RuleSet, condition: Condition) -> str:
-    if condition.hold_point in rules.hold_points:
-        return f"Before {rules.hold_points[condition.hold_point].words}: {condition.words}"
-    return condition.words
+def _hazard_line(rules: RuleSet, hazard: HazardFinding) -> str:
+    return f"{hazard.title}: as found {rating_words(rules, hazard.as_found)}"
 
 
 def _hazard(rules: RuleSet, hazard: HazardFinding) -> list[str]:

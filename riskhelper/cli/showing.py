@@ -53,7 +53,10 @@ def demo(place: Workplace, given: Namespace) -> ExitCode:
     shown = demonstrate(place.shelf, given.out, given.paper or place.config.paper, place.now())
     job, rules = shown.taken.file.job, shown.taken.rules
     print("REHEARSAL. NOT FOR WORK. An invented job at an invented place.\n")
-    print(f"1. Answers: {len(job.answers)} given in {shown.answers}, local code {job.local_code}")
+    unknown = sum(1 for answer in job.answers.values() if not answer.is_known)
+    print(
+        f"1. Answers: {len(job.answers)}, {unknown} of them not known, local code {job.local_code}: {shown.answers}"
+    )
     print(f"2. Controls planned: {len(job.planned)}")
     print(f"3. Rules: {', '.join(f'{part.name} number {part.number}' for part in rules.parts)}")
     print("4. Findings and verdict:\n")

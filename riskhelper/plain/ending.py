@@ -104,7 +104,7 @@ def _decide(context: Context, lines: Lines, number: str, control: ControlState) 
                 lines.say("Planned. It counts as proved only when its evidence is recorded.")
             return
         except Refused as refusal:
-            lines.say(f"{refusal}.")
+            lines.say(f"{refusal}.".replace("..", "."))
 
 
 def _words(lines: Lines, prompt: str) -> str:

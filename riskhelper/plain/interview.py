@@ -154,7 +154,7 @@ class _Interview:
         self.lines.say(*_how(question, answering.site_unit(question, self.context.units)))
         kept = state.job.answers.get(name)
         if kept is not None:
-            self.lines.say(f"Answered so far: {readable(question, kept)}. Enter alone keeps it.")
+            self.lines.say(_sentence(f"Answered so far: {readable(question, kept)}"), "Enter alone keeps it.")
         self.lines.say(*(f"Note: {note.text}" for note in state.history.notes if note.question == name))
         while True:
             typed = self.lines.ask("Answer:")
@@ -162,7 +162,7 @@ class _Interview:
                 if self._handled(state, progress, name, typed):
                     return
             except Refused as refusal:
-                self.lines.say(f"{refusal}.".replace("..", "."))
+                self.lines.say(_sentence(str(refusal)))
 
     def _handled(self, state: JobState, progress: Progress, name: str, typed: str) -> bool:
         """Does what was typed; whether the walk goes on to the next question."""
@@ -180,7 +180,7 @@ class _Interview:
             return self._back(state, progress, name)
         elif typed == "!":
             _, assessment = assessing.assess_job(self.context, self.number, self.milestone)
-            self.lines.say(*brief_lines(state.rules, assessment))
+            self.lines.say(*brief_lines(state.rules, state.job, assessment))
         elif typed == "h":
             self.lines.say(HELP)
         elif typed == "q":
@@ -207,12 +207,12 @@ class _Interview:
             for q in looked.falls_away
         ]
         if doubts:
-            self.lines.say(f"You entered: {looked.read_back}.", *doubts)
+            self.lines.say(_sentence(f"You entered: {looked.read_back}"), *doubts)
             if self.lines.ask("Type yes to keep it, or Enter alone to answer again:").lower() not in ("yes", "y"):
                 self.lines.say("Not saved.")
                 return False
         answering.answer(self.context, given)
-        self.lines.say(f"Saved: {looked.read_back}.")
+        self.lines.say(_sentence(f"Saved: {looked.read_back}"))
         return self._saved()
 
     def _saved(self) -> bool:
@@ -233,6 +233,11 @@ class _Interview:
             return False
         self.again = answered[-1]
         return True
+
+
+def _sentence(words: str) -> str:
+    """Words ended by one full stop."""
+    return words if words.endswith((".", "?", "!")) else f"{words}."
 
 
 def _certain_stops(assessment: Assessment) -> frozenset[str]:

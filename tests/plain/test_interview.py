@@ -42,7 +42,7 @@ def test_the_interview_goes_from_the_first_question_to_the_papers(tmp_path: Path
 
     assert verdict is Verdict.CONDITIONS
     assert answers(tmp_path)["pump.head_m"] == pytest.approx(3.1)
-    assert "Question 1 of about 6. Van." in shown
+    assert "Question 1 of about 7. Van." in shown
     assert "Verdict at gate: CONDITIONS" in shown
     papers = sorted(path.suffix for path in (tmp_path / "papers").iterdir())
     assert papers == [".pdf", ".txt"]
@@ -95,7 +95,7 @@ def test_an_answer_that_aged_is_named_and_asked_again(tmp_path: Path) -> None:
 def test_back_asks_the_question_before_and_enter_keeps_it(tmp_path: Path) -> None:
     shown, _ = talk(tmp_path, "Crag End", "P2", "<", "", "1")
 
-    assert "Answered so far: P2. Enter alone keeps it." in shown
+    assert "Answered so far: P2.\nEnter alone keeps it." in shown
     assert answers(tmp_path) == {"job.site_name": "Crag End", "job.plant_id": "P2", "pump.state": "running"}
 
 
@@ -132,7 +132,7 @@ def test_notes_findings_help_and_undo_leave_the_question_open(tmp_path: Path) ->
     shown, _ = talk(tmp_path, "Crag End", "+ board is faded", "!", "h", "")
 
     assert "Note saved." in shown
-    assert "Stops:" in shown
+    assert "Questions still to be answered: 6." in shown
     assert shown.count("Every answer is saved at once.") == 2
     assert "Nothing was entered." in shown
     assert answers(tmp_path) == {"job.site_name": "Crag End"}
