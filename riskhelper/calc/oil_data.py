@@ -38,7 +38,7 @@ def property_limit(table: Table, quantity: str) -> Outcome:
 
     Validity
     --------
-    Limits are not typical values: the highest density is the safe side for pressure.
+    Limits are not typical values: the highest density is the worse side for a leak.
 
     Source
     ------

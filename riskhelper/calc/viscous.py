@@ -18,7 +18,7 @@ def _tube_bounds(
 ) -> tuple[Bound, ...]:
     return (
         ("density", density_kg_per_m3, 500, 2000, "kg/m3"),
-        ("viscosity", viscosity_pa_s, 1e-4, 100, "Pa.s"),
+        ("viscosity", viscosity_pa_s, 1e-4, 100, "Pa s"),
         ("bore", bore_mm, 1, 500, "mm"),
         ("length", length_m, 0.01, 1000, "m"),
     )
@@ -62,7 +62,7 @@ def tube_pressure_drop_pa(
     density_kg_per_m3 : float
         Density rho, 500 to 2000 [kg/m3].
     dynamic_viscosity_pa_s : float
-        Viscosity mu, 0.0001 to 100 [Pa.s].
+        Viscosity mu, 0.0001 to 100 [Pa s].
     bore_mm : float
         Bore d, 1 to 500 [mm].
     length_m : float
@@ -137,7 +137,7 @@ def tube_drain_s(
     length_m : float
         Length L of the tube, 0.01 to 1000 [m].
     dynamic_viscosity_pa_s : float
-        Viscosity mu, 0.0001 to 100 [Pa.s].
+        Viscosity mu, 0.0001 to 100 [Pa s].
     density_kg_per_m3 : float
         Density rho, 500 to 2000 [kg/m3].
     level_start_m : float
