@@ -9,12 +9,15 @@ _MAYBE = "If it applies (the answers do not tell): "
 
 def step_lines(step: Step) -> tuple[tuple[str, bool], ...]:
     """The sentences of a step, the act itself first and marked strong."""
-    lines = [((_MAYBE if step.maybe else "") + step.do, True)]
-    details = (
+    parts = (
         ("Who: ", step.who),
-        ("With: ", ", ".join(step.tools)),
-        ("Hazards: ", ", ".join(step.hazards)),
+        ("With: ", "; ".join(step.tools)),
+        ("Hazards: ", "; ".join(step.hazards)),
         ("Controls: ", "; ".join(step.controls)),
+    )
+    told = " ".join(f"{label}{words}." for label, words in parts if words)
+    lines = [((_MAYBE if step.maybe else "") + step.do, True), (told, False)]
+    details = (
         ("EASILY DONE WRONG: ", step.error_likely),
         ("Check by a second person: ", step.check),
     )

@@ -114,9 +114,11 @@ def _grid(block: Grid, width: int) -> list[str]:
 
 
 def _ruler(block: RatingRuler, width: int) -> list[str]:
+    title = _wrapped(block.title, width) if block.title else []
     bands = ", ".join(f"up to {band.up_to} {band.words}" for band in block.bands)
     rows = ((block.found, "#"), (block.planned, "o"), (block.proved, "x"))
-    return [*(line for reading, sign in rows for line in _lane(reading, sign, block, width)), *_wrapped(bands, width)]
+    lanes = [line for reading, sign in rows for line in _lane(reading, sign, block, width)]
+    return [*title, *lanes, *([] if title else _wrapped(bands, width))]
 
 
 def _lane(reading: Reading, sign: str, block: RatingRuler, width: int) -> Iterable[str]:

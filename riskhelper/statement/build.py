@@ -20,17 +20,17 @@ from riskhelper.statement.document import (
     SignatureBox,
     SignatureBoxes,
 )
+from riskhelper.statement.due import condition_blocks
 from riskhelper.statement.emergency import emergency_blocks
 from riskhelper.statement.figures import moment
 from riskhelper.statement.findings import (
-    condition_blocks,
-    hazard_blocks,
     number_blocks,
     stop_blocks,
     unknown_blocks,
     verdict_notice,
 )
 from riskhelper.statement.frame import furniture, road
+from riskhelper.statement.hazards import hazard_blocks
 from riskhelper.statement.header import Header
 from riskhelper.statement.isolation import isolation_blocks
 from riskhelper.statement.selection import Selection

@@ -83,21 +83,25 @@ class BandMark:
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """One mark on the ruler. `product` is None where there is nothing to mark yet."""
+    """One mark on the ruler and the words that stand for it."""
 
     label: str
-    product: int | None
+    product: int
     words: str
 
 
 @dataclass(frozen=True, slots=True)
 class RatingRuler:
-    """As found, as planned and as proved on one ruler from 1 to 25; told apart by mark and word."""
+    """As found, as planned and as proved on one ruler from 1 to 25; told apart by mark and word.
+
+    With a `title` all three stand on one line behind it; without one each has a line of its own.
+    """
 
     bands: tuple[BandMark, ...]
     found: Reading
     planned: Reading
     proved: Reading
+    title: str = ""
 
 
 @dataclass(frozen=True, slots=True)

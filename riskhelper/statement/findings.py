@@ -2,12 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
-from riskhelper.assessment.result import HazardFinding, QuantityShown, Rating, Reason, StopFinding
-from riskhelper.ruleset.entries import BandEntry
+from riskhelper.assessment.result import QuantityShown, Reason, StopFinding
 from riskhelper.statement.document import (
-    BandMark,
     Block,
     Border,
     Column,
@@ -15,12 +11,10 @@ from riskhelper.statement.document import (
     Heading,
     Notice,
     Paragraph,
-    RatingRuler,
-    Reading,
 )
 from riskhelper.statement.figures import clause, figure, moment, sentence
 from riskhelper.statement.selection import Selection
-from riskhelper.terms import EARLY_MILESTONES, Standing, StopKind, Truth, Verdict, spoken
+from riskhelper.terms import EARLY_MILESTONES, Standing, StopKind, Verdict, spoken
 
 _BORDERS = {
     Verdict.STOP: Border.DOUBLE,
@@ -31,13 +25,6 @@ _MEANING = {
     Verdict.STOP: "Work must not start or go on until every stop below is lifted by the person named beside it.",
     Verdict.CONDITIONS: "The plan holds only with every condition below met, at its hold point, by the person named.",
     Verdict.NO_STOP_FOUND: "Among what was asked nothing stops the work. That is all these words mean.",
-}
-_OTHER_CONDITIONS = {
-    "not_known": "not known",
-    "stop_later": "stops unless met",
-    "band": "to be accepted",
-    "in_service": "plant in service",
-    "ruling": "ruling",
 }
 _CHECK_FIRST = (Standing.MEMORY,)
 
@@ -137,47 +124,6 @@ def _stop(selection: Selection, stop: StopFinding) -> Notice:
     return Notice(f"STOP: {stop.title}", tuple(lines), Border.DOUBLE)
 
 
-def condition_blocks(selection: Selection) -> tuple[Block, ...]:
-    """Conditions by the hold point at which they fall due; what is to be shown there stands in its box again."""
-    conditions = selection.assessment.conditions
-    if not conditions:
-        return (Heading("Conditions"), Paragraph("No condition is open at this milestone."))
-    order = {name: place for place, name in enumerate(selection.rules.milestones)}
-    names = sorted({condition.hold_point for condition in conditions}, key=lambda name: order.get(name, -1))
-    columns = (
-        Column("Due at", 2.4, strong=True),
-        Column("To be shown", 1.7),
-        Column("Controls in place by then", 4),
-        Column("What else must be true", 3.2),
-    )
-    return (
-        Heading("Conditions, by the hold point at which they fall due"),
-        Paragraph("Each hold point lists among the steps, in full, what must be true there."),
-        Grid(columns, tuple(_due(selection, name) for name in names)),
-    )
-
-
-def _due(selection: Selection, name: str) -> tuple[str, ...]:
-    due = [condition for condition in selection.assessment.conditions if condition.hold_point == name]
-    shown = sum(condition.kind == "pending" for condition in due)
-    controls = [
-        ", ".join(spoken(control) for control in condition.ids) or condition.words
-        for condition in due
-        if condition.kind == "control"
-    ]
-    others = [
-        f"{_OTHER_CONDITIONS.get(condition.kind, condition.kind)}: {clause(condition.words)}"
-        for condition in due
-        if condition.kind not in ("pending", "control")
-    ]
-    return (
-        selection.hold_point_words(name),
-        counted(shown, "thing", "things") if shown else "–",
-        "; ".join(controls) or "–",
-        "; ".join(others) or "–",
-    )
-
-
 def unknown_blocks(selection: Selection) -> tuple[Block, ...]:
     """What nobody could say, counted at its worst, and what to do about it."""
     assessment = selection.assessment
@@ -227,99 +173,4 @@ def _number(selection: Selection, quantity: QuantityShown) -> tuple[str, ...]:
         figure(quantity.value, quantity.unit, resolution),
         f"{sentence(quantity.working or quantity.relation)} {source}".strip(),
         "; ".join(marks) or "–",
-    )
-
-
-def hazard_blocks(selection: Selection) -> tuple[Block, ...]:
-    """Each hazard with its ruler, what raises it and what answers it."""
-    hazards = selection.assessment.hazards
-    blocks: list[Block] = [Heading("Hazards and risks: as found, as planned, as proved")]
-    bands = selection.rules.matrix.bands
-    rows = tuple((str(band.up_to), _band(band), band.demands, band.accepted_by) for band in bands)
-    columns = (
-        Column("Up to", 1, strong=True),
-        Column("Band", 3.5),
-        Column("What it demands", 4),
-        Column("Accepted by", 2.5),
-    )
-    blocks.append(
-        Paragraph(
-            "Likelihood and severity run from 1 to 5; their product puts the hazard into a band. Scores are "
-            "never added "
-            "across hazards. As planned counts controls that are only promised; as proved counts recorded "
-            "evidence alone."
-        )
-    )
-    blocks += [Grid(columns, rows), _levels(selection)]
-    for hazard in hazards:
-        blocks += _hazard(selection, hazard)
-    if not hazards:
-        blocks.append(Paragraph("No hazard of the rule set applies to what was answered."))
-    return tuple(blocks)
-
-
-def _band(band: BandEntry) -> str:
-    name = band.id.replace("_", " ")
-    return band.words if band.words.startswith(name) else f"{name}: {band.words}"
-
-
-def _levels(selection: Selection) -> Grid:
-    matrix = selection.rules.matrix
-    levels = zip(matrix.likelihood, matrix.severity, strict=True)
-    rows = tuple((str(level), *words) for level, words in enumerate(levels, start=1))
-    return Grid((Column("Level", 1, strong=True), Column("Likelihood", 5), Column("Severity", 5)), rows)
-
-
-def _hazard(selection: Selection, hazard: HazardFinding) -> tuple[Block, ...]:
-    maybe = "" if hazard.applies is Truth.YES else " (cannot be ruled out)"
-    counted_controls = [control for control in hazard.controls if control.planned or control.proved]
-    others = [control for control in hazard.controls if not (control.planned or control.proved) and control.usable]
-    found = hazard.as_found
-    blocks: list[Block] = [
-        Heading(hazard.title + maybe, 2),
-        Paragraph(f"Who is harmed and how: {clause(hazard.who)}; {sentence(hazard.harm)}"),
-        RatingRuler(
-            tuple(BandMark(band.up_to, band.id.replace("_", " ")) for band in selection.rules.matrix.bands),
-            _reading(selection, "as found", found),
-            _reading(selection, "as planned", hazard.as_planned),
-            _reading(selection, "as proved", hazard.as_proved),
-        ),
-        Paragraph(_raised("Likelihood", found.likelihood, hazard.likelihood_reasons), bullet=True),
-        Paragraph(_raised("Severity", found.severity, hazard.severity_reasons), bullet=True),
-    ]
-    if counted_controls:
-        named = "; ".join(
-            spoken(control.id) + (" (proved)" if control.proved else "") for control in counted_controls
-        )
-        blocks.append(Paragraph(f"Controls: {named}.", bullet=True))
-    else:
-        blocks.append(Paragraph("Controls: none planned.", bullet=True))
-    if others and not counted_controls:
-        blocks.append(
-            Paragraph(f"Could be planned: {'; '.join(clause(control.do) for control in others)}.", bullet=True)
-        )
-    for rating in dict.fromkeys((hazard.as_planned.held, hazard.as_proved.held)):
-        if rating:
-            blocks.append(Paragraph(f"Held: {sentence(rating)}", bullet=True))
-    if hazard.administrative_accepted:
-        blocks.append(
-            Paragraph(
-                f"Administrative control accepted, because: {sentence(hazard.administrative_accepted)}", bullet=True
-            )
-        )
-    return tuple(blocks)
-
-
-def _reading(selection: Selection, label: str, rating: Rating) -> Reading:
-    band = next(b for b in selection.rules.matrix.bands if b.id == rating.band)
-    words = f"{rating.likelihood} × {rating.severity} = {rating.product}, {band.id.replace('_', ' ')}"
-    return Reading(label, rating.product, words)
-
-
-def _raised(scale: str, level: int, reasons: Sequence[Reason]) -> str:
-    shown = dict.fromkeys(why(reason) for reason in sorted(reasons, key=lambda reason: not reason.decides))
-    return (
-        f"{scale} {level}: {'; '.join(clause(words) for words in shown)}."
-        if shown
-        else f"{scale} {level}: the least this hazard ever has."
     )

@@ -8,6 +8,7 @@ from riskhelper.assessment.result import ControlState
 from riskhelper.ruleset.entries import HoldPointEntry, StepEntry
 from riskhelper.statement import cautions
 from riskhelper.statement.document import Block, Column, Grid, Heading, HoldBox, Paragraph, Step, Steps
+from riskhelper.statement.due import due_lines
 from riskhelper.statement.figures import clause
 from riskhelper.statement.selection import Selection
 from riskhelper.terms import PLACE_WORDS, Truth, spoken
@@ -128,8 +129,7 @@ def _step(selection: Selection, entry: StepEntry, maybe: bool, number: int) -> S
 
 
 def _hold(selection: Selection, point: HoldPointEntry, maybe: bool) -> HoldBox:
-    due = tuple(c.words for c in selection.assessment.conditions if c.hold_point == point.id)
-    return HoldBox(point.words, point.released_by, point.text, due, maybe)
+    return HoldBox(point.words, point.released_by, point.text, due_lines(selection, point.id), maybe)
 
 
 def kit_blocks(selection: Selection) -> tuple[Block, ...]:

@@ -8,12 +8,25 @@ from dataclasses import replace
 
 import pytest
 
-from riskhelper.assessment.result import Assessment
+from riskhelper.assessment.result import Assessment, Condition, Rating
 from riskhelper.evidence import Interval
 from riskhelper.paper.text import to_text
 from riskhelper.statement import cautions
 from riskhelper.statement.build import method_statement
-from riskhelper.statement.document import Border, Document, Facts, Grid, Heading, HoldBox, Notice, Step, Steps
+from riskhelper.statement.document import (
+    Border,
+    Document,
+    Facts,
+    Grid,
+    Heading,
+    HoldBox,
+    Notice,
+    Paragraph,
+    RatingRuler,
+    Step,
+    Steps,
+)
+from riskhelper.statement.due import counted_on
 from riskhelper.terms import Standing, StopKind, Truth, Verdict
 from tests.statement import ferry_works as works
 
@@ -107,7 +120,58 @@ def test_each_hold_point_of_the_road_stands_after_its_last_step_with_role_and_cr
 def test_a_hold_point_repeats_what_falls_due_there() -> None:
     (box,) = [box for box in hold_boxes(statement()) if box.words == "PRESSURE SHOWN"]
 
-    assert box.due == ("dial must read 2.0 to 30.0 kPa", "oil filled tube seen by T. Brandvold")
+    assert box.due == (
+        "Pressure on the dial at the valve? The plan counts on: 2.0 to 30.0 kPa.",
+        "oil filled tube: oil filled tube seen by T. Brandvold.",
+    )
+
+
+@pytest.mark.parametrize(
+    ("error", "counted"),
+    [
+        (0.5, "a reading of 2.5 to 29.5 kPa"),
+        ("plant.wind_ms", "2.0 to 30.0 kPa, less the error of the reading at both ends"),
+        (None, "2.0 to 30.0 kPa"),
+    ],
+)
+def test_an_expected_reading_stays_inside_the_expected_value_by_its_error(
+    error: float | str | None, counted: str
+) -> None:
+    question = works.rules().questions["plant.oil_kpa"].model_copy(update={"error": error})
+
+    assert counted_on(question) == counted
+
+
+def test_conditions_name_controls_checks_and_waiting_stops_by_hold_point() -> None:
+    waiting = replace(works.assessment().stops[0], title="Suction at the valve")
+    given = works.assessment(Verdict.CONDITIONS)
+    given = replace(
+        given,
+        later_stops=(waiting,),
+        conditions=(
+            *given.conditions,
+            Condition("stop_later", "", "Can still become a stop: Suction at the valve", ("plant.suction",)),
+            Condition("band", "", "Air drawn into the tank: each control is a condition", ("plant.air_drawn_in",)),
+        ),
+    )
+    blocks = section(of(given), "Conditions")
+
+    assert next(b for b in blocks if isinstance(b, Grid)).rows == (
+        ("PRESSURE SHOWN", "1 check", "oil filled tube", "Suction at the valve"),
+    )
+    assert Paragraph("Air drawn into the tank: each control is a condition.", bullet=True) in blocks
+
+
+def test_hazards_below_ten_stand_on_one_line_each_and_the_others_in_full() -> None:
+    given = works.assessment(Verdict.CONDITIONS)
+    low = replace(given.hazards[1], title="Slip on the quay", as_found=Rating(1, 4, "low"))
+    rulers = [
+        b
+        for b in section(of(replace(given, hazards=(given.hazards[0], low))), "Hazards")
+        if isinstance(b, RatingRuler)
+    ]
+
+    assert [ruler.title for ruler in rulers] == ["", "Slip on the quay"]
 
 
 def test_a_step_whose_condition_cannot_be_told_is_printed_as_if_it_applies() -> None:
