@@ -158,6 +158,18 @@ def test_beyond_a_table_there_is_no_distance(table_used: Table, kv: float, altit
     assert outcome.limit.endswith(said)
 
 
+def test_the_en_altitude_table_gives_nothing_above_1000_m() -> None:
+    """EN 61936-1, from memory: clearances hold to 1000 m; no factor is made up."""
+    inputs = {"table": EN, "voltage_kv": 132.0, "person": "skilled", "altitude_factors": table("en_altitude")}
+    at_limit = CATALOGUE["approach.no_closer_distance"].at(**inputs, altitude_m=1000.0)
+    above = CATALOGUE["approach.no_closer_distance"].at(**inputs, altitude_m=1000.1)
+
+    assert isinstance(at_limit, Computed)
+    assert at_limit.value == 1.1
+    assert isinstance(above, OutsideLimits)
+    assert above.limit.endswith("ends at 1000 m above sea level; ask the owner of the plant")
+
+
 def test_the_altitude_factor_multiplies_the_whole_table_distance() -> None:
     """29 CFR 1910.269, footnote 1: 1.13 m x 1.05 = 1.1865 m at 1500 m, rounded up."""
     outcome = CATALOGUE["approach.no_closer_distance"].at(
