@@ -54,6 +54,7 @@ def method_statement(rules: RuleSet, job: Job, assessment: Assessment, header: H
         *people_blocks(selection),
         *kit_blocks(selection),
         *step_blocks(selection),
+        PageBreak(),
         *isolation_blocks(selection),
         *emergency_blocks(selection, header),
         *_reference_blocks(selection),

@@ -155,9 +155,19 @@ def number_blocks(selection: Selection) -> tuple[Block, ...]:
     return (Heading("Numbers"), Grid(columns, rows))
 
 
-def _number(selection: Selection, quantity: QuantityShown) -> tuple[str, ...]:
+def title_of(quantity: QuantityShown) -> str:
+    """The name of a figure, with a capital."""
+    title = quantity.title or spoken(quantity.id)
+    return title[:1].upper() + title[1:]
+
+
+def value_of(selection: Selection, quantity: QuantityShown) -> str:
+    """A figure on its grid, with its unit."""
     entry = selection.rules.facts.get(quantity.id)
-    resolution = entry.resolution if entry is not None else None
+    return figure(quantity.value, quantity.unit, entry.resolution if entry is not None else None)
+
+
+def _number(selection: Selection, quantity: QuantityShown) -> tuple[str, ...]:
     marks = []
     if quantity.assumed:
         marks.append("ASSUMED: " + ", ".join(spoken(name) for name in quantity.assumed))
@@ -169,8 +179,8 @@ def _number(selection: Selection, quantity: QuantityShown) -> tuple[str, ...]:
         f"Source: {sentence(selection.cited_briefly(quantity.source, quantity.standing))}" if quantity.source else ""
     )
     return (
-        quantity.title or spoken(quantity.id),
-        figure(quantity.value, quantity.unit, resolution),
+        title_of(quantity),
+        value_of(selection, quantity),
         f"{sentence(quantity.working or quantity.relation)} {source}".strip(),
         "; ".join(marks) or "–",
     )

@@ -38,10 +38,9 @@ def hazard_blocks(selection: Selection) -> tuple[Block, ...]:
     )
     blocks.append(
         Paragraph(
-            "Likelihood and severity run from 1 to 5; their product puts the hazard into a band. Scores are "
-            "never added "
-            "across hazards. As planned counts controls that are only promised; as proved counts recorded "
-            "evidence alone."
+            "Likelihood and severity run from 1 to 5; their product puts the hazard into a band. Scores are never "
+            "added across hazards. As planned counts controls that are only promised. As proved counts recorded "
+            "evidence alone, and every check that is still ahead at its worst."
         )
     )
     blocks += [Grid(columns, rows), _levels(selection)]
@@ -97,8 +96,8 @@ def _hazard(selection: Selection, hazard: HazardFinding) -> tuple[Block, ...]:
 
 def _lesser_hazard(selection: Selection, hazard: HazardFinding) -> tuple[Block, ...]:
     reasons = [why(reason) for reason in (*hazard.likelihood_reasons, *hazard.severity_reasons)]
-    raised = "; ".join(clause(words) for words in dict.fromkeys(reasons)) or "nothing raises it"
-    words = f"{sentence(hazard.harm)} Raised by: {raised}. {_answered(hazard)}"
+    raised = "; ".join(clause(words) for words in dict.fromkeys(reasons))
+    words = f"{sentence(hazard.harm)}{f' Raised by: {raised}.' if raised else ''} {_answered(hazard)}"
     return (_ruler(selection, hazard, _title(hazard)), Paragraph(words, bullet=True))
 
 

@@ -78,7 +78,7 @@ def isolation_blocks(selection: Selection) -> tuple[Block, ...]:
     ]
     spare = [(str(len(rows) + extra), "", "", "", "", "", "", "") for extra in range(1, _SPARE_ROWS + 1)]
     blocks.append(Grid(_PLAN_COLUMNS, tuple(plan + spare), roomy=True))
-    blocks.append(Facts((("Locks on, number", ""), ("Earths on, number", ""), ("Keys in the key box, number", ""))))
+    blocks.append(Facts((("Counted", "locks on ________   earths on ________   keys in the box ________"),)))
     return (*blocks, *_return_blocks(rows, in_service))
 
 

@@ -10,15 +10,15 @@ from riskhelper.evidence import Job
 from riskhelper.ruleset.model import RuleSet
 from riskhelper.statement import cautions
 from riskhelper.statement.document import Block, Document, Facts, Heading, Notice, Paragraph
-from riskhelper.statement.figures import figure
-from riskhelper.statement.findings import verdict_line, verdict_notice
+from riskhelper.statement.due import due_at
+from riskhelper.statement.findings import title_of, value_of, verdict_line, verdict_notice
 from riskhelper.statement.frame import furniture
 from riskhelper.statement.header import Header
 from riskhelper.statement.selection import Selection
 
 _STOPS_SHOWN = 4
 _UNKNOWNS_SHOWN = 2
-_NUMBERS_SHOWN = 3
+_NUMBERS_SHOWN = 4
 _LINE = 62
 _SENTENCE = 170
 
@@ -75,7 +75,7 @@ def _worst(selection: Selection) -> tuple[Block, ...]:
 
 def _due(selection: Selection) -> tuple[Block, ...]:
     order = {name: place for place, name in enumerate(selection.rules.milestones)}
-    due = Counter(condition.hold_point for condition in selection.assessment.conditions)
+    due = Counter(due_at(selection, condition) for condition in selection.assessment.conditions)
     places = sorted(due, key=lambda name: order.get(name, -1))
     counts = ", ".join(f"{selection.hold_point_words(name)} {due[name]}" for name in places)
     return (Heading("Conditions due, by hold point", 2), Paragraph(f"{counts}.")) if counts else ()
@@ -91,10 +91,14 @@ def _not_known(selection: Selection) -> tuple[Block, ...]:
 
 
 def _numbers(selection: Selection) -> tuple[Block, ...]:
+    """Figures that stops and the worst hazards rest on come first."""
+    assessment = selection.assessment
+    stops = [reason for stop in (*assessment.stops, *assessment.later_stops) for reason in stop.reasons]
+    worst = [r for hazard in assessment.worst for r in (*hazard.likelihood_reasons, *hazard.severity_reasons)]
+    read = list(dict.fromkeys(name for reason in (*stops, *worst) for name in reason.facts))
+    key = sorted(selection.quantities, key=lambda q: read.index(q.id) if q.id in read else len(read))
     rows = []
-    for quantity in selection.quantities[:_NUMBERS_SHOWN]:
-        entry = selection.rules.facts.get(quantity.id)
-        value = figure(quantity.value, quantity.unit, entry.resolution if entry is not None else None)
+    for quantity in key[:_NUMBERS_SHOWN]:
         mark = " (ASSUMED input)" if quantity.assumed else ""
-        rows.append((first_words(quantity.title or quantity.id, 28), value + mark))
+        rows.append((first_words(title_of(quantity), 28), value_of(selection, quantity) + mark))
     return (Heading("Key numbers", 2), Facts(tuple(rows))) if rows else ()
