@@ -46,7 +46,8 @@ def full_lines(rules: RuleSet, assessment: Assessment) -> list[str]:
     lines += _titled("Not known, counted at the worst", unknown)
     lines += _titled("To be asked again, as the answer has aged", [rules.questions[q].ask for q in assessment.stale])
     lines += _titled("Hazards, the worst first", hazards, or_none=True)
-    lines += _titled("Numbers", [shown.working for shown in assessment.quantities])
+    numbers = [f"{shown.title or spoken(shown.id)}: {shown.working}" for shown in assessment.quantities]
+    lines += _titled("Numbers", numbers)
     return [*lines, *_level_lines(rules), "", CAUTION]
 
 
