@@ -18,7 +18,9 @@ SUBJECTS: tuple[str, ...] = (
     "cable",
     "capacitor",
     "carrying",
+    "cold",
     "containment",
+    "daylight",
     "discharge",
     "disconnection",
     "drain",
@@ -27,6 +29,8 @@ SUBJECTS: tuple[str, ...] = (
     "fire",
     "flow",
     "handling",
+    "heat",
+    "heat_index",
     "height",
     "hydrostatic_force",
     "hydrostatics",
@@ -34,8 +38,10 @@ SUBJECTS: tuple[str, ...] = (
     "lift_index",
     "lift_multipliers",
     "lift_time",
+    "lightning",
     "manual_handling",
     "matrix_axioms",
+    "noise",
     "noise_plant",
     "oil",
     "oil_data",
@@ -46,6 +52,7 @@ SUBJECTS: tuple[str, ...] = (
     "shock",
     "threads",
     "viscous",
+    "wind",
 )
 
 

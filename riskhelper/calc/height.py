@@ -11,9 +11,7 @@ from riskhelper.calc.validity import Bound, option, outside
 from riskhelper.terms import Standing
 
 DATUMS = ("anchor", "walking_surface", "not_stated")
-_CLEARANCE_SOURCE = (
-    "ten published sums, 6.0 to 9.0 m and 12 to 19.5 ft; they differ in what they count and in the datum"
-)
+_CLEARANCE_SOURCE = "ten published sums, 6.0 to 9.0 m and 12 to 19.5 ft; they differ in parts counted and in datum"
 
 
 @calculation(
