@@ -59,9 +59,9 @@ def _controls(rules: RuleSet, job: Job, hazards: Iterable[RatedHazard]) -> Itera
         for control in hazard.finding.controls:
             if control.usable:
                 useful.setdefault(control.id, []).append(hazard.finding.id)
-    for name, control in rules.controls.items():
-        if name in job.planned and not is_proved(control, job.proved.get(name)):
-            yield Condition("control", control.hold_point, control.do, (name, *useful.get(name, ())))
+    for name, promise in rules.controls.items():
+        if name in job.planned and not is_proved(promise, job.proved.get(name)):
+            yield Condition("control", promise.hold_point, promise.do, (name, *useful.get(name, ())))
 
 
 def _not_known(rules: RuleSet, job: Job, statuses: Mapping[str, Status]) -> Iterator[Condition]:

@@ -28,11 +28,9 @@ def rests_on(node: tree.Condition, reading: Reading) -> tuple[tuple[str, ...], b
     Too close: every answer it rests on is given, and its reading error straddles the limit.
     """
     names = undecided_names(node, reading)
-    questions = [
-        q
-        for q in reading.rules.questions
-        if any(q in reading.rules.supports[n] for n in names) and not is_exact(reading[q])
-    ]
+    rules = reading.rules
+    support = frozenset().union(*(rules.supports[name] for name in names))
+    questions = [q for q in sorted(support, key=rules.places.__getitem__) if not is_exact(reading[q])]
     missing = [q for q in questions if reading.status(q) in _OPEN or _has_open_line(reading, q)]
     return tuple(missing or questions), not missing
 

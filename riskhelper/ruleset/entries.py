@@ -209,7 +209,7 @@ class HoldPointEntry(Entry):
 
 
 class RuleSetEntry(Entry):
-    """Head of a rule set."""
+    """Head of a rule set. `subjects` are in the order in which their questions are asked."""
 
     name: str
     number: int
@@ -217,6 +217,7 @@ class RuleSetEntry(Entry):
     in_force: date
     review_by: date
     plant_in_service: str
+    subjects: tuple[str, ...] = ()
     hold_points: tuple[HoldPointEntry, ...]
 
 

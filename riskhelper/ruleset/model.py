@@ -141,6 +141,11 @@ class RuleSet:
         return {name: place for place, name in enumerate(self.milestones)}
 
     @cached_property
+    def places(self) -> Mapping[str, int]:
+        """Place of each question in the order of asking."""
+        return {name: place for place, name in enumerate(self.questions)}
+
+    @cached_property
     def hold_points(self) -> Mapping[str, entries.HoldPointEntry]:
         """Hold points by id, in order."""
         return {point.id: point for point in self.head.hold_points}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
 from riskhelper.calc.calculation import Table
@@ -15,6 +16,7 @@ from riskhelper.ruleset.guards import unguarded
 from riskhelper.ruleset.merging import merge_local, merge_supplement
 from riskhelper.ruleset.model import Part, RuleSet
 from riskhelper.ruleset.standing import check_entries
+from riskhelper.terms import PLACES
 
 LANGUAGE = 1
 
@@ -62,7 +64,7 @@ def load_rules(
         head=head,
         matrix=base.single["matrix"],
         credit=base.single["credit"],
-        questions=_in_walking_order(base.named["question"], head),
+        questions=base.named["question"],
         facts=base.named["fact"],
         limits=base.named["limit"],
         hazards=base.named["hazard"],
@@ -79,6 +81,7 @@ def load_rules(
         parts=tuple(parts),
         **compiled,
     )
+    rules = replace(rules, questions=_in_walking_order(rules))
     if prove_guards and (faults := list(unguarded(rules, base))):
         raise RuleFaults(faults)
     return rules
@@ -106,17 +109,30 @@ def _check_frame(base: Collected) -> None:
         base.fault("ruleset", "", "language", f"is {head.language}; this program reads language {LANGUAGE}")
 
 
-def _in_walking_order(
-    questions: Mapping[str, entries.QuestionEntry], head: entries.RuleSetEntry
-) -> dict[str, entries.QuestionEntry]:
-    """Questions by milestone, then by place on the walk, then as written."""
-    milestones = ["office", "gate", *(point.id for point in head.hold_points)]
-    places = ["van", "gate", "fence", "valve", "box", "hand_back"]
+def _in_walking_order(rules: RuleSet) -> dict[str, entries.QuestionEntry]:
+    """Questions by milestone, place on the walk, subject and as written, each after those its `ask_if` reads."""
+    subjects = {subject: place for place, subject in enumerate(rules.head.subjects)}
+    milestones = rules.positions
 
-    def rank(item: tuple[str, entries.QuestionEntry]) -> tuple[int, int]:
-        return (milestones.index(item[1].asked_at), places.index(item[1].place))
+    def rank(name: str) -> tuple[int, int, int]:
+        question = rules.questions[name]
+        subject = subjects.get(name.partition(".")[0], len(subjects))
+        return (milestones[question.asked_at], PLACES.index(question.place), subject)
 
-    return dict(sorted(questions.items(), key=rank))
+    waiting = sorted(rules.questions, key=rank)
+    ordered: dict[str, entries.QuestionEntry] = {}
+    while waiting:
+        ready = next((n for n in waiting if _asked_after(rules, n, waiting)), waiting[0])
+        waiting.remove(ready)
+        ordered[ready] = rules.questions[ready]
+    return ordered
+
+
+def _asked_after(rules: RuleSet, name: str, waiting: list[str]) -> bool:
+    """Whether everything the guard of a question reads at the same milestone has been placed before it."""
+    reads = rules.support_of(rules.ask_checks[name].node) - {name}
+    due = rules.due_positions[name]
+    return not any(other in reads and rules.due_positions[other] <= due for other in waiting)
 
 
 def _tables(base: Collected, local: entries.LocalEntry | None) -> dict[str, Table]:

@@ -71,7 +71,7 @@ class Valuation(dict[str, Any]):
     def _is_absent(self, name: str) -> bool:
         question = self.rules.questions.get(name)
         if question is not None:
-            return question.not_asked is None and self.asked(name) in (NO, NOT_ASKED)
+            return self.asked(name) in (NO, NOT_ASKED)
         derived = self.rules.derived.get(name)
         return derived is not None and any(self._absent[n] for n in derived.inputs)
 
