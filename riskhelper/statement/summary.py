@@ -16,10 +16,10 @@ from riskhelper.statement.frame import furniture
 from riskhelper.statement.header import Header
 from riskhelper.statement.selection import Selection
 
-_STOPS_SHOWN = 4
+_STOPS_SHOWN = 3
 _UNKNOWNS_SHOWN = 2
-_NUMBERS_SHOWN = 4
-_LINE = 62
+_NUMBERS_SHOWN = 3
+_LINE = 50
 _SENTENCE = 170
 
 
@@ -59,18 +59,18 @@ def _stops(selection: Selection) -> tuple[Block, ...]:
     if not stops:
         return (Paragraph("No stop was found among what was asked."),)
     rows = tuple(
-        (first_words(stop.title, 28), first_words(f"lifted only by: {stop.who}", _LINE))
-        for stop in stops[:_STOPS_SHOWN]
+        (f"Stop {place}", f"{first_words(stop.title, _LINE)}. Lifted only by: {first_words(stop.who, _LINE)}")
+        for place, stop in enumerate(stops[:_STOPS_SHOWN], start=1)
     )
     return (Heading("Stops", 2), Facts((*rows, *_more(len(stops), _STOPS_SHOWN))))
 
 
 def _worst(selection: Selection) -> tuple[Block, ...]:
     rows = tuple(
-        (first_words(hazard.title, 28), f"as found {hazard.as_found.product}, as planned {hazard.as_planned.product}")
+        (f"{hazard.as_found.product}, planned {hazard.as_planned.product}", first_words(hazard.title, _LINE))
         for hazard in selection.assessment.worst
     )
-    return (Heading("Worst hazards, likelihood times severity (1 to 25)", 2), Facts(rows)) if rows else ()
+    return (Heading("Worst hazards as found, likelihood times severity (1 to 25)", 2), Facts(rows)) if rows else ()
 
 
 def _due(selection: Selection) -> tuple[Block, ...]:
@@ -94,11 +94,11 @@ def _numbers(selection: Selection) -> tuple[Block, ...]:
     """Figures that stops and the worst hazards rest on come first."""
     assessment = selection.assessment
     stops = [reason for stop in (*assessment.stops, *assessment.later_stops) for reason in stop.reasons]
-    worst = [r for hazard in assessment.worst for r in (*hazard.likelihood_reasons, *hazard.severity_reasons)]
+    worst = [r for hazard in assessment.hazards for r in (*hazard.likelihood_reasons, *hazard.severity_reasons)]
     read = list(dict.fromkeys(name for reason in (*stops, *worst) for name in reason.facts))
     key = sorted(selection.quantities, key=lambda q: read.index(q.id) if q.id in read else len(read))
     rows = []
     for quantity in key[:_NUMBERS_SHOWN]:
         mark = " (ASSUMED input)" if quantity.assumed else ""
-        rows.append((first_words(title_of(quantity), 28), value_of(selection, quantity) + mark))
+        rows.append((value_of(selection, quantity), first_words(title_of(quantity), _LINE) + mark))
     return (Heading("Key numbers", 2), Facts(tuple(rows))) if rows else ()

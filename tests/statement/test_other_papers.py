@@ -88,7 +88,7 @@ def test_summary_and_briefing_fit_one_page_even_when_the_job_is_crowded_hum_01(p
 def test_the_summary_says_how_much_it_leaves_out() -> None:
     text = flat(summary_page(many_points(), works.job(), crowded(), works.HEADER, works.NOW))
 
-    assert "5 more in the method statement" in text
+    assert "6 more in the method statement" in text
     assert "9 stops, 65 conditions, 3 answers not known" in text
 
 
@@ -96,9 +96,9 @@ def test_the_summary_names_verdict_who_lifts_and_worst_hazards() -> None:
     text = flat(made("summary"))
 
     assert "STOP - Work must not start" in text
-    assert "lifted only by: owner's transformer engineer" in text
-    assert "Air drawn into the tank: as found 20, as planned 10" in text
-    assert "Pressure at the valve: -1.5 to 31.0 kPa (ASSUMED input)" in text
+    assert "Stop 1: Suction at the valve. Lifted only by: owner's transformer engineer" in text
+    assert "20, planned 10: Air drawn into the tank" in text
+    assert "-1.5 to 31.0 kPa: Pressure at the valve (ASSUMED input)" in text
 
 
 def test_the_briefing_has_hold_points_half_way_state_and_room_for_names() -> None:
