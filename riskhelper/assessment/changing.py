@@ -125,7 +125,7 @@ class _Search:
                 yield one.check
 
     def _support(self) -> frozenset[str]:
-        named = frozenset(self._stop.named_by if self._stop else ())
+        named = frozenset(self._stop.named_by) if self._stop else frozenset()
         return named.union(*(self._rules.support_of(check.node) for check in self._checks()))
 
     def _settings(self, name: str, question: QuestionEntry) -> Iterator[Answer]:

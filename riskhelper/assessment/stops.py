@@ -21,8 +21,8 @@ def found_stop(name: str, rule: StopRule, reading: Reading) -> StopFinding | Non
     if rule.check is not None and rule.check.test(reading) != NO:
         reasons.extend(stop_reasons(rule.check, reading))
     told = {q for reason in reasons for q in reason.rests_on}
-    for question in rule.named_by:
-        if reading.status(question) is Status.NOT_KNOWN and question not in told:
+    for question, only_if in rule.named_by.items():
+        if question not in told and reading.status(question) is Status.NOT_KNOWN and only_if.test(reading) != NO:
             asked = reading.rules.questions[question]
             reasons.append(
                 Reason(f"Not known: {asked.ask}", f"not known: {question}", False, rests_on=(question,), decides=True)

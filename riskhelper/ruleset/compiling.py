@@ -207,7 +207,11 @@ class Compiler:
         elif stop.stops_unless is not None:
             inner = self._check("stop", name, "stops_unless", stop.stops_unless)
             check = Check(f"not ({stop.stops_unless})", tree.Not(inner.node))
-        named = tuple(q for q, entry in self._found.named["question"].items() if entry.not_known_stops == name)
+        named = {
+            question: self._check("question", question, "not_known_stops_if", entry.not_known_stops_if)
+            for question, entry in self._found.named["question"].items()
+            if entry.not_known_stops == name
+        }
         return StopRule(stop, check, named)
 
 

@@ -50,6 +50,7 @@ class QuestionEntry(Entry):
     life_min: int | None = None
     private: bool = False
     not_known_stops: str = ""
+    not_known_stops_if: str = "True"
     not_asked: float | str | None = None
     can_change: str = ""
     is_control: bool = False

@@ -13,6 +13,7 @@ from riskhelper.ruleset.model import Derived, RuleSet
 from riskhelper.ruleset.valuation import WHOLE, Memo, Valuation
 
 _MOST_TRIES = 4000
+_TINY = 1e-6
 
 
 class _Supposed(Valuation):
@@ -98,7 +99,9 @@ class _Proof:
     def _values(self, name: str, now: Any, cuts: Mapping[str, list[float]]) -> Iterator[Any]:
         question = self._rules.questions[name]
         if question.type == "number":
-            yield from _pieces(now, cuts.get(name, []), question.step or 1.0)
+            # A reading with an error can lie anywhere; without one it lies on the question's own steps.
+            step = _TINY if question.error is not None else question.step or 1.0
+            yield from _pieces(now, cuts.get(name, []), step)
         elif question.type == "several":
             must, may = now
             option = min(may - must)
@@ -131,14 +134,15 @@ def _is_open(value: Any) -> bool:
 
 
 def _pieces(span: tuple[float, float], cuts: list[float], step: float) -> Iterator[tuple[float, float]]:
+    """Ranges on which no comparison changes. `step` is the least distance between two values."""
     low, high = span
     inner = sorted({c for c in cuts if low <= c <= high})
     edge = low
     for cut in inner:
-        if cut - step / 2 >= edge:
-            yield (edge, cut - step / 2)
+        if cut - step >= edge:
+            yield (edge, cut - step)
         yield (cut, cut)
-        edge = cut + step / 2
+        edge = cut + step
     if edge <= high:
         yield (edge, high)
 
@@ -189,6 +193,8 @@ def _conditions(rules: RuleSet) -> Iterator[tuple[str, str, str, tree.Condition]
     for name, stop in rules.stop_rules.items():
         if stop.check is not None:
             yield "stop", name, "stops_if", stop.check.node
+        for question, check in stop.named_by.items():
+            yield "question", question, "not_known_stops_if", check.node
     for name, check in rules.control_checks.items():
         lowered = tuple(rules.hazard_rules[h].applies.node for h in rules.controls[name].lowers)
         yield "control", name, "if", tree.both(tree.Any(lowered), check.node) if lowered else check.node

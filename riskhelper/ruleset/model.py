@@ -92,11 +92,14 @@ class HazardRule:
 
 @dataclass(frozen=True)
 class StopRule:
-    """A stop with its condition compiled; `None` where it fires only through a question or a rating."""
+    """A stop with its condition compiled; `None` where it fires only through a question or a rating.
+
+    `named_by` maps each question that fires it by not being known to the condition under which it does.
+    """
 
     entry: entries.StopEntry
     check: Check | None
-    named_by: tuple[str, ...]
+    named_by: Mapping[str, Check]
 
 
 @dataclass(frozen=True)

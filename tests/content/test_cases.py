@@ -104,7 +104,7 @@ def test_a_case_gives_its_computed_figures(name: str) -> None:
         assert value.high == pytest.approx(high, abs=step * 1.001 + 1e-9), fact
 
 
-def counted_on(question: QuestionEntry, name: str, known: Mapping[str, Answer]) -> Answer:
+def counted_on(question: QuestionEntry, known: Mapping[str, Answer]) -> Answer:
     """What the plan counts on at a hold point, as an answer."""
     if question.expect_as:
         return known[question.expect_as]
@@ -126,7 +126,7 @@ def held_job(case: CaseEntry, rule_set: RuleSet) -> Job:
         for name in due_now(rule_set, job, last, NOW):
             question = rule_set.questions[name]
             if name not in answers and question.asked_at in rule_set.hold_points and question.type != "text":
-                answers[name] = counted_on(question, name, answers)
+                answers[name] = counted_on(question, answers)
         job = Job(answers=answers, planned=job.planned, proved=job.proved, local_code=job.local_code)
     return job
 
