@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shlex
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
@@ -30,7 +31,9 @@ class RuleShelf:
     def __call__(self, local_code: str) -> RuleSet:
         """The rule set under a local code."""
         if local_code not in self._loaded:
-            self._loaded[local_code] = load_rules(self._files, local_code)
+            # The guards of the shipped set are proved by its tests; those of any other folder are proved here.
+            proved_before = self.folder == shipped_rules()
+            self._loaded[local_code] = load_rules(self._files, local_code, prove_guards=not proved_before)
         return self._loaded[local_code]
 
     @property
@@ -66,6 +69,13 @@ class Workplace:
         if self.rehearsal:
             return self.places.rehearsal
         return self.config.store or self.places.record
+
+    @property
+    def command(self) -> str:
+        """How this workplace is asked for again on the command line."""
+        options = [("--rules", self.rules_folder), ("--store", self.store_file)]
+        given = [f"{option} {shlex.quote(str(path))}" for option, path in options if path is not None]
+        return " ".join(["riskhelper", *(["--rehearsal"] if self.rehearsal else []), *given])
 
     @property
     def header(self) -> Header:
