@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 import sys
 from dataclasses import dataclass, field
 from datetime import timedelta
@@ -40,6 +41,7 @@ class Wanted:
     milestone: str = "gate"
     paper: str = "A4"
     header: Header = field(default_factory=Header)
+    command: str = "riskhelper"
 
 
 def start(
@@ -54,7 +56,7 @@ def start(
     folder: Path,
 ) -> Verdict | None:
     """The interview on standard input and output."""
-    wanted = Wanted(folder, job, local_code, milestone, paper, place.header)
+    wanted = Wanted(folder, job, local_code, milestone, paper, place.header, place.command)
     return run(place.context(who, role), Lines(sys.stdin, sys.stdout), wanted)
 
 
@@ -72,7 +74,7 @@ def run(context: Context, lines: Lines, wanted: Wanted) -> Verdict | None:
     except Left:
         lines.say("", "You have left. Every answer is saved.")
         if state is not None:
-            lines.say(f"To take the job up again: riskhelper interview --job {state.number}")
+            lines.say(f"To take the job up again: {wanted.command} interview --job {shlex.quote(state.number)}")
         return None
 
 
