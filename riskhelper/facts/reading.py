@@ -53,7 +53,12 @@ class Reading(Valuation):
         due = self.rules.due_positions[name] <= self._position
         if not due and self._if_held and (question.expect is not None or question.expect_as):
             return self._expected(question)
-        return not_known(question)
+        value = not_known(question)
+        if question.error is None:
+            return value
+        # A reading at either end of the range may be off by its error: what is not known covers that too.
+        margin = self._margin(question)
+        return (round(value[0] - margin, 9), round(value[1] + margin, 9))
 
     def _given(self, question: QuestionEntry, answer: Answer) -> Any:
         value = answer.value

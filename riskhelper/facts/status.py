@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 
 from riskhelper.evidence import Answer, Job
 from riskhelper.ruleset.entries import QuestionEntry
-from riskhelper.terms import Status
+from riskhelper.terms import EARLY_MILESTONES, Status
 
 
 def is_stale(question: QuestionEntry, answer: Answer, now: datetime) -> bool:
@@ -17,10 +17,14 @@ def is_stale(question: QuestionEntry, answer: Answer, now: datetime) -> bool:
 
 
 def status_if_asked(question: QuestionEntry, answer: Answer | None, due: bool, now: datetime) -> Status:
-    """Status of a question that is asked or may be."""
+    """Status of a question that is asked or may be.
+
+    "Not known" said before a hold point leaves its question pending: there it can still be seen.
+    """
     if answer is not None and answer.is_known and not is_stale(question, answer, now):
         return Status.GIVEN
-    return Status.NOT_KNOWN if due else Status.PENDING
+    said_so = answer is not None and not answer.is_known and question.asked_at in EARLY_MILESTONES
+    return Status.NOT_KNOWN if due or said_so else Status.PENDING
 
 
 def usable(job: Job, question: QuestionEntry, name: str, now: datetime) -> Answer | None:
