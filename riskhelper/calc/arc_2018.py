@@ -30,8 +30,7 @@ ENERGY_K = {  # k1, k2, k3, k11, k12, k13
     14.3: (3.825917, 0.11, -0.999749, 0.0, -1.568, 0.99),
 }
 VARIATION = (0.0, -0.0000014269, 0.000083137, -0.0019382, 0.022366, -0.12645, 0.30226)
-TYPICAL_BOX = (-0.000302, 0.03441, 0.4325)
-SHALLOW_BOX = (0.002222, -0.02556, 0.6222)
+BOX_FACTOR = (-0.000302, 0.03441, 0.4325)
 INCH_PER_MM = 0.03937  # the standard's own rounding
 SMALL_BOX_MM, WIDE_BOX_MM, SHALLOW_UP_TO_MM = 508.0, 660.4, 203.2  # 20, 26 and 8 in
 
@@ -97,7 +96,8 @@ def energy_2018(
 
     Validity
     --------
-    Officer only. Larger boxes, other electrodes and single-phase circuits are left to a study.
+    Officer only. Larger and shallow boxes, other electrodes and single-phase circuits are left
+    to a study.
 
     Source
     ------
@@ -111,7 +111,7 @@ def energy_2018(
     if broken:
         return broken
     voltage_kv, bolted_ka = voltage_v / 1000, bolted_a / 1000
-    box_in, factor = _box(voltage_kv, height_mm, width_mm, depth_mm)
+    box_in, factor = _box(voltage_kv, height_mm, width_mm)
     variation = _polynomial(VARIATION, voltage_kv)
     share = 1.0 if current == "full" else 1 - variation / 2
     arcs_ka = {kv: share * _arc_at(kv, bolted_ka, gap_mm) for kv in VOLTAGES_KV}
@@ -152,6 +152,10 @@ def _limits_2018(
     arc_s: float,
 ) -> OutsideLimits | None:
     low_voltage = voltage_v <= 600
+    if voltage_v < 600 and max(height_mm, width_mm) < SMALL_BOX_MM and depth_mm <= SHALLOW_UP_TO_MM:
+        return OutsideLimits(
+            f"below 600 V a box under {SMALL_BOX_MM:g} mm is shallow to {SHALLOW_UP_TO_MM:g} mm: left to a study"
+        )
     return outside(
         ("voltage", voltage_v, 208, 15_000, "V"),
         ("bolted fault current", bolted_a, *((500, 106_000) if low_voltage else (200, 65_000)), "A"),
@@ -218,14 +222,11 @@ def _energy_at(
     return at_one_mm * distance_mm**k12, (BOUNDARY_J_EXACT / at_one_mm) ** (1 / k12)
 
 
-def _box(voltage_kv: float, height_mm: float, width_mm: float, depth_mm: float) -> tuple[float, float]:
+def _box(voltage_kv: float, height_mm: float, width_mm: float) -> tuple[float, float]:
     """Equations 11 to 15 and Table 7: equivalent box size [in] and size correction factor."""
-    shallow = voltage_kv < 0.6 and max(height_mm, width_mm) < SMALL_BOX_MM and depth_mm <= SHALLOW_UP_TO_MM
-    if not shallow:
-        height_mm, width_mm = max(height_mm, SMALL_BOX_MM), max(width_mm, SMALL_BOX_MM)
+    height_mm, width_mm = max(height_mm, SMALL_BOX_MM), max(width_mm, SMALL_BOX_MM)
     width_in = width_mm * INCH_PER_MM
     if width_mm > WIDE_BOX_MM:
         width_in = (WIDE_BOX_MM + (width_mm - WIDE_BOX_MM) * (voltage_kv + 4) / 20) / 25.4
     box_in = (width_in + height_mm * INCH_PER_MM) / 2
-    polynomial = _polynomial(SHALLOW_BOX if shallow else TYPICAL_BOX, box_in)
-    return box_in, 1 / polynomial if shallow else polynomial
+    return box_in, _polynomial(BOX_FACTOR, box_in)
