@@ -12,10 +12,9 @@ from riskhelper.acts import answering, assessing, jobs
 from riskhelper.acts.answering import GiveAnswer
 from riskhelper.acts.assessing import Progress
 from riskhelper.acts.context import Context, Refused
-from riskhelper.acts.findings import CAUTION, brief_lines
+from riskhelper.acts.findings import CAUTION, brief_lines, certain_stops
 from riskhelper.acts.jobs import JobState, OpenJob
 from riskhelper.acts.setting_up import Workplace
-from riskhelper.assessment.result import Assessment
 from riskhelper.interview.reading import readable
 from riskhelper.plain.ending import end
 from riskhelper.plain.lines import Left, Lines
@@ -137,7 +136,7 @@ class _Interview:
     def ask_all(self) -> None:
         """Asks until nothing is due."""
         state, assessment = assessing.assess_job(self.context, self.number, self.milestone)
-        self.stops_told = _certain_stops(assessment)
+        self.stops_told = frozenset(stop.id for stop in certain_stops(state.rules, state.job, assessment))
         progress = assessing.progress(self.context, state, self.milestone)
         for question in progress.stale:
             self.lines.say(f"This answer has aged and is asked again: {state.rules.questions[question].ask}")
@@ -220,11 +219,12 @@ class _Interview:
     def _saved(self) -> bool:
         """After an answer: tells a stop that has become certain."""
         self.again = None
-        _, assessment = assessing.assess_job(self.context, self.number, self.milestone)
-        for stop in assessment.stops:
-            if stop.holds and stop.id not in self.stops_told:
+        state, assessment = assessing.assess_job(self.context, self.number, self.milestone)
+        certain = certain_stops(state.rules, state.job, assessment)
+        for stop in certain:
+            if stop.id not in self.stops_told:
                 self.lines.say(f"STOP: {stop.title}. {stop.because}", f"  What to do: {stop.act}")
-        self.stops_told = _certain_stops(assessment)
+        self.stops_told = frozenset(stop.id for stop in certain)
         return True
 
     def _back(self, state: JobState, progress: Progress, name: str) -> bool:
@@ -240,10 +240,6 @@ class _Interview:
 def _sentence(words: str) -> str:
     """Words ended by one full stop."""
     return words if words.endswith((".", "?", "!")) else f"{words}."
-
-
-def _certain_stops(assessment: Assessment) -> frozenset[str]:
-    return frozenset(stop.id for stop in assessment.stops if stop.holds)
 
 
 def chosen(question: QuestionEntry, typed: str) -> str:

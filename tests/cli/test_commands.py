@@ -213,6 +213,17 @@ def test_compute_runs_one_calculation_and_names_its_source(home: Path) -> None:
     assert "source:" in done.stdout
 
 
+def test_compute_reads_a_published_table_by_its_id(home: Path) -> None:
+    words = ["voltage_kv=110", "altitude_m=0", "person=skilled"]
+    done = riskhelper(home, "compute", "approach.no_closer_distance", "table=en_50110_1_a1", *words, "--json")
+    wrong = riskhelper(home, "compute", "approach.no_closer_distance", "table=en_50110", *words)
+
+    # EN 50110-1 Table A.1: 110 kV, inner distance 1.0 m
+    assert json.loads(done.stdout)["outcome"] == "Computed"
+    assert json.loads(done.stdout)["value"] == pytest.approx(1.0)
+    assert "No table `en_50110` in the rules. Did you mean `en_50110_1_a1`?" in wrong.stderr
+
+
 @pytest.mark.parametrize(
     ("words", "message"),
     [
