@@ -1,4 +1,7 @@
-"""Sunrise, sunset and civil twilight after the low-order equations of NOAA.
+"""Sunrise, sunset and civil twilight after NOAA, with the position of the sun after Meeus.
+
+NOAA's shorter series in the day of the year drifts with the leap years, by up to five minutes at 60 degrees of
+latitude; the longer series is used.
 
 Times are minutes after 00:00 UTC of the LOCAL date: west of Greenwich a sunset may lie beyond 1440, east of it
 a sunrise below 0. Longitude counts east; the NOAA text itself counts west.
@@ -7,7 +10,6 @@ a sunrise below 0. Longitude counts east; the NOAA text itself counts west.
 from __future__ import annotations
 
 import math
-from calendar import isleap
 from datetime import date
 
 from riskhelper.calc.calculation import (
@@ -23,13 +25,16 @@ from riskhelper.calc.validity import Bound, outside
 
 RISE_ZENITH_DEG = 90.833  # upper edge of the sun at the horizon, with mean refraction
 CIVIL_ZENITH_DEG = 96.0
-HIGHEST_LATITUDE_DEG = 65.0  # beyond, the low-order equations lose minutes
+HIGHEST_LATITUDE_DEG = 65.0  # beyond, refraction at the horizon moves the times by minutes
 ROUNDS = 3  # declination and equation of time are taken at the event itself
 DAY_MIN = 1440.0
-_SOURCE = "NOAA Global Monitoring Laboratory, General Solar Position Calculations"
+J2000_ORDINAL = date(2000, 1, 1).toordinal()  # noon of that day is the epoch J2000.0
+_SOURCE = (
+    "NOAA solar calculator (hour angle and times); Meeus, Astronomical Algorithms, chapters 25 and 28 (position)"
+)
 _VALIDITY = (
-    "latitude up to 65 degrees, within about 2 minutes; level horizon: hills, walls and cloud bring dusk earlier; "
-    "no direction is declared, the signs change with season and hemisphere"
+    "1950 to 2100, latitude up to 65 degrees, within about a minute; level horizon: hills, walls and cloud bring "
+    "dusk earlier; no direction is declared, the signs change with season and hemisphere"
 )
 _FIXED: dict[str, Direction] = {"local_date": "fixed", "latitude_deg": "fixed", "longitude_east_deg": "fixed"}
 
@@ -64,11 +69,11 @@ def sunrise_min(local_date: str, latitude_deg: float, longitude_east_deg: float)
 
     Validity
     --------
-    Level horizon; within about 2 minutes up to 65 degrees of latitude, refused beyond.
+    Level horizon; within about a minute up to 65 degrees of latitude, refused beyond.
 
     Source
     ------
-    NOAA, General Solar Position Calculations; almanac for London, 1 January 2015: 08:06.
+    NOAA solar calculator and Meeus; almanac for London, 1 January 2015: 08:06.
 
     >>> abs(sunrise_min("2015-01-01", 51.5, -0.1333).value - (8 * 60 + 6)) < 2
     True
@@ -106,11 +111,11 @@ def sunset_min(local_date: str, latitude_deg: float, longitude_east_deg: float) 
 
     Validity
     --------
-    Level horizon; within about 2 minutes up to 65 degrees of latitude, refused beyond.
+    Level horizon; within about a minute up to 65 degrees of latitude, refused beyond.
 
     Source
     ------
-    NOAA, General Solar Position Calculations; almanac for London, 1 December 2015: 15:55.
+    NOAA solar calculator and Meeus; almanac for London, 1 December 2015: 15:55.
 
     >>> abs(sunset_min("2015-12-01", 51.5, -0.1333).value - (15 * 60 + 55)) < 2
     True
@@ -152,7 +157,7 @@ def dawn_min(local_date: str, latitude_deg: float, longitude_east_deg: float) ->
 
     Source
     ------
-    NOAA, General Solar Position Calculations; almanac for London, 1 December 2015: 07:04.
+    NOAA solar calculator and Meeus; almanac for London, 1 December 2015: 07:04.
 
     >>> abs(dawn_min("2015-12-01", 51.5, -0.1333).value - (7 * 60 + 4)) < 2
     True
@@ -194,7 +199,7 @@ def dusk_min(local_date: str, latitude_deg: float, longitude_east_deg: float) ->
 
     Source
     ------
-    NOAA, General Solar Position Calculations; almanac for London, 1 December 2015: 16:34.
+    NOAA solar calculator and Meeus; almanac for London, 1 December 2015: 16:34.
 
     >>> abs(dusk_min("2015-12-01", 51.5, -0.1333).value - (16 * 60 + 34)) < 2
     True
@@ -206,6 +211,7 @@ def _event(local_date: str, latitude_deg: float, longitude_east_deg: float, zeni
     """The event on one side of noon: 1 before it, -1 after it."""
     day = _date(local_date)
     bounds: tuple[Bound, ...] = (
+        ("year", day.year, 1950, 2100, ""),
         ("latitude", latitude_deg, -90, 90, "deg"),
         ("longitude", longitude_east_deg, -180, 180, "deg"),
     )
@@ -232,26 +238,29 @@ def _date(text: str) -> date:
 
 
 def _sun(day: date, minutes: float) -> tuple[float, float]:
-    """Equation of time [min] and declination [rad] at a moment."""
-    days = 366 if isleap(day.year) else 365
-    year = 2 * math.pi / days * (day.timetuple().tm_yday - 1 + (minutes / 60 - 12) / 24)
-    equation_min = 229.18 * (
-        0.000075
-        + 0.001868 * math.cos(year)
-        - 0.032077 * math.sin(year)
-        - 0.014615 * math.cos(2 * year)
-        - 0.040849 * math.sin(2 * year)
+    """Equation of time [min] and declination [rad] at a moment, after Meeus (low accuracy series)."""
+    century = (day.toordinal() - J2000_ORDINAL + (minutes / 60 - 12) / 24) / 36525
+    longitude = math.radians(280.46646 + century * (36000.76983 + century * 0.0003032))
+    anomaly = math.radians(357.52911 + century * (35999.05029 - century * 0.0001537))
+    eccentricity = 0.016708634 - century * (0.000042037 + century * 0.0000001267)
+    centre = (
+        math.sin(anomaly) * (1.914602 - century * (0.004817 + century * 0.000014))
+        + math.sin(2 * anomaly) * (0.019993 - century * 0.000101)
+        + math.sin(3 * anomaly) * 0.000289
     )
-    declination = (
-        0.006918
-        - 0.399912 * math.cos(year)
-        + 0.070257 * math.sin(year)
-        - 0.006758 * math.cos(2 * year)
-        + 0.000907 * math.sin(2 * year)
-        - 0.002697 * math.cos(3 * year)
-        + 0.00148 * math.sin(3 * year)
+    node = math.radians(125.04 - 1934.136 * century)
+    apparent = longitude + math.radians(centre - 0.00569 - 0.00478 * math.sin(node))
+    obliquity = math.radians(23.439291 - 0.0130042 * century + 0.00256 * math.cos(node))
+    declination = math.asin(math.sin(obliquity) * math.sin(apparent))
+    half = math.tan(obliquity / 2) ** 2
+    equation = (
+        half * math.sin(2 * longitude)
+        - 2 * eccentricity * math.sin(anomaly)
+        + 4 * eccentricity * half * math.sin(anomaly) * math.cos(2 * longitude)
+        - half**2 / 2 * math.sin(4 * longitude)
+        - 1.25 * eccentricity**2 * math.sin(2 * anomaly)
     )
-    return equation_min, declination
+    return 4 * math.degrees(equation), declination
 
 
 def _hour_angle_cosine(latitude: float, declination: float, zenith: float) -> float:

@@ -169,7 +169,7 @@ def weight_from_multipliers_kg(
 
     Validity
     --------
-    Rounded multipliers give a result up to 3 percent from the equation.
+    Rounded multipliers and US constants give results up to 4 percent from the equation.
 
     Source
     ------

@@ -110,6 +110,7 @@ def index_worst(unit_kg: float, heaviest_kg: float, hand_m: float, reach_m: floa
     """
     bounds: tuple[Bound, ...] = (
         ("unit", unit_kg, 0, HEAVIEST_KG, "kg"),
+        ("heaviest other thing", heaviest_kg, 0, HEAVIEST_KG, "kg"),
         ("hands when the unit is hung", hand_m, 0, HIGHEST_HAND_CM / 100, "m"),
         ("reach in front of the ankles", reach_m, 0, FARTHEST_REACH_CM / 100, "m"),
         ("twist", twist_deg, 0, WIDEST_TWIST_DEG, "deg"),

@@ -1,7 +1,7 @@
 """Multipliers of the lifting equation of NIOSH 94-110.
 
 The metric form is used throughout. The US form is no exact conversion of it (51 lb = 23.13 kg, 30 in =
-76.2 cm), and worksheets multiply rounded multipliers: printed results differ from these by up to 3 percent.
+76.2 cm), and worksheets multiply rounded multipliers: printed results differ from these by up to 4 percent.
 """
 
 from __future__ import annotations

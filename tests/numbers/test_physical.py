@@ -539,6 +539,13 @@ def test_beyond_sixty_five_degrees_no_time_is_given() -> None:
     )
 
 
+@pytest.mark.parametrize(("year", "is_given"), [(1949, False), (1950, True), (2100, True), (2101, False)])
+def test_the_sun_is_given_for_the_years_of_its_series(year: int, is_given: bool) -> None:
+    place = {"local_date": f"{year}-06-01", "latitude_deg": 50.0, "longitude_east_deg": 10.0}
+
+    assert isinstance(CATALOGUE["daylight.sunrise_min"].at(**place), Computed) is is_given
+
+
 def test_a_date_that_is_none_is_refused() -> None:
     with pytest.raises(InputFault, match=r"date `23\.9\.2026` is no date; write it as 2026-09-23"):
         CATALOGUE["daylight.sunset_min"].at(local_date="23.9.2026", latitude_deg=50.0, longitude_east_deg=0.0)
