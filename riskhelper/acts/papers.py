@@ -11,6 +11,7 @@ from pathlib import Path
 
 from riskhelper.acts.assessing import assess_job
 from riskhelper.acts.context import Context, Refused
+from riskhelper.acts.jobs import JobState
 from riskhelper.assessment.result import Assessment
 from riskhelper.evidence import Job
 from riskhelper.ruleset.model import RuleSet
@@ -42,6 +43,22 @@ class Written:
 
 def write_papers(context: Context, given: WritePapers) -> Written:
     """The method statement of a job in the store, as PDF and as text."""
+    state, document = _stated(context, given)
+    stem = f"method-statement-{re.sub(r'[^A-Za-z0-9-]+', '-', given.job)}-{state.history.last_number}"
+    pdf, text = given.folder / f"{stem}.pdf", given.folder / f"{stem}.txt"
+    write_pdf(document, pdf, given.paper)
+    write_text(document, text)
+    return Written(pdf, text)
+
+
+def read_papers(context: Context, given: WritePapers, width: int) -> list[str]:
+    """The same method statement in lines, to be read on a screen; nothing is written."""
+    from riskhelper.paper.text import to_text
+
+    return to_text(_stated(context, given)[1], width).splitlines()
+
+
+def _stated(context: Context, given: WritePapers) -> tuple[JobState, Document]:
     state, assessment = assess_job(context, given.job, given.milestone)
     answers = state.job.answers
     header = replace(
@@ -53,12 +70,7 @@ def write_papers(context: Context, given: WritePapers) -> Written:
         prepared_by=given.header.prepared_by or context.who,
         prepared_at=state.history.last,
     )
-    document = statement(state.rules, state.job, assessment, header, context.clock())
-    stem = f"method-statement-{re.sub(r'[^A-Za-z0-9-]+', '-', given.job)}-{state.history.last_number}"
-    pdf, text = given.folder / f"{stem}.pdf", given.folder / f"{stem}.txt"
-    write_pdf(document, pdf, given.paper)
-    write_text(document, text)
-    return Written(pdf, text)
+    return state, statement(state.rules, state.job, assessment, header, context.clock())
 
 
 def statement(rules: RuleSet, job: Job, assessment: Assessment, header: Header, now: datetime) -> Document:

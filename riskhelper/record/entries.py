@@ -24,6 +24,9 @@ LEAVE_OUT = "leave out"
 PROVE = "prove"
 TAKE_BACK = "take back"
 REQUEST_PLAN = "request plan"
+STOP_WORK = "stop work"
+TELL_STOP = "tell stop"
+END_STOP = "end stop"
 
 MEANINGS: Mapping[str, str] = {
     OPEN: "opens the job; its local code is fixed from here on",
@@ -34,6 +37,9 @@ MEANINGS: Mapping[str, str] = {
     PROVE: "records the evidence that a control is in place",
     TAKE_BACK: "takes back an earlier entry; that entry stays in the record",
     REQUEST_PLAN: "hands the plan over to be read; nothing before this can be taken back",
+    STOP_WORK: "stops the work at once; who called it and why may follow",
+    TELL_STOP: "says who called the stop and why",
+    END_STOP: "says who ended the stop, in which words; it grants no permission",
 }
 CONTENT_SCHEMAS: Mapping[str, str] = {act: f"riskhelper.{act.replace(' ', '_')}/1" for act in MEANINGS}
 

@@ -84,10 +84,15 @@ def emergency_blocks(selection: Selection, header: Header) -> tuple[Block, ...]:
                 ("Defibrillator: where, who", ""),
             )
         ),
-        Notice("First", (_HIGH_VOLTAGE_IN_SERVICE if in_service else _HIGH_VOLTAGE, *_FIRST_AID), Border.SINGLE),
+        Notice("First", first_acts(in_service), Border.SINGLE),
         *leak_card(in_service),
         Paragraph("Common practice; the site's own emergency rules and trained first-aiders come first."),
     )
+
+
+def first_acts(in_service: bool) -> tuple[str, ...]:
+    """What to do first when somebody is hurt or something burns."""
+    return (_HIGH_VOLTAGE_IN_SERVICE if in_service else _HIGH_VOLTAGE, *_FIRST_AID)
 
 
 def leak_card(in_service: bool) -> tuple[Block, ...]:

@@ -1,0 +1,335 @@
+"""One question at a time, in large plain words, with its reason and its choices."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import ClassVar
+
+from textual import events, on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.widgets import Input, Static
+
+from riskhelper.acts.context import Refused
+from riskhelper.interview.reading import readable
+from riskhelper.ruleset.entries import QuestionEntry
+from riskhelper.tui import wording
+from riskhelper.tui.frame import USUAL_KEYS, Page
+from riskhelper.tui.numbers import UnitRow, accepted, read_back
+from riskhelper.tui.pages import Doubt, Typing, Words
+from riskhelper.tui.rows import Row, Rows, keyed
+from riskhelper.tui.session import Place
+
+NOT_KNOWN = "?not known"
+SAVE = "?save"
+KEEP = "?keep"
+NEXT_MARK = {"": "HOLDS", "HOLDS": "NOT KNOWN", "NOT KNOWN": ""}
+
+
+class AskPage(Page):
+    """The question that comes next; the page stays, its question changes."""
+
+    KEYS = USUAL_KEYS
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("f2", "not_known", "I do not know", show=False, priority=True),
+        Binding("f3", "note", "note", show=False),
+        Binding("down", "to_rows", show=False),
+        Binding("f4", "back", "back", show=False),
+        Binding("escape", "clear", show=False),
+    ]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._place: Place | None = None
+        self._marks: dict[str, str] = {}
+        self._refusal = ""
+
+    def compose_body(self) -> ComposeResult:
+        """Words and rows; the field for numbers and text comes when it is first needed."""
+        yield Words()
+        yield Rows(id="rows")
+
+    async def shown(self, first: bool) -> None:
+        """Shows the question that is now the next one; what was being typed for the same one stays."""
+        same = self._place is not None and self.session.is_open and self._place.name == self.session.next_question
+        if first or not same:
+            await self.show_question()
+        else:
+            self._show_words()
+            self._focus()
+
+    async def show_question(self) -> None:
+        """Shows the next question, or what is found where none is left."""
+        if not self.session.is_open:
+            self.show_frame()
+            self.query_one(Words).say(("Reading the rules ...", "bold"), ("Keys are kept until they are read.", ""))
+            return
+        name = self.session.next_question
+        if name is None:
+            self._place = None
+            self._show_end()
+            return
+        self._place = self.session.place_of(name)
+        self._marks = {}
+        self._refusal = ""
+        await self._show_field(self._place.question)
+        self._show_words()
+        self._show_rows()
+        self._focus()
+        if self.session.known_assessment is None or self.session.is_behind:
+            self.call_after_refresh(self._assess)
+
+    def _assess(self) -> None:
+        """Brings the verdict up to date, after the question is on the screen."""
+        self.session.assess()
+        self.show_frame(*self._where())
+        self._show_words()
+
+    def _where(self) -> tuple[str, str]:
+        place = self._place
+        return (place.question.place, wording.counted(place.number, place.of_about)) if place else ("", "")
+
+    async def _show_field(self, question: QuestionEntry) -> None:
+        typed = question.type in ("number", "text")
+        body, rows = self.query_one("#body"), self.query_one(Rows)
+        if typed and not self.query(Input):
+            field = Input(id="field", max_length=500, select_on_focus=False)
+            await body.mount(field, UnitRow(), Static("", id="answer-read", markup=False), before=rows)
+        for widget in (*self.query(Input), *self.query(UnitRow), *self.query("#answer-read")):
+            widget.set_class(not typed, "-hidden")
+        if typed:
+            field = self.query_one(Input)
+            number = question.type == "number"
+            field.restrict = r"[-+\u2212]?[0-9]*[.,]?[0-9]*" if number else None
+            with self.prevent(Input.Changed):
+                field.value = ""
+            field.border_title = "Write the number" if number else "Write it in words"
+            self.query_one(UnitRow).set_class(not number, "-hidden")
+            self.query_one(UnitRow).show(question, self.session.unit_of(question))
+            self._read_back()
+
+    def _show_words(self) -> None:
+        place, session = self._place, self.session
+        self.show_frame(*self._where())
+        if place is None:
+            return
+        question = place.question
+        parts = [(session.notice, "italic"), (question.ask, "bold"), (f"Why: {question.why}", "")]
+        if question.private:
+            parts.append(("Private: ask the person alone. Only its consequence is used.", "bold"))
+        if question.type == "number":
+            parts.append((accepted(question), ""))
+        kept = session.answer_to(place.name)
+        if kept is not None and place.picked_again:
+            parts.append(
+                ("The office has answered this. Look for yourself, then choose; theirs is shown after.", "bold")
+            )
+        elif kept is not None:
+            source = f", from the {kept.source}" if kept.source else ""
+            said = f"So far: {readable(question, kept)} ({kept.who}, {wording.day(kept.at)}{source})"
+            parts.append((said, "bold"))
+        parts += [(f"Note: {n.text}", "") for n in session.state.history.notes if n.question == place.name]
+        parts.append((self._refusal, "bold reverse"))
+        if self.size.height >= 30:
+            parts = [spaced for part in parts if part[0] for spaced in (part, (" ", ""))]
+        self.query_one(Words).say(*parts)
+
+    def _show_rows(self, cursor: int = -1) -> None:
+        place = self._place
+        assert place is not None
+        question = place.question
+        rows: list[Row] = []
+        if question.type == "several":
+            rows = keyed([Row(o, words, mark=self._marks.get(o, "")) for o, words in question.options.items()])
+            rows.append(Row(SAVE, "These hold, the others do not: save it.", "s"))
+        elif question.options:
+            rows = keyed([Row(option, words) for option, words in question.options.items()])
+        else:
+            rows = [Row(SAVE, "Save what is written above.", "Ent")]
+        rows.append(Row(NOT_KNOWN, "I do not know.", "F2"))
+        if self.session.asked_again is not None and self.session.answer_to(place.name) is not None:
+            rows.append(Row(KEEP, "Leave the answer as it is, and go on.", "k"))
+        self.query_one(Rows).show(rows, cursor)
+
+    def _show_end(self) -> None:
+        for widget in (*self.query(Input), *self.query(UnitRow), *self.query("#answer-read")):
+            widget.add_class("-hidden")
+        self.show_frame()
+        self.query_one(Words).say(
+            (self.session.notice, "italic"),
+            ("Nothing more is due now.", "bold"),
+            ("Read what was found, plan the controls, then read the method statement and write it.", ""),
+        )
+        self.query_one(Rows).show(
+            keyed(
+                [
+                    Row("findings", "See what was found, and why."),
+                    Row("controls", "Plan the controls, one by one."),
+                    Row("statement", "Read the method statement."),
+                    Row("papers", "Write the method statement as PDF and as text."),
+                    Row("hand_over", "Hand the plan over to be read."),
+                    Row("jump", "Look at the answers by place, and change one."),
+                    Row("leave", "Leave. Every answer is saved."),
+                ]
+            )
+        )
+        self._focus()
+        if self.session.known_assessment is None or self.session.is_behind:
+            self.call_after_refresh(self._assess)
+
+    def _focus(self) -> None:
+        fields = [field for field in self.query(Input) if not field.has_class("-hidden")]
+        (fields[0] if fields else self.query_one(Rows)).focus()
+
+    # -- what the person does
+
+    @on(Rows.Chosen)
+    async def chosen(self, event: Rows.Chosen) -> None:
+        """A row was chosen."""
+        event.stop()
+        place = self._place
+        if place is None:
+            if self.session.is_open:
+                self.interface.go(event.name)
+        elif event.name == NOT_KNOWN:
+            await self.action_not_known()
+        elif event.name == KEEP:
+            self.session.asked_again = None
+            await self.show_question()
+        elif event.name == SAVE:
+            await self._save(self._several() if place.question.type == "several" else self.query_one(Input).value)
+        elif place.question.type == "several":
+            self._marks[event.name] = NEXT_MARK[self._marks.get(event.name, "")]
+            self._show_rows(self.query_one(Rows).cursor)
+        else:
+            await self._save(event.name)
+
+    @on(Input.Submitted)
+    async def submitted(self, event: Input.Submitted) -> None:
+        """Enter in the field."""
+        event.stop()
+        await self._save(event.value)
+
+    @on(Input.Changed)
+    def typing(self, event: Input.Changed) -> None:
+        """Reads back what is being typed."""
+        event.stop()
+        self._read_back()
+
+    @on(UnitRow.Changed)
+    def unit_changed(self) -> None:
+        """Reads back what is being typed, in the other unit."""
+        self._read_back()
+        self._focus()
+
+    def on_key(self, event: events.Key) -> None:
+        """In a number field the letter u goes to the next unit, and a question mark says not known."""
+        question = self._place.question if self._place else None
+        if question is None or not isinstance(self.focused, Input):
+            return
+        if question.type == "number" and event.character == "u":
+            event.stop()
+            self.query_one(UnitRow).next()
+        elif event.character == "?" and question.type == "number":
+            event.stop()
+            self.run_worker(self.action_not_known())
+
+    def _several(self) -> str:
+        said = [f"?{o}" if mark == "NOT KNOWN" else o for o, mark in self._marks.items() if mark]
+        return " ".join(said)
+
+    def _read_back(self) -> None:
+        assert self._place is not None
+        line = self.query_one("#answer-read", Static)
+        question = self._place.question
+        line.set_class(question.type != "number", "-hidden")
+        if question.type == "number":
+            typed, units = self.query_one(Input).value, self.query_one(UnitRow)
+            if units.undecided and typed.strip():
+                line.update("Choose the unit the dial shows: press u, or touch it.")
+            else:
+                line.update(read_back(question, self._place.name, typed, units.unit))
+
+    def _unit(self) -> str:
+        return self.query_one(UnitRow).unit if self.query(UnitRow) else ""
+
+    async def _save(self, typed: str) -> None:
+        """Looks at an answer, settles its doubts, saves it."""
+        place = self._place
+        assert place is not None
+        if place.question.type == "number" and typed.strip() and self.query_one(UnitRow).undecided:
+            await self._refuse("Choose the unit the dial shows first: press u, or touch it")
+            return
+        unit = self._unit() if place.question.type == "number" else ""
+        try:
+            looked = self.session.look(place.name, typed, unit)
+        except Refused as refusal:
+            await self._refuse(str(refusal))
+            return
+        doubts = [looked.outside_usual] if looked.outside_usual else []
+        if looked.falls_away:
+            doubts.append("These would no longer be asked. Their answers are kept, without effect:")
+            doubts += [f"- {self.session.rules.questions[q].ask}" for q in looked.falls_away]
+        if not doubts:
+            self.session.answer(place.name, typed, unit)
+            await self.show_question()
+            return
+
+        def save() -> None:
+            self.session.answer(place.name, typed, unit)
+            self.run_worker(self.show_question())
+
+        title = f"You answered: {wording.sentence(looked.read_back)}"
+        self.app.push_screen(Doubt(title, doubts, "No. Let me answer again.", "Yes. Save it so.", save))
+
+    async def _refuse(self, words: str) -> None:
+        self._refusal = wording.sentence(words)
+        self._show_words()
+        self._focus()
+
+    async def action_not_known(self) -> None:
+        """Saves that nobody here can say, and says what to do and whom to ask."""
+        place = self._place
+        if place is None or self.app.screen is not self:
+            return
+        try:
+            self.session.not_known(place.name)
+        except Refused as refusal:
+            await self._refuse(str(refusal))
+            return
+        self.session.notice = f"Saved as not known: {place.question.ask} What to do: {place.question.if_unknown}"
+        await self.show_question()
+
+    def action_note(self) -> None:
+        """Takes a note on the question."""
+        place = self._place
+        if place is None:
+            return
+
+        def save(words: Sequence[str]) -> None:
+            self.session.note(words[0], place.name)
+
+        lines = [place.question.ask, "A note changes no answer. It stands in the record and on the paper."]
+        self.app.push_screen(Typing("A note on this question", lines, ["Note"], save))
+
+    async def action_back(self) -> None:
+        """Goes to the answered question before this one."""
+        if not self.session.is_open:
+            return
+        if self.session.back_from(self._place.name if self._place else None):
+            self.session.notice = ""
+            await self.show_question()
+        elif self._place is not None:
+            await self._refuse("This is the first question; there is nothing before it")
+
+    async def action_clear(self) -> None:
+        """Empties the field; marks nothing."""
+        for field in self.query(Input):
+            field.value = ""
+        self._refusal = ""
+        self._show_words()
+
+    def action_to_rows(self) -> None:
+        """From the field to the rows."""
+        self.query_one(Rows).focus()
+        self.query_one(Rows).action_move(1)

@@ -1,0 +1,246 @@
+"""What stands on every screen: head with the walk, the running verdict, and the keys."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, ClassVar, cast
+
+from rich.text import Text
+from textual import events
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Container
+from textual.screen import Screen
+from textual.widget import Widget
+
+from riskhelper.tui import wording
+from riskhelper.tui.rows import Rows
+
+if TYPE_CHECKING:
+    from riskhelper.tui.app import Interface
+    from riskhelper.tui.session import Session
+
+_PANEL_FROM = 100
+USUAL_KEYS = (
+    ("F1", "keys", "help"),
+    ("F3", "note", "note"),
+    ("F4", "back", "back"),
+    ("F5", "list", "jump"),
+    ("F6", "findings", "findings"),
+    ("F10", "more", "more"),
+)
+CARD_KEYS = (("F7", "EMERGENCY", "emergency"), ("F8", "OIL LEAK", "leak"), ("F9", "STOP THE WORK", "stop"))
+
+
+class Masthead(Widget):
+    """Which job, where in the walk, whether this is practice, whether a stop stands."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._place = ""
+        self._count = ""
+        self._title = ""
+
+    def show(self, title: str, place: str = "", count: str = "") -> None:
+        """Shows another title, place and count."""
+        self._title, self._place, self._count = title, place, count
+        self.refresh(layout=True)
+
+    def render(self) -> Text:
+        """Two lines at most, three while a stop stands."""
+        session = page_session(self)
+        width = max(self.size.width, 20)
+        text = Text(no_wrap=True, overflow="ellipsis")
+        if session.rehearsal:
+            text.append(f" {wording.REHEARSAL} ".center(width, "~") + "\n", style="bold")
+        stop = session.stop
+        if stop is not None:
+            words = f" WORK STOPPED {stop.at:%H:%M}. Only the issuer ends it. "
+            text.append(words.center(width, "#") + "\n", style="bold reverse")
+        left = " - ".join(part for part in (self._title, self._count) if part)
+        right = wording.walk(self._place) if self._place else ""
+        if len(left) + len(right) + 2 > width:
+            right = f">{self._place.replace('_', '-').upper()}<" if self._place else ""
+        text.append(left, style="bold")
+        text.append(right.rjust(max(width - len(left), 0)))
+        return text
+
+
+class VerdictView(Widget):
+    """The running verdict: a few lines when narrow, a panel when wide."""
+
+    def show(self) -> None:
+        """Shows the verdict as it stands now."""
+        session = page_session(self)
+        assessment = session.known_assessment if session.is_open else None
+        self.set_class(assessment is None, "-waiting")
+        for verdict, name in wording.VERDICT_CLASSES.items():
+            self.set_class(assessment is not None and assessment.verdict is verdict, name)
+        self.border_title = "verdict follows" if assessment is None else assessment.verdict.words
+        self.refresh(layout=True)
+
+    def render(self) -> Text:
+        """Verdict, stops, unknowns, worst three, and what the last answer changed."""
+        session = page_session(self)
+        assessment = session.known_assessment if session.is_open else None
+        if assessment is None:
+            return Text("An aid to thinking, not a permission. Local law, site rules and the authorised person win.")
+        answered = frozenset(session.state.job.answers)
+        wide = self.screen.size.width >= _PANEL_FROM
+        return self._panel(session, answered) if wide else self._line(session, answered)
+
+    def _line(self, session: Session, answered: frozenset[str]) -> Text:
+        assessment = session.known_assessment
+        assert assessment is not None
+        width = max(self.size.width, 20)
+        text = Text(no_wrap=True, overflow="ellipsis")
+        text.append(wording.tally(assessment, answered) + "\n", style="bold")
+        tall = self.screen.size.height >= 30
+        for hazard in assessment.worst if tall else assessment.worst[:1]:
+            numbers = f" ({wording.in_numbers(hazard)})"
+            title = textwrap.shorten(f"Worst: {hazard.title}", width - len(numbers), placeholder="...")
+            text.append(title + numbers + "\n")
+        text.append(textwrap.shorten(f"Last: {session.changed or 'no answer yet.'}", width, placeholder="..."))
+        return text
+
+    def _panel(self, session: Session, answered: frozenset[str]) -> Text:
+        assessment = session.known_assessment
+        assert assessment is not None
+        text = Text()
+        text.append(wording.VERDICT_MEANS[assessment.verdict] + "\n\n", style="bold")
+        text.append(wording.sentence(wording.tally(assessment, answered)) + "\n\n")
+        certain = [stop for stop in assessment.stops if stop.holds]
+        for stop in certain[:3]:
+            text.append(f"STOP: {stop.title}\n", style="bold")
+        if len(certain) > 3:
+            text.append(f"and {wording.plural(len(certain) - 3, 'more stop')}: F6\n")
+        text.append("\nLast answer: ", style="bold")
+        text.append(textwrap.shorten(session.changed or "none yet.", 240, placeholder="... more: F6") + "\n\n")
+        text.append("Worst as found:\n", style="bold")
+        for hazard in assessment.worst:
+            text.append(f"{textwrap.shorten(hazard.title, 70, placeholder='...')}\n")
+            text.append("\n".join(wording.lanes(session.rules, hazard)) + "\n")
+        return text
+
+
+class KeyBar(Widget):
+    """The keys, in words; each can be touched."""
+
+    def __init__(self, keys: Sequence[tuple[str, str, str]] = USUAL_KEYS) -> None:
+        super().__init__()
+        self._keys = tuple(keys)
+        self._spans: list[tuple[int, int, int, str]] = []
+
+    def show(self, keys: Sequence[tuple[str, str, str]]) -> None:
+        """Shows other keys."""
+        self._keys = tuple(keys)
+        self.refresh(layout=True)
+
+    def render(self) -> Text:
+        """Two lines: what one can do here, and the three keys that work at any moment."""
+        text, self._spans = Text(no_wrap=True), []
+        roomy = self.screen.size.height >= 36
+        line = 0
+        for keys in (self._keys, CARD_KEYS):
+            column = 0
+            for key, words, action in keys:
+                said = f" {words}   "
+                text.append(f" {key} ", style="reverse")
+                text.append(said, style="bold" if keys is CARD_KEYS else "")
+                end = column + len(key) + 2 + len(said)
+                self._spans.append((line, column, end, action))
+                if roomy:
+                    self._spans.append((line + 1, column, end, action))
+                column = end
+            if keys is not CARD_KEYS:
+                text.append("\n\n" if roomy else "\n")
+                line += 2 if roomy else 1
+        return text
+
+    async def on_click(self, event: events.Click) -> None:
+        """A touch on a key is the same as the key."""
+        for line, start, end, action in self._spans:
+            if line == event.y and start <= event.x < end:
+                await self.run_action(f"app.{action}" if action in APP_ACTIONS else f"screen.{action}")
+                return
+
+
+APP_ACTIONS = frozenset({"help", "jump", "findings", "more", "emergency", "leak", "stop", "leave", "undo"})
+
+
+class Page(Screen[None]):
+    """A screen with head, body, verdict and keys. Dialogs are pages too, so that nothing ever hides the marks."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,f4", "back", "back", show=False)]
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (_PANEL_FROM, "-wide")]  # noqa: RUF012
+    VERTICAL_BREAKPOINTS = [(0, "-short"), (30, "-tall")]  # noqa: RUF012
+    TITLE_WORDS = ""
+    KEYS: ClassVar[tuple[tuple[str, str, str], ...]] = (
+        ("F1", "keys", "help"),
+        ("F4", "back", "back"),
+        ("F10", "more", "more"),
+    )
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._fresh = True
+
+    @property
+    def session(self) -> Session:
+        """The sitting."""
+        return self.interface.session
+
+    @property
+    def interface(self) -> Interface:
+        """The application."""
+        return cast("Interface", self.app)
+
+    def compose(self) -> ComposeResult:
+        """Head, body beside or above the verdict, keys."""
+        yield Masthead()
+        with Container(id="middle"):
+            with Container(id="body"):
+                yield from self.compose_body()
+            yield VerdictView()
+        yield KeyBar(self.KEYS)
+
+    def compose_body(self) -> ComposeResult:
+        """What is particular to this page."""
+        yield Rows(id="rows")
+
+    async def on_mount(self) -> None:
+        """Shows what stands."""
+        await self.shown(first=True)
+
+    async def on_screen_resume(self) -> None:
+        """Shows what stands after another page has gone."""
+        if self._fresh:
+            self._fresh = False
+        else:
+            await self.shown(first=False)
+
+    async def shown(self, first: bool) -> None:
+        """The page has come to the front, for the first time or again."""
+        del first
+        self.show()
+
+    def show(self) -> None:
+        """Shows what stands now."""
+        self.show_frame()
+
+    def show_frame(self, place: str = "", count: str = "") -> None:
+        """Head and verdict."""
+        number = f"Job {self.session.state.number}" if self.session.is_open else "No job yet"
+        title = " - ".join(part for part in (number, self.TITLE_WORDS) if part)
+        self.query_one(Masthead).show(title, place, count)
+        self.query_one(VerdictView).show()
+
+    async def action_back(self) -> None:
+        """Goes back to the page before."""
+        self.dismiss()
+
+
+def page_session(widget: Widget) -> Session:
+    """The sitting, from any widget of a page."""
+    return cast("Interface", widget.app).session

@@ -1,0 +1,199 @@
+"""Everything that is not a question: the list of answers, papers, taking back, looks, leaving."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from riskhelper.acts import office
+from riskhelper.acts.context import Refused
+from riskhelper.acts.findings import CAUTION
+from riskhelper.interview.reading import readable
+from riskhelper.terms import PLACE_WORDS
+from riskhelper.tui import themes, wording
+from riskhelper.tui.pages import Doubt, ListPage, Sheet, Typing
+from riskhelper.tui.rows import Row
+
+if TYPE_CHECKING:
+    from riskhelper.tui.app import Interface
+
+HELP = (
+    "ANSWERING",
+    "A digit or letter chooses its row. Arrows move, Enter chooses. A click or a touch chooses too.",
+    "F2    I do not know. It is saved, counts at its worst, and you are told what to do and whom to ask.",
+    "      In a number field the question mark does the same.",
+    "Enter saves a number or a text. The letter u goes to the next unit of a number.",
+    "Esc   empties the field, or leaves a page without saving.",
+    "",
+    "GOING ABOUT",
+    "F1    these keys",
+    "F3    a note on the question",
+    "F4    back to the question answered before, or back from a page",
+    "F5    list of the answers by place: choose one to answer it again",
+    "F6    what was found: stops, hazards, numbers, what would change them",
+    "F10   more: controls, method statement, papers, taking back, looks, leaving",
+    "Ctrl+Z takes back the latest entry.   Ctrl+Q leaves; every answer is saved already.",
+    "",
+    "AT ANY MOMENT, ON EVERY PAGE",
+    "F7    emergency card",
+    "F8    oil leak card",
+    "F9    STOP THE WORK. It is saved at once; who and why may follow.",
+    "",
+    "THE RULER",
+    "One lane for each of three ratings, 1 at the left to 25 at the right; upright strokes end the bands.",
+    "#     as found           o     as planned           x     as proved",
+    "",
+)
+
+
+class Menus:
+    """Pages reached from the keys F5 and F10."""
+
+    def __init__(self, interface: Interface) -> None:
+        self.interface = interface
+        self.session = interface.session
+
+    def help_lines(self) -> list[str]:
+        """The keys and the usual caution."""
+        return [*HELP, CAUTION]
+
+    def more(self) -> None:
+        """What else there is."""
+        self._push("More", "", self._more_rows, self.go)
+
+    def _more_rows(self) -> Iterator[Row]:
+        if self.session.is_open:
+            yield Row("questions", "Go back to the questions.")
+            yield Row("controls", "Plan the controls, one by one.")
+            yield Row("first", "Find these out first: what is not known.")
+            yield Row("statement", "Read the method statement.")
+            yield Row("papers", "Write the method statement as PDF and as text.")
+            yield Row("office", "Answers from the office, with source and date.")
+            yield Row("undo", "Take back the latest entry.")
+            yield Row("hand_over", "Hand the plan over to be read.")
+            if self.session.stop is not None:
+                yield Row("end_stop", "The issuer has ended the stop: write down the issuer's words.")
+        for name in themes.NAMES:
+            if name != self.interface.theme and not self.interface.plain_ink:
+                yield Row(f"theme:{name}", f"Look: {_THEME_WORDS[name]}")
+        yield Row("leave", "Leave. Every answer is saved.")
+
+    def go(self, where: str) -> None:
+        """Goes to a part of the interface by its name."""
+        if where.startswith("theme:"):
+            self.interface.theme = where.removeprefix("theme:")
+            self.interface.screen.dismiss()
+        else:
+            getattr(self, f"_{where}")()
+
+    def _questions(self) -> None:
+        self.interface.to_questions()
+
+    def _controls(self) -> None:
+        self.interface.controls.choose()
+
+    def _findings(self) -> None:
+        self.interface.findings.open()
+
+    def _first(self) -> None:
+        self.interface.findings.find_out()
+
+    def _leave(self) -> None:
+        self.interface.exit()
+
+    def _statement(self) -> None:
+        lines = self.session.statement_lines(min(self.interface.size.width - 6, 110))
+        self.interface.push_screen(Sheet("Method statement", lines))
+
+    def _papers(self) -> None:
+        try:
+            written = self.session.write_papers()
+        except Refused as refusal:
+            lines = [f"{refusal}."]
+        else:
+            lines = ["The papers are written.", "", "For print:", str(written.pdf), "", "The same as plain text:"]
+            lines += [str(written.text), "", CAUTION]
+        self.interface.push_screen(Sheet("Papers", lines))
+
+    def _jump(self) -> None:
+        """Answers by place; choosing one asks it again."""
+
+        def rows() -> Iterator[Row]:
+            rules, answers = self.session.rules, self.session.state.job.answers
+            hidden = self.session.pick_again
+            for name in self.session.progress.due:
+                question = rules.questions[name]
+                if name in hidden:
+                    said = "answered in the office; to be looked at again"
+                elif name in answers:
+                    said = readable(question, answers[name])
+                else:
+                    said = "not answered yet"
+                yield Row(name, f"{question.ask} {said}", mark=PLACE_WORDS[question.place])
+
+        self._push("Answers by place", "Choose one to answer it again.", rows, self.interface.ask_again)
+
+    def _office(self) -> None:
+        rules, answers, hidden = self.session.rules, self.session.state.job.answers, self.session.pick_again
+        lines: list[str] = []
+        for name in office.from_office(self.session.state):
+            question, answer = rules.questions[name], answers[name]
+            said = "a stop reads this: look for yourself first" if name in hidden else readable(question, answer)
+            lines += [question.ask, f"    {said} ({answer.source}, {answer.who}, {wording.day(answer.at)})"]
+        if not lines:
+            lines = ["No answer of this job comes from the office."]
+        self.interface.push_screen(Sheet("Answers from the office", lines))
+
+    def _undo(self) -> None:
+        last = self.session.state.history.undoable
+
+        def take_back() -> None:
+            words = self.session.take_back()
+            self.session.assess()
+            self.session.notice = f"Taken back: {wording.sentence(words)} It stays in the record."
+            self.interface.to_questions()
+            self.interface.refresh_questions()
+
+        if last is None:
+            why = "The plan was handed over" if self.session.state.history.plan_requested else "Nothing is left"
+            self.interface.push_screen(Sheet("Take back", [f"{why}: there is nothing to take back."]))
+            return
+        words = wording.sentence(wording.entry_words(self.session.rules, last))
+        lines = (f"The latest entry is {words}", "Taken back, it no longer counts. It stays in the record.")
+        title = "Take back the latest entry?"
+        self.interface.push_screen(Doubt(title, lines, "No. Keep it.", "Yes. Take it back.", take_back))
+
+    def _hand_over(self) -> None:
+        if self.session.state.history.plan_requested:
+            self.interface.push_screen(Sheet("The plan", ["The plan was handed over already."]))
+            return
+        lines = (
+            "From then on nothing earlier can be taken back; a change is a new answer.",
+            "Approving the plan and issuing a permit are two acts by other people.",
+        )
+        self.interface.push_screen(
+            Doubt("Hand the plan over to be read?", lines, "No. Leave it open.", "Yes. Hand it over.", self._hand)
+        )
+
+    def _hand(self) -> None:
+        self.session.hand_over()
+        said = "Handed over. Nobody has approved it yet; do not start."
+        self.interface.push_screen(Sheet("The plan", [said, "", CAUTION]))
+
+    def _end_stop(self) -> None:
+        lines = ("Only the issuer ends a stop. This records the issuer's words; it grants no permission.",)
+        fields = ("Name of the issuer", "What the issuer said, word for word")
+        page = Typing("The stop is ended", lines, fields, lambda w: self.session.end_stop(w[0], w[1]))
+        self.interface.push_screen(page)
+
+    def _push(self, title: str, intro: str, rows: object, chosen: object) -> None:
+        assert callable(rows)
+        assert callable(chosen)
+        self.interface.push_screen(ListPage(title, intro, lambda: list(rows()), chosen))
+
+
+_THEME_WORDS = {
+    "sun": "ink on paper, for sun.",
+    "dusk": "chalk on slate, for dusk and night.",
+    themes.ONE_COLOUR: "one colour, the terminal's own.",
+}

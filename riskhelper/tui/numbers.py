@@ -1,0 +1,100 @@
+"""Numbers: the row of units, what is accepted and usual, and what was typed read back."""
+
+from __future__ import annotations
+
+from rich.text import Text
+from textual import events
+from textual.message import Message
+from textual.widget import Widget
+
+from riskhelper.interview.reading import Refused, outside_usual, read_value, readable
+from riskhelper.ruleset.entries import QuestionEntry
+from riskhelper.units import alternatives, unit_named
+
+
+class UnitRow(Widget):
+    """The units a number may be written in. A dial of pressure has none beforehand: it is read off the dial."""
+
+    class Changed(Message):
+        """Another unit was chosen."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.units: tuple[str, ...] = ()
+        self.unit = ""
+        self.undecided = False
+        self._spans: list[tuple[int, int, str]] = []
+
+    def show(self, question: QuestionEntry, unit: str) -> None:
+        """Shows the units of a question."""
+        self.units = alternatives(question.unit) if question.type == "number" and question.unit else ()
+        self.unit = unit
+        dial = question.type == "number" and bool(question.says) and unit_named(question.unit).dimension == "pressure"
+        self.undecided = dial and len(self.units) > 1
+        self.refresh()
+
+    def next(self) -> None:
+        """Goes to the next unit."""
+        if self.units:
+            place = -1 if self.undecided else self.units.index(self.unit)
+            self.choose(self.units[(place + 1) % len(self.units)])
+
+    def choose(self, unit: str) -> None:
+        """Chooses a unit."""
+        self.unit = unit
+        self.undecided = False
+        self.refresh()
+        self.post_message(self.Changed())
+
+    def render(self) -> Text:
+        """Units side by side, the chosen one between marks."""
+        text, self._spans = Text(no_wrap=True), []
+        if not self.units:
+            return text
+        text.append("Unit: ")
+        for unit in self.units:
+            chosen = unit == self.unit and not self.undecided
+            start = len(text)
+            text.append(f" >{unit}< " if chosen else f"  {unit}  ", style="reverse bold" if chosen else "")
+            self._spans.append((start, len(text), unit))
+        if len(self.units) > 1:
+            text.append("   u: next unit" if not self.undecided else "   u: choose what the dial shows")
+        return text
+
+    def on_click(self, event: events.Click) -> None:
+        """A touch chooses the unit under it."""
+        for start, end, unit in self._spans:
+            if start <= event.x < end:
+                self.choose(unit)
+
+
+def accepted(question: QuestionEntry) -> str:
+    """Accepted and usual range in words."""
+    if question.range is None:
+        return ""
+    unit = question.unit
+    words = f"Accepted: {signed(question.range[0])} to {signed(question.range[1])} {unit}".rstrip()
+    if question.usual is not None:
+        words += f". Usual: {signed(question.usual[0])} to {signed(question.usual[1])} {unit}".rstrip()
+    return f"{words}."
+
+
+def signed(number: float) -> str:
+    """A number with its sign said, not drawn.
+
+    >>> signed(-12), signed(0.5)
+    ('minus 12', '0.5')
+    """
+    return f"minus {abs(number):g}" if number < 0 else f"{number:g}"
+
+
+def read_back(question: QuestionEntry, name: str, typed: str, unit: str) -> str:
+    """What was typed so far, as it would be saved."""
+    if not typed.strip("+-\N{MINUS SIGN} "):
+        return " "
+    try:
+        answer = read_value(question, name, typed, unit)
+    except Refused as refusal:
+        return f"Not yet an answer. {refusal}"
+    unusual = " Not usual: you will be asked again." if outside_usual(question, answer) else ""
+    return f"You wrote {readable(question, answer)}.{unusual}"

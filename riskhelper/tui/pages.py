@@ -1,0 +1,172 @@
+"""Pages used for many things: a sheet to read, a list to choose from, a doubt to settle, words to type."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import ClassVar
+
+from rich.text import Text
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import VerticalScroll
+from textual.widgets import Input, Static
+
+from riskhelper.acts.context import Refused, printable
+from riskhelper.tui.frame import Masthead, Page
+from riskhelper.tui.rows import Row, Rows, keyed
+
+MOST_TYPED = 2_000
+
+
+class Words(Static):
+    """Running words above the rows."""
+
+    def __init__(self) -> None:
+        super().__init__("", id="words")
+
+    def say(self, *parts: tuple[str, str]) -> None:
+        """Shows parts, each with its style, one under the other."""
+        text = Text("\n").join(Text(printable(words), style=style) for words, style in parts if words)
+        self.update(text)
+
+
+class Sheet(Page):
+    """Something to read, scrolled by arrows, page keys, wheel or finger."""
+
+    def __init__(self, title: str, lines: Sequence[str]) -> None:
+        super().__init__()
+        self._title = title
+        self._lines = lines
+
+    def compose_body(self) -> ComposeResult:
+        """The sheet alone."""
+        with VerticalScroll(id="sheet"):
+            yield Static(Text(printable("\n".join(self._lines))))
+
+    def show(self) -> None:
+        """The title stands in the head."""
+        self.show_frame()
+        self.query_one(Masthead).show(self._title)
+        self.query_one("#sheet").focus()
+
+
+class ListPage(Page):
+    """Rows to choose from; the rows are made anew each time the page comes to the front."""
+
+    def __init__(
+        self, title: str, intro: str, rows: Callable[[], Sequence[Row]], chosen: Callable[[str], None]
+    ) -> None:
+        super().__init__()
+        self._title = title
+        self._intro = intro
+        self._rows = rows
+        self._chosen = chosen
+
+    def compose_body(self) -> ComposeResult:
+        """Words and rows."""
+        yield Words()
+        yield Rows(id="rows")
+
+    def show(self) -> None:
+        """Makes the rows anew, the hand where it was."""
+        self.show_frame()
+        self.query_one(Masthead).show(self._title)
+        rows = self.query_one(Rows)
+        self.query_one(Words).say((self._intro, ""))
+        rows.show(keyed(list(self._rows())), rows.cursor)
+        rows.focus()
+
+    @on(Rows.Chosen)
+    def choose(self, event: Rows.Chosen) -> None:
+        """Passes the choice on."""
+        event.stop()
+        self._chosen(event.name)
+
+
+class Doubt(Page):
+    """A doubt to settle before something is saved or given up. The hand lies on the answer that does neither."""
+
+    def __init__(self, title: str, lines: Sequence[str], leave: str, go_on: str, then: Callable[[], None]) -> None:
+        super().__init__()
+        self._title = title
+        self._lines = lines
+        self._answers = (Row("leave", leave), Row("go_on", go_on))
+        self._then = then
+
+    def compose_body(self) -> ComposeResult:
+        """Words and two rows."""
+        yield Words()
+        yield Rows(id="rows")
+
+    def show(self) -> None:
+        """The hand lies on the first row."""
+        self.show_frame()
+        self.query_one(Masthead).show(self._title)
+        self.query_one(Words).say((self._title, "bold"), *((line, "") for line in self._lines))
+        rows = self.query_one(Rows)
+        rows.show(keyed(self._answers), cursor=0)
+        rows.focus()
+
+    @on(Rows.Chosen)
+    def choose(self, event: Rows.Chosen) -> None:
+        """Leaves the page, and does what was asked for."""
+        event.stop()
+        self.dismiss()
+        if event.name == "go_on":
+            self.app.call_later(self._then)
+
+
+class Typing(Page):
+    """Words to type into one field or two; Enter goes on, and saves from the last."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("down", "app.focus_next"), Binding("up", "app.focus_previous")]
+    KEYS = (("Enter", "save", "save"), ("Esc", "leave without saving", "back"))
+
+    def __init__(
+        self, title: str, lines: Sequence[str], fields: Sequence[str], then: Callable[[Sequence[str]], None]
+    ) -> None:
+        super().__init__()
+        self._title = title
+        self._lines = lines
+        self._fields = fields
+        self._then = then
+
+    def compose_body(self) -> ComposeResult:
+        """Words and fields."""
+        yield Words()
+        for place, words in enumerate(self._fields):
+            field = Input(max_length=MOST_TYPED, id=f"field-{place}", select_on_focus=False)
+            field.border_title = words
+            yield field
+
+    def show(self) -> None:
+        """Puts the cursor into the first field."""
+        self.show_frame()
+        self.say()
+        self.query(Input).first().focus()
+
+    def say(self, refusal: str = "") -> None:
+        """Shows the words, and a refusal if there is one."""
+        self.query_one(Masthead).show(self._title)
+        self.query_one(Words).say((self._title, "bold"), *((line, "") for line in self._lines), (refusal, "bold"))
+
+    @on(Input.Submitted)
+    def typed(self, event: Input.Submitted) -> None:
+        """Goes to the next field, or saves."""
+        event.stop()
+        fields = list(self.query(Input))
+        place = fields.index(event.input)
+        if place + 1 < len(fields):
+            fields[place + 1].focus()
+        else:
+            self.action_save()
+
+    def action_save(self) -> None:
+        """Passes what was typed on; a refusal stays on the page."""
+        try:
+            self._then([field.value for field in self.query(Input)])
+        except Refused as refusal:
+            self.say(f"{refusal}.")
+            return
+        self.dismiss()

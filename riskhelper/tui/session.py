@@ -1,0 +1,271 @@
+"""One sitting with one job: every act of the interface goes through here, and after each the job is read again."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+from riskhelper.acts import answering, assessing, jobs, office, stopping
+from riskhelper.acts.answering import GiveAnswer, Looked, PlanControl, ProveControl
+from riskhelper.acts.assessing import Progress
+from riskhelper.acts.context import Context
+from riskhelper.acts.jobs import JobLine, JobState, OpenJob
+from riskhelper.acts.papers import WritePapers, Written, read_papers, write_papers
+from riskhelper.acts.stopping import StandingStop
+from riskhelper.assessment.result import Assessment
+from riskhelper.evidence import Answer
+from riskhelper.ruleset.entries import QuestionEntry
+from riskhelper.ruleset.model import RuleSet
+from riskhelper.statement.header import Header
+from riskhelper.terms import Verdict
+from riskhelper.tui import wording
+
+
+@dataclass(frozen=True)
+class Place:
+    """Where one question stands in the walk."""
+
+    name: str
+    question: QuestionEntry
+    number: int
+    of_about: int
+    picked_again: bool
+
+
+class Session:
+    """State of the sitting. Screens show it and call its acts; they never keep an answer themselves."""
+
+    def __init__(self, context: Context, milestone: str, header: Header, folder: Path, paper: str) -> None:
+        self.context = context
+        self.milestone = milestone
+        self.header = header
+        self.folder = folder
+        self.paper = paper
+        self.changed = ""
+        self.notice = ""
+        self.asked_again: str | None = None
+        self._state: JobState | None = None
+        self._progress: Progress | None = None
+        self._pick_again: tuple[str, ...] = ()
+        self._assessment: Assessment | None = None
+        self._assessed_at = -1
+
+    # -- what stands
+
+    @property
+    def is_open(self) -> bool:
+        """Whether a job is open."""
+        return self._state is not None
+
+    @property
+    def state(self) -> JobState:
+        """The job as it stands."""
+        assert self._state is not None
+        return self._state
+
+    @property
+    def rules(self) -> RuleSet:
+        """The rules of the job."""
+        return self.state.rules
+
+    @property
+    def progress(self) -> Progress:
+        """How far the interview has come."""
+        assert self._progress is not None
+        return self._progress
+
+    @property
+    def now(self) -> datetime:
+        """The moment on the site's clock."""
+        return self.context.clock()
+
+    @property
+    def rehearsal(self) -> bool:
+        """Whether everything is practice."""
+        return self.context.rehearsal
+
+    @property
+    def stop(self) -> StandingStop | None:
+        """A stop called by a person that stands."""
+        return stopping.standing_stop(self.state.history) if self._state else None
+
+    @property
+    def known_assessment(self) -> Assessment | None:
+        """The latest assessment, which may be one answer behind; none before the first."""
+        return self._assessment
+
+    @property
+    def is_behind(self) -> bool:
+        """Whether the latest assessment does not know the latest entry."""
+        return self._assessed_at != self.state.history.last_number
+
+    @property
+    def pick_again(self) -> tuple[str, ...]:
+        """Office answers a stop reads, to be picked again before they are shown."""
+        return self._pick_again
+
+    @property
+    def assessment(self) -> Assessment:
+        """The assessment of the job as it stands."""
+        if self._assessment is None or self._assessed_at != self.state.history.last_number:
+            self.assess()
+        assert self._assessment is not None
+        return self._assessment
+
+    @property
+    def verdict_if_complete(self) -> Verdict | None:
+        """The verdict, where nothing more is due."""
+        if self._state is None or self.next_question is not None:
+            return None
+        return self.assessment.verdict
+
+    @property
+    def next_question(self) -> str | None:
+        """The question to be asked next: one asked for by name, an office answer to pick again, or the next due."""
+        if self.asked_again is not None:
+            return self.asked_again
+        following = [q for q in (self.progress.next_question, *self._pick_again[:1]) if q]
+        return min(following, key=self.rules.places.__getitem__) if following else None
+
+    def place_of(self, name: str) -> Place:
+        """A question with its place in the walk."""
+        due = self.progress.due
+        number = due.index(name) + 1 if name in due else self.progress.dealt_with + 1
+        return Place(name, self.rules.questions[name], number, len(due), name in self._pick_again)
+
+    def answer_to(self, name: str) -> Answer | None:
+        """The answer that counts."""
+        return self.state.job.answers.get(name)
+
+    def unit_of(self, question: QuestionEntry) -> str:
+        """The unit people of this site type such a number in."""
+        return answering.site_unit(question, self.context.units)
+
+    # -- acts
+
+    def jobs(self) -> tuple[JobLine, ...]:
+        """The jobs in the store, the latest first."""
+        return jobs.list_jobs(self.context)
+
+    def local_code_of(self, number: str) -> str:
+        """The local code a job was opened under."""
+        return next(line.local_code for line in self.jobs() if line.number == number)
+
+    def open(self, local_code: str, number: str) -> None:
+        """Opens a job."""
+        self._take(jobs.open_job(self.context, OpenJob(local_code, number)))
+
+    def resume(self, number: str) -> None:
+        """Takes a job up again, and says how long the pause was and what has aged."""
+        state = jobs.resume_job(self.context, number)
+        now = self.now
+        self._take(state)
+        stale = [self.rules.questions[q].ask for q in self.progress.stale]
+        self.notice = wording.resumed(state.paused(now), stale, state.rules_changed)
+
+    def look(self, name: str, typed: str, unit: str = "") -> Looked:
+        """What an answer would mean; nothing is saved."""
+        return answering.look_at(self.context, self._given(name, typed, unit))
+
+    def answer(self, name: str, typed: str, unit: str = "") -> None:
+        """Saves an answer."""
+        before, picked = self.answer_to(name), name in self._pick_again
+        self._after(answering.answer(self.context, self._given(name, typed, unit)))
+        after = self.answer_to(name)
+        if picked and before is not None and after is not None:
+            self.notice = wording.compared(self.rules.questions[name], before, after)
+
+    def not_known(self, name: str) -> None:
+        """Saves that nobody here can say."""
+        self._after(answering.not_known(self.context, self.state.number, self.milestone, name))
+
+    def note(self, words: str, name: str) -> None:
+        """Saves a remark on a question."""
+        self._take(answering.note(self.context, self.state.number, words, name))
+
+    def take_back(self) -> str:
+        """Takes back the latest entry, and says which."""
+        words = wording.entry_words(self.rules, answering.take_back(self.context, self.state.number))
+        self._take(jobs.resume_job(self.context, self.state.number))
+        self.asked_again = None
+        return words
+
+    def plan(self, control: str, by: str = "", evidence: str = "") -> None:
+        """Counts on a control."""
+        self._take(answering.plan(self.context, PlanControl(self.state.number, control, by, evidence)))
+
+    def leave_out(self, control: str) -> None:
+        """No longer counts on a control."""
+        self._take(answering.leave_out(self.context, self.state.number, control))
+
+    def prove(self, control: str, evidence: str, second: str) -> None:
+        """Records the evidence of a control."""
+        self._take(answering.prove(self.context, ProveControl(self.state.number, control, evidence, second)))
+
+    def hand_over(self) -> None:
+        """Hands the plan over to be read."""
+        self._take(jobs.request_plan(self.context, self.state.number, self.milestone))
+
+    def write_papers(self) -> Written:
+        """Writes the method statement as PDF and as text."""
+        given = WritePapers(self.state.number, self.milestone, self.folder, self.paper, self.header)
+        return write_papers(self.context, given)
+
+    def statement_lines(self, width: int) -> Sequence[str]:
+        """The method statement in lines."""
+        given = WritePapers(self.state.number, self.milestone, self.folder, self.paper, self.header)
+        return read_papers(self.context, given, width)
+
+    def stop_work(self) -> None:
+        """Stops the work; saved before anything is drawn."""
+        if self._state is not None:
+            number = self.state.number
+            stopping.stop_work(self.context, number, self.milestone)
+            self._take(jobs.resume_job(self.context, number))
+
+    def tell_stop(self, called_by: str, reason: str) -> None:
+        """Saves who called the stop and why."""
+        stopping.tell_stop(self.context, self.state.number, called_by, reason)
+        self._take(jobs.resume_job(self.context, self.state.number))
+
+    def end_stop(self, ended_by: str, words: str) -> None:
+        """Saves that the issuer has ended the stop."""
+        stopping.end_stop(self.context, self.state.number, ended_by, words)
+        self._take(jobs.resume_job(self.context, self.state.number))
+
+    def back_from(self, name: str | None) -> bool:
+        """Goes to the answered question before this one; whether there is one."""
+        due = self.progress.due
+        earlier = due[: due.index(name)] if name in due else due
+        answered = [q for q in earlier if q in self.state.job.answers]
+        if answered:
+            self.asked_again = answered[-1]
+        return bool(answered)
+
+    def assess(self) -> bool:
+        """Assesses the job as it stands and says what changed; whether anything did."""
+        before = self._assessment
+        _, self._assessment = assessing.assess_job(self.context, self.state.number, self.milestone)
+        self._assessed_at = self.state.history.last_number
+        if before is not None:
+            self.changed = wording.what_changed(before, self._assessment)
+        return before != self._assessment
+
+    # -- inside
+
+    def _given(self, name: str, typed: str, unit: str) -> GiveAnswer:
+        return GiveAnswer(
+            self.state.number, self.milestone, name, typed, unit, source=office.source_at(self.milestone)
+        )
+
+    def _after(self, state: JobState) -> None:
+        self.notice = ""
+        self.asked_again = None
+        self._take(state)
+
+    def _take(self, state: JobState) -> None:
+        self._state = state
+        self._progress = assessing.progress(self.context, state, self.milestone)
+        self._pick_again = office.to_pick_again(self.context, state, self.milestone)

@@ -1,0 +1,170 @@
+"""The sentences of the interface that are its own; everything else is said by the rules and the acts."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime, timedelta
+
+from riskhelper.assessment.result import Assessment, HazardFinding, Rating
+from riskhelper.evidence import Answer
+from riskhelper.interview.reading import readable
+from riskhelper.record.entries import ANSWER, LEAVE_OUT, NOTE, PLAN, PROVE, Entry
+from riskhelper.ruleset.entries import QuestionEntry
+from riskhelper.ruleset.model import RuleSet
+from riskhelper.terms import PLACE_WORDS, PLACES, Verdict
+
+REHEARSAL = "REHEARSAL. NOT FOR WORK."
+VERDICT_CLASSES = {Verdict.STOP: "-stop", Verdict.CONDITIONS: "-conditions", Verdict.NO_STOP_FOUND: "-no-stop"}
+VERDICT_MEANS = {
+    Verdict.STOP: "Work must not start, or must stop.",
+    Verdict.CONDITIONS: "Work may be planned only under conditions.",
+    Verdict.NO_STOP_FOUND: "The rules know only what was answered.",
+}
+MARKS = (("found", "#"), ("planned", "o"), ("proved", "x"))
+_LARGEST = 25
+
+
+def plural(count: int, one: str, many: str = "") -> str:
+    """A count with its word.
+
+    >>> plural(1, "stop"), plural(3, "stop")
+    ('1 stop', '3 stops')
+    """
+    return f"{count} {one if count == 1 else many or one + 's'}"
+
+
+def sentence(words: str) -> str:
+    """Words ended by one full stop."""
+    return words if words.endswith((".", "?", "!", ":")) else f"{words}."
+
+
+def span(pause: timedelta) -> str:
+    """A pause as one says it."""
+    minutes = int(pause.total_seconds() // 60)
+    if minutes < 1:
+        return "less than a minute"
+    if minutes < 120:
+        return plural(minutes, "minute")
+    return plural(minutes // 60, "hour") if minutes < 2880 else plural(minutes // 1440, "day")
+
+
+def resumed(pause: timedelta, stale: Sequence[str], rules_changed: Sequence[str]) -> str:
+    """What is said when a job is taken up again."""
+    words = [f"Pause of {span(pause)}."]
+    if stale:
+        aged = "1 answer has aged" if len(stale) == 1 else f"{len(stale)} answers have aged"
+        asks = " ".join(stale[:3]) + (" And more." if len(stale) > 3 else "")
+        words.append(f"{aged} and will be asked again: {asks}")
+    else:
+        words.append("No answer has aged.")
+    if rules_changed:
+        words.append(f"The rules have changed since: {', '.join(rules_changed)}. Answers are kept; findings are new.")
+    return " ".join(words)
+
+
+def compared(question: QuestionEntry, office: Answer, gate: Answer) -> str:
+    """Office answer and the one picked at the gate, side by side, after it was picked."""
+    there, here = readable(question, office), readable(question, gate)
+    when = f" on {day(office.at)}" if office.at else ""
+    if office.value == gate.value:
+        return f"The office gave the same answer{when}: {sentence(here)}"
+    return f"The office said{when}: {sentence(there)} You say: {sentence(here)} Yours counts. Tell the office."
+
+
+def day(at: datetime | None) -> str:
+    """Day and time on the site's clock."""
+    return f"{at:%d %b %Y %H:%M}" if at else ""
+
+
+def walk(here: str) -> str:
+    """The places of the walk, the present one in capitals between marks."""
+    return " - ".join(f">{PLACE_WORDS[p].upper()}<" if p == here else PLACE_WORDS[p] for p in PLACES)
+
+
+def counted(number: int, of_about: int) -> str:
+    """How far the interview has come."""
+    return f"{number} of about {of_about}"
+
+
+def entry_words(rules: RuleSet, entry: Entry) -> str:
+    """An entry of the record as one says it."""
+    content, act = entry.draft.content, entry.draft.act
+    asked = rules.questions.get(str(content.get("question", "")))
+    if act == ANSWER and asked is not None:
+        return f"the answer to: {asked.ask}"
+    if act == NOTE:
+        return "a note" + (f" on: {asked.ask}" if asked is not None else "")
+    control = rules.controls.get(str(content.get("control", "")))
+    verb = {PLAN: "the plan to use", LEAVE_OUT: "leaving out", PROVE: "the evidence of"}.get(act, act)
+    return f"{verb}: {control.do}" if control is not None else f"entry {entry.number}"
+
+
+def tally(assessment: Assessment, answered: frozenset[str]) -> str:
+    """Stops and unknowns in one line."""
+    certain = sum(1 for stop in assessment.stops if stop.holds)
+    maybe = len(assessment.stops) - certain
+    said = sum(1 for q in assessment.unknowns if q in answered)
+    open_yet = len(assessment.unknowns) - said
+    words = [plural(certain, "stop certain", "stops certain")]
+    if maybe:
+        words.append(f"{maybe} not ruled out")
+    words.append(f"{said} not known")
+    if open_yet:
+        words.append(f"{open_yet} not asked yet")
+    return ", ".join(words)
+
+
+def what_changed(before: Assessment, after: Assessment) -> str:
+    """What one act did to the findings, the weightiest first."""
+    words = []
+    if before.verdict != after.verdict:
+        words.append(f"{before.verdict.words} became {after.verdict.words}.")
+    held = {stop.id for stop in before.stops if stop.holds}
+    was = {stop.id for stop in before.stops}
+    now = {stop.id for stop in after.stops}
+    words += [f"New stop: {sentence(stop.title)}" for stop in after.stops if stop.holds and stop.id not in held]
+    words += [f"Gone: {sentence(stop.title)}" for stop in before.stops if stop.id not in now]
+    words += [
+        f"Cannot be ruled out: {sentence(stop.title)}"
+        for stop in after.stops
+        if not stop.holds and stop.id not in was
+    ]
+    ratings = {hazard.id: hazard for hazard in before.hazards}
+    for hazard in after.hazards:
+        earlier = ratings.pop(hazard.id, None)
+        if earlier is None:
+            words.append(f"New hazard: {sentence(hazard.title)}")
+        elif earlier.as_found.product != hazard.as_found.product:
+            words.append(f"{hazard.title}: {earlier.as_found.product} became {hazard.as_found.product}.")
+        elif earlier.as_planned.product != hazard.as_planned.product:
+            words.append(
+                f"{hazard.title}, as planned: {earlier.as_planned.product} became {hazard.as_planned.product}."
+            )
+    words += [f"No longer a hazard: {sentence(hazard.title)}" for hazard in ratings.values()]
+    return " ".join(words) if words else "Nothing changed in the findings."
+
+
+def lane(product: int, mark: str, ends: Sequence[int]) -> str:
+    """One lane of the ruler from 1 to 25: upright strokes end the bands, the mark stands at the product."""
+    return "".join(
+        (mark if product == place else "·") + ("│" if place in ends else "") for place in range(1, _LARGEST + 1)
+    )
+
+
+def lanes(rules: RuleSet, hazard: HazardFinding) -> list[str]:
+    """The three lanes of a hazard: as found, as planned, as proved."""
+    ends = [band.up_to for band in rules.matrix.bands]
+    return [
+        f"{word:7} │{lane(rating.product, mark, ends)}"
+        for (word, mark), rating in zip(MARKS, ratings(hazard), strict=True)
+    ]
+
+
+def in_numbers(hazard: HazardFinding) -> str:
+    """The three products of a hazard in one line."""
+    return ", ".join(f"{word} {rating.product}" for (word, _), rating in zip(MARKS, ratings(hazard), strict=True))
+
+
+def ratings(hazard: HazardFinding) -> tuple[Rating, Rating, Rating]:
+    """As found, as planned, as proved."""
+    return hazard.as_found, hazard.as_planned, hazard.as_proved
