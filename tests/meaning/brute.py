@@ -26,7 +26,7 @@ World = dict[str, Any]
 class _ExactNumbers(ast.NodeTransformer):
     """Turns 0.3 into three tenths."""
 
-    def visit_Constant(self, node: ast.Constant) -> ast.expr:  # noqa: N802 - named by the standard library
+    def visit_Constant(self, node: ast.Constant) -> ast.expr:
         if isinstance(node.value, float):
             return ast.Call(ast.Name("exact", ast.Load()), [node], [])
         return node
@@ -124,9 +124,7 @@ def _inside(low: Any, high: Any, points: Iterable[Any]) -> list[Any]:
     return list(dict.fromkeys([low, high, (low + high) / 2, *(p for p in around if low <= p <= high)]))
 
 
-def possible(
-    rules: oracle.Rules, job: Job, milestone: str, now: datetime, *, held: bool
-) -> dict[Any, list[Any]]:
+def possible(rules: oracle.Rules, job: Job, milestone: str, now: datetime, *, held: bool) -> dict[Any, list[Any]]:
     """For every question, the values a job leaves possible: all of them, or the telling ones of a range."""
     reading = oracle.Reading(rules, job, milestone, now, held=held)
     points = sorted({exact(c) for entry in _texts(rules) for c in _numbers(entry)})
@@ -184,9 +182,16 @@ def _texts(rules: oracle.Rules) -> list[str]:
             found.append(entry)
         elif isinstance(entry, dict):
             for key, value in entry.items():
-                if key in ("if", "unless", "applies_if", "stops_if", "stops_unless", "is", "ask_if", "no_ppe_credit") or (
-                    not isinstance(value, str)
-                ):
+                if key in (
+                    "if",
+                    "unless",
+                    "applies_if",
+                    "stops_if",
+                    "stops_unless",
+                    "is",
+                    "ask_if",
+                    "no_ppe_credit",
+                ) or (not isinstance(value, str)):
                     walk(value)
         elif isinstance(entry, list):
             for value in entry:

@@ -2,21 +2,26 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import replace
 from typing import Any
+from unittest.mock import patch
 
 from hypothesis import assume
 from hypothesis import strategies as st
 
 from riskhelper.assessment.result import Assessment, Reason
+from riskhelper.calc import calculation
+from riskhelper.calc.calculation import InputFault, Outcome
 from riskhelper.evidence import Answer, Job, PlannedControl, Proof
 from riskhelper.terms import ControlKind, Status, Verdict
-from tests.meaning import brute, oracle
+from tests.meaning import brute, generate, oracle
 from tests.meaning.generate import HOLD_POINTS, MILESTONES, NOW, RuleText, Sample, legal_values, on_grid
 from tests.meaning.outcome import BANDS, assessed, figures, graver_points, loaded, rejudged
 
 Data = Any
-HOLDING = ("gate", "approval", *HOLD_POINTS)
+FAILING = "job.failing"
 
 
 def _exact_worlds(data: Data, sample: Sample, rules: oracle.Rules, held: bool) -> list[brute.Truth]:
@@ -29,6 +34,7 @@ def _exact_worlds(data: Data, sample: Sample, rules: oracle.Rules, held: bool) -
 
 def nothing_possible_is_worse_than_shown(data: Data, sample: Sample) -> None:
     """No world that the answers leave possible has a stop or a level beyond what is shown."""
+    sample = sample.answered(rulings={})
     rules, shown = oracle.gathered(sample.text.files), assessed(sample)
     stops = {stop.id for stop in shown.stops}
     hazards = {hazard.id: hazard for hazard in shown.hazards}
@@ -135,8 +141,44 @@ def a_stop_wins_and_names_its_answer(data: Data, sample: Sample) -> None:
 
 def open_questions(reading: oracle.Reading, entry: Any) -> set[str]:
     """Questions with more than one possible value on which the doubt about a stop rests."""
+    if "stops_if" not in entry and "stops_unless" not in entry:
+        return set()
     condition = oracle.firing_condition(entry, "stops_if", "stops_unless")
     return {q for q in oracle.undecided(reading, oracle.parsed(condition)) if not oracle.is_exact(reading.answer(q))}
+
+
+# Promise 3
+
+
+def what_cannot_be_evaluated_stops(data: Data, sample: Sample) -> None:
+    """A calculation that fails makes whatever reads it a stop and a defect that names the rule."""
+    fact = {"title": "a figure", "calc": FAILING, "from": {"depth_m": 1.0}, "unit": "m", "resolution": 0.1}
+    text = sample.text.with_entry("fact", "job.failing_m", **fact)
+    kind = data.draw(st.sampled_from(["stop", "hazard", "question"]))
+    if kind == "stop":
+        text = text.with_entry("stop", "job.reader", **generate.stop(stops_if="job.failing_m > 1.0"))
+    elif kind == "hazard":
+        raising = {"least": 1, "add": [{"by": 1, "if": "job.failing_m > 1.0", "because": "too deep"}]}
+        text = text.with_entry("hazard", "job.reader", **generate.hazard(likelihood=raising))
+    else:
+        text = text.with_entry("question", "job.reader", **generate.question("yes_no", ask_if="job.failing_m > 1.0"))
+    with failing_calculation():
+        shown = assessed(replace(sample, text=text))
+    assert shown.verdict is Verdict.STOP
+    assert "job.reader" in {defect.entry for defect in shown.defects}
+    assert "job.reader" in {found.id for found in shown.stops}
+
+
+@contextmanager
+def failing_calculation() -> Iterator[None]:
+    """A calculation in the catalogue that gives no result for any input."""
+
+    def fails(depth_m: float) -> Outcome:
+        raise InputFault(f"no result for {depth_m}")
+
+    with patch.dict(calculation._CATALOGUE):
+        calculation.calculation(FAILING, unit="m", relation="none", source="ours", validity="never")(fails)
+        yield
 
 
 # Promise 4
@@ -169,7 +211,11 @@ def adding_never_lowers(data: Data, sample: Sample) -> None:
     hid, side, scale = _first_scale(data, sample)
     key, size = data.draw(st.sampled_from([("at_least", "level"), ("add", "by")]))
     condition = data.draw(st.sampled_from(_conditions(sample.text)))
-    entry = {size: data.draw(st.integers(1, 3)), "because": "one more", data.draw(st.sampled_from(["if", "unless"])): condition}
+    entry = {
+        size: data.draw(st.integers(1, 3)),
+        "because": "one more",
+        data.draw(st.sampled_from(["if", "unless"])): condition,
+    }
     more = {**scale, key: [*scale.get(key, ()), entry]}
     changed = replace(sample, text=sample.text.with_entry("hazard", hid, **{side: more}))
     before, after = _levels(assessed(sample), hid), _levels(assessed(changed), hid)
@@ -200,7 +246,14 @@ def reasons_are_the_entries_that_decide(sample: Sample) -> None:
                 raising = next(e for e in brute.raises(entry[side]) if e["because"] == because)
                 truth = reading.truth(oracle.firing_condition(raising, "if", "unless"))
                 assert truth == (oracle.YES if holds else oracle.CANNOT_TELL)
-            kept = {key: [e for e in entry[side].get(key, ()) if (e["because"], True) in told or (e["because"], False) in told] for key in ("at_least", "add")}
+            kept = {
+                key: [
+                    e
+                    for e in entry[side].get(key, ())
+                    if (e["because"], True) in told or (e["because"], False) in told
+                ]
+                for key in ("at_least", "add")
+            }
             text = text.with_entry("hazard", hazard.id, **{side: {**entry[side], **kept}})
             assert _settled(reasons), "an entry that cannot be ruled out names no answer"
         again = next(h for h in assessed(replace(sample, text=text)).hazards if h.id == hazard.id)
@@ -254,7 +307,11 @@ def weak_controls_alone_clear_nothing(sample: Sample) -> None:
     proved = {name: Proof("photo", "Ona", "Ivo", NOW) for name in weak}
     serious = BANDS.index(sample.text.frame["credit"]["serious_from"])
     for hazard in assessed(sample.answered(planned=planned, proved=proved)).hazards:
-        assert all(control.kind in (ControlKind.ADMINISTRATIVE, ControlKind.PPE) for control in hazard.controls if control.planned)
+        assert all(
+            control.kind in (ControlKind.ADMINISTRATIVE, ControlKind.PPE)
+            for control in hazard.controls
+            if control.planned
+        )
         if "administrative_accepted" in sample.text.entries["hazard"][hazard.id]:
             continue
         if BANDS.index(hazard.as_found.band) >= serious:

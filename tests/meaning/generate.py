@@ -58,9 +58,7 @@ class RuleText:
     def with_entry(self, kind: str, name: str, **changes: Any) -> RuleText:
         """The same set with one entry changed or added."""
         old = self.entries.get(kind, {})
-        return replace(
-            self, entries={**self.entries, kind: {**old, name: {**old.get(name, {}), **changes}}}
-        )
+        return replace(self, entries={**self.entries, kind: {**old, name: {**old.get(name, {}), **changes}}})
 
 
 def frame(plant_in_service: str = "False", **credit: Any) -> dict[str, Any]:
@@ -189,7 +187,9 @@ class _Writer:
         return f"not ({joined})" if self.one_of(0, 0, 0, 1) else joined
 
     def atom(self) -> str:
-        name = self.one_of(*(n for n, q in self.entries["question"].items() if q["type"] != "text"), *self.entries["fact"])
+        name = self.one_of(
+            *(n for n, q in self.entries["question"].items() if q["type"] != "text"), *self.entries["fact"]
+        )
         kind = self.kind(name)
         match kind:
             case "bool":
@@ -258,7 +258,9 @@ class _Writer:
             entry["expect"] = self._expectation(kind, entry)
             entry["early"] = self.one_of(False, True)
             if kind == "several" and self.one_of(0, 1):
-                twins = [n for n, q in self.entries["question"].items() if q["type"] == "several" and n not in self.guards]
+                twins = [
+                    n for n, q in self.entries["question"].items() if q["type"] == "several" and n not in self.guards
+                ]
                 if twins:
                     del entry["expect"]
                     entry["expect_as"] = self.one_of(*twins)
@@ -323,7 +325,7 @@ class _Writer:
         guards = dict.fromkeys(self.guards[n] for n in reads if n in self.guards)
         if guards:
             entry["shown_if"] = self.guards[name] = " and ".join(f"({guard})" for guard in guards)
-        self.entries["fact"][name] = {**entry, "unit": "m", "resolution": self.one_of(0.1, 0.5)}
+        self.entries["fact"][name] = {**entry, "title": "a figure", "unit": "m", "resolution": self.one_of(0.1, 0.5)}
 
     def write_scale(self) -> dict[str, Any]:
         def way() -> dict[str, str]:
@@ -406,8 +408,10 @@ def legal_values(entry: Mapping[str, Any]) -> st.SearchStrategy[Any]:
             steps = round((high - low) / entry["step"])
             return st.integers(0, steps).map(lambda n: round(low + n * entry["step"], 6))
         case "several":
-            marks = st.fixed_dictionaries({option: st.sampled_from(["yes", "no"]) for option in ("mount", "oil", "wire")})
-            alone = {option: "no" for option in OPTIONS["several"]} | {"nothing_else": "yes"}
+            marks = st.fixed_dictionaries(
+                {option: st.sampled_from(["yes", "no"]) for option in ("mount", "oil", "wire")}
+            )
+            alone = dict.fromkeys(OPTIONS["several"], "no") | {"nothing_else": "yes"}
             return st.one_of(marks.map(lambda found: {**found, "nothing_else": "no"}), st.just(alone))
         case _:
             return st.sampled_from(list(entry["options"]))
@@ -442,7 +446,7 @@ def jobs(draw: Draw, text: RuleText, milestone: str) -> Job:
             planned[name] = PlannedControl("work leader", "photo")
         if draw(st.sampled_from([False, False, True])):
             proved[name] = Proof("photo", "Ona", draw(st.sampled_from(["", "Ivo"])), NOW, place + 1)
-    for name, entry in text.entries["stop"].items():
+    for name in text.entries["stop"]:
         if name.startswith("job.stop") and draw(st.sampled_from([False, False, True])):
             until = NOW + timedelta(hours=draw(st.sampled_from([-1, 1, 1, 1])))
             role = draw(st.sampled_from(["owner", "owner", "owner", "issuer"]))
@@ -462,6 +466,9 @@ class Sample:
     def __repr__(self) -> str:
         files = self.text.files["all.toml"].decode()
         return f"at {self.milestone}\n{self.job}\n{files}"
+
+    def _repr_pretty_(self, printer: Any, _cycle: bool) -> None:
+        printer.text(repr(self))
 
     def answered(self, **changes: Any) -> Sample:
         """The same with other keys of the job."""

@@ -474,7 +474,7 @@ class Assessor:
 
             found[hid] = {
                 "applies": applies,
-                "as_found": self.rating(self.held, hid, lambda cid: False),
+                "as_found": self.rating(self.held, hid, lambda _: False),
                 "as_planned": self.rating(self.held, hid, lambda cid: cid in self.job.planned or proved(cid)),
                 "as_proved": self.rating(self.now, hid, proved),
                 "residual": self.rating(

@@ -45,9 +45,7 @@ def plain(assessment: Assessment) -> dict[str, Any]:
     """An assessment as the reference would say it."""
     return {
         "verdict": assessment.verdict.words,
-        "stops": {
-            stop.id: "holds" if stop.holds else "cannot be ruled out" for stop in assessment.stops
-        },
+        "stops": {stop.id: "holds" if stop.holds else "cannot be ruled out" for stop in assessment.stops},
         "ruled": {c.ids[0] for c in assessment.conditions if c.kind == "ruling"},
         "later_stops": {stop.id for stop in assessment.later_stops},
         "statuses": {name: status.value for name, status in assessment.statuses.items()},
