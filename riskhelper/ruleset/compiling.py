@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from riskhelper.calc.all_subjects import complete_catalogue
+from riskhelper.calc.all_subjects import calculation_named, complete_catalogue
 from riskhelper.ruleset import entries, tree
 from riskhelper.ruleset.collecting import Collected
 from riskhelper.ruleset.faults import ConditionFault, nearest_name
@@ -24,7 +24,6 @@ class Compiler:
         self._types: dict[str, tree.ValueType] = {}
         self._derived: dict[str, Derived] = {}
         self._open: list[str] = []
-        self._catalogue = complete_catalogue()
         for name, question in found.named["question"].items():
             self._types[name] = _question_type(question)
         for name, limit in found.named["limit"].items():
@@ -151,11 +150,10 @@ class Compiler:
                 raise ConditionFault(f"`{option}` must be a number or `[low, high]`")
 
     def _calculated(self, name: str, fact: entries.FactEntry, shown: Check | None) -> Derived:
-        calculation = self._catalogue.get(str(fact.calc))
+        calculation = calculation_named(str(fact.calc))
         if calculation is None:
-            raise ConditionFault(
-                f"there is no calculation `{fact.calc}`", nearest_name(str(fact.calc), self._catalogue)
-            )
+            known = complete_catalogue()
+            raise ConditionFault(f"there is no calculation `{fact.calc}`", nearest_name(str(fact.calc), known))
         if calculation.unit != fact.unit:
             raise ConditionFault(f"`{fact.calc}` gives `{calculation.unit}`, but the fact says `{fact.unit}`")
         wanted = set(calculation.parameters)
