@@ -6,23 +6,25 @@ from collections.abc import Sequence
 
 from riskhelper.acts.jobs import JobState
 from riskhelper.assessment.result import Assessment
-from riskhelper.paper.text import to_text
-from riskhelper.statement.emergency import emergency_sheet, first_acts, half_way_state, leak_lines
+from riskhelper.statement.emergency import first_acts, half_way_state, leak_lines
 from riskhelper.statement.header import Header
 from riskhelper.terms import Truth
 
-CARD_WIDTH = 76
+OTHERS_FIRST = "Common practice; the site's own emergency rules and trained first-aiders come first."
 
 
-def emergency_lines(known: tuple[JobState, Assessment] | None, header: Header) -> Sequence[str]:
-    """Where we are, whom to call, first acts. Before a job is open the plant counts as in service."""
-    if known is None:
-        numbers = [f"{name}: {number}" for name, number in header.emergency_numbers]
-        where = [line for line in (header.address, header.directions, header.muster_point) if line]
-        return [*where, *numbers, *(f"- {line}" for line in first_acts(in_service=True)), "", half_way_state()]
-    state, assessment = known
-    sheet = emergency_sheet(state.rules, state.job, assessment, header, state.history.last)
-    return to_text(sheet, CARD_WIDTH).splitlines()
+def emergency_lines(state: JobState | None, assessment: Assessment | None, header: Header) -> Sequence[str]:
+    """Whom to call, where we are, first acts. Where nobody can tell, the plant counts as in service."""
+    answers = state.job.answers if state is not None else {}
+    where = [answers[q].value for q in ("job.site_name", "job.plant_id") if q in answers]
+    told = [str(words) for words in (*where, header.address, header.directions) if words]
+    in_service = assessment is None or assessment.in_service is not Truth.NO
+    lines = [f"Call {name}: {number}" for name, number in header.emergency_numbers]
+    lines += [f"We are at: {', '.join(told)}"] if told else []
+    lines += [f"Muster point: {header.muster_point}"] if header.muster_point else []
+    if not header.emergency_numbers:
+        lines.append("No numbers are set on this machine. They stand on the printed sheet and on the gate board.")
+    return [*lines, "", *(f"- {line}" for line in first_acts(in_service)), "", half_way_state(), "", OTHERS_FIRST]
 
 
 def leak_card_lines(assessment: Assessment | None) -> Sequence[str]:

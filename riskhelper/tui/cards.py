@@ -20,10 +20,9 @@ WHILE_STOPPED = (
 
 def emergency(session: Session) -> Sequence[str]:
     """The emergency card of the job, or its fixed words before a job is open."""
-    assessment = session.known_assessment if session.is_open else None
-    if assessment is None:
-        return emergency_lines(None, session.header)
-    return emergency_lines((session.state, session.assessment), session.header)
+    if not session.is_open:
+        return emergency_lines(None, None, session.header)
+    return emergency_lines(session.state, session.known_assessment, session.header)
 
 
 def leak(session: Session) -> Sequence[str]:

@@ -16,7 +16,7 @@ from riskhelper.tui.rows import Row
 if TYPE_CHECKING:
     from riskhelper.tui.app import Interface
 
-SHEET_WIDTH = 76
+_ROOMY_FROM = 36
 
 
 class Findings:
@@ -73,32 +73,37 @@ class Findings:
     def stop(self, stop: StopFinding) -> None:
         """Why a stop stands, what to do, who lifts it, what would change it."""
         certain = "This stop is certain." if stop.holds else "This stop cannot be ruled out yet, so it counts."
-        lines = [stop.title, "", certain, stop.because, "", f"What to do: {stop.act}", f"Who can lift it: {stop.who}"]
-        lines += ["", "Why:", *self._reasons(stop.reasons), "", f"Source: {self._source(stop.source)}"]
-        self._reasoned(f"Stop: {stop.title}", lines, stop.id, stop.reasons, ())
+        intro = [f"{certain} {stop.because}", f"What to do: {stop.act}", f"Who can lift it: {stop.who}"]
+        reasons = ["Why:", *self._reasons(stop.reasons), f"Source: {self._source(stop.source)}"]
+        self._reasoned(f"Stop: {stop.title}", intro, reasons, stop.id, stop.reasons, ())
 
     def hazard(self, hazard: HazardFinding) -> None:
         """What makes a hazard as bad as it is, and what lowers it."""
-        rules = self.session.rules
-        lines = [hazard.title, "", f"Who: {hazard.who}", f"Harm: {hazard.harm}", ""]
-        lines += wording.lanes(rules, hazard)
-        for (word, mark), rating in zip(wording.MARKS, wording.ratings(hazard), strict=True):
-            lines.append(f"{mark} as {word}: {rating_words(rules, rating)}")
-        reasons = (*hazard.likelihood_reasons, *hazard.severity_reasons)
-        lines += ["", "How likely, because:", *self._reasons(hazard.likelihood_reasons)]
-        lines += ["", "How bad, because:", *self._reasons(hazard.severity_reasons)]
-        lines += ["", f"Source: {self._source(hazard.source)}"]
-        self._reasoned(f"Hazard: {hazard.title}", lines, hazard.id, reasons, tuple(c.id for c in hazard.controls))
+        intro = [f"Who: {hazard.who}. Harm: {hazard.harm}", *wording.rated_lanes(self.session.rules, hazard)]
+        reasons = ["How likely, because:", *self._reasons(hazard.likelihood_reasons)]
+        reasons += ["How bad, because:", *self._reasons(hazard.severity_reasons)]
+        for (word, _), rating in zip(wording.MARKS, wording.ratings(hazard), strict=True):
+            reasons.append(f"As {word}: {rating_words(self.session.rules, rating)}.")
+        reasons.append(f"Source: {self._source(hazard.source)}")
+        both = (*hazard.likelihood_reasons, *hazard.severity_reasons)
+        controls = tuple(c.id for c in hazard.controls if c.usable)
+        self._reasoned(f"Hazard: {hazard.title}", intro, reasons, hazard.id, both, controls)
 
     def _reasoned(
-        self, title: str, lines: list[str], target: str, reasons: tuple[Reason, ...], controls: tuple[str, ...]
+        self,
+        title: str,
+        intro: list[str],
+        why: list[str],
+        target: str,
+        reasons: tuple[Reason, ...],
+        controls: tuple[str, ...],
     ) -> None:
         found = self.session.assessment
         numbers = {n: q for r in reasons for n in r.facts for q in found.quantities if q.id == n}
         asks = list(dict.fromkeys(q for reason in reasons for q in reason.rests_on))
 
         def rows() -> Iterator[Row]:
-            yield Row("read", "Read the reasons in full.")
+            yield Row("read", "Why? Read the reasons.")
             if target in self.session.rules.stop_rules or target in self.session.rules.hazard_rules:
                 yield Row("change", "What would change this?")
             for control in controls:
@@ -113,7 +118,7 @@ class Findings:
         def chosen(name: str) -> None:
             kind, _, about = name.partition(":")
             if kind == "read":
-                self._sheet(title, lines)
+                self._sheet(title, [*intro, "", *why])
             elif kind == "change":
                 self.interface.look_for_change(target, title)
             elif kind == "control":
@@ -123,7 +128,8 @@ class Findings:
             else:
                 self.interface.ask_again(about)
 
-        self._push(title, "\n".join(lines[2:]), rows, chosen)
+        roomy = self.interface.size.height >= _ROOMY_FROM
+        self._push(title, "\n".join([*intro, *why] if roomy else intro), rows, chosen)
 
     def _reasons(self, reasons: tuple[Reason, ...]) -> list[str]:
         rules = self.session.rules

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, ClassVar, cast
 
@@ -14,6 +13,8 @@ from textual.containers import Container
 from textual.screen import Screen
 from textual.widget import Widget
 
+from riskhelper.assessment.result import Assessment
+from riskhelper.terms import Verdict
 from riskhelper.tui import wording
 from riskhelper.tui.rows import Rows
 
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
     from riskhelper.tui.session import Session
 
 _PANEL_FROM = 100
+_TALL_FROM = 30
 USUAL_KEYS = (
     ("F1", "keys", "help"),
     ("F3", "note", "note"),
@@ -50,7 +52,7 @@ class Masthead(Widget):
     def render(self) -> Text:
         """Two lines at most, three while a stop stands."""
         session = page_session(self)
-        width = max(self.size.width, 20)
+        width = self.size.width or self.screen.size.width - 2
         text = Text(no_wrap=True, overflow="ellipsis")
         if session.rehearsal:
             text.append(f" {wording.REHEARSAL} ".center(width, "~") + "\n", style="bold")
@@ -71,13 +73,16 @@ class VerdictView(Widget):
     """The running verdict: a few lines when narrow, a panel when wide."""
 
     def show(self) -> None:
-        """Shows the verdict as it stands now."""
+        """Shows the verdict as it stands now. A stop somebody called stands over what the rules found."""
         session = page_session(self)
         assessment = session.known_assessment if session.is_open else None
-        self.set_class(assessment is None, "-waiting")
+        stop = session.stop
+        shown = Verdict.STOP if stop is not None else assessment.verdict if assessment is not None else None
         for verdict, name in wording.VERDICT_CLASSES.items():
-            self.set_class(assessment is not None and assessment.verdict is verdict, name)
-        self.border_title = "verdict follows" if assessment is None else assessment.verdict.words
+            self.set_class(verdict is shown, name)
+        self.border_title = "verdict follows" if shown is None else shown.words
+        if stop is not None:
+            self.border_title = f"STOP, called at {stop.at:%H:%M}"
         self.refresh(layout=True)
 
     def render(self) -> Text:
@@ -86,40 +91,37 @@ class VerdictView(Widget):
         assessment = session.known_assessment if session.is_open else None
         if assessment is None:
             return Text("An aid to thinking, not a permission. Local law, site rules and the authorised person win.")
-        answered = frozenset(session.state.job.answers)
         wide = self.screen.size.width >= _PANEL_FROM
-        return self._panel(session, answered) if wide else self._line(session, answered)
+        return self._panel(session, assessment) if wide else self._line(session, assessment)
 
-    def _line(self, session: Session, answered: frozenset[str]) -> Text:
-        assessment = session.known_assessment
-        assert assessment is not None
-        width = max(self.size.width, 20)
+    def _line(self, session: Session, assessment: Assessment) -> Text:
+        width = self.size.width or self.screen.size.width - 4
+        height = self.screen.size.height
         text = Text(no_wrap=True, overflow="ellipsis")
-        text.append(wording.tally(assessment, answered) + "\n", style="bold")
-        tall = self.screen.size.height >= 30
-        for hazard in assessment.worst if tall else assessment.worst[:1]:
+        text.append(wording.tally(assessment, session.state), style="bold")
+        if self.has_class("-brief") and height < _TALL_FROM:
+            return text
+        for hazard in assessment.worst if height >= _TALL_FROM else assessment.worst[:1]:
             numbers = f" ({wording.in_numbers(hazard)})"
-            title = textwrap.shorten(f"Worst: {hazard.title}", width - len(numbers), placeholder="...")
-            text.append(title + numbers + "\n")
-        text.append(textwrap.shorten(f"Last: {session.changed or 'no answer yet.'}", width, placeholder="..."))
+            text.append("\n" + wording.cut(f"Worst: {hazard.title}", width - len(numbers)) + numbers)
+        text.append("\n" + wording.cut(f"Last: {session.changed or wording.NOTHING_YET}", width))
         return text
 
-    def _panel(self, session: Session, answered: frozenset[str]) -> Text:
-        assessment = session.known_assessment
-        assert assessment is not None
+    def _panel(self, session: Session, assessment: Assessment) -> Text:
         text = Text()
         text.append(wording.VERDICT_MEANS[assessment.verdict] + "\n\n", style="bold")
-        text.append(wording.sentence(wording.tally(assessment, answered)) + "\n\n")
+        text.append(wording.sentence(wording.tally(assessment, session.state)) + "\n\n")
         certain = [stop for stop in assessment.stops if stop.holds]
         for stop in certain[:3]:
             text.append(f"STOP: {stop.title}\n", style="bold")
         if len(certain) > 3:
             text.append(f"and {wording.plural(len(certain) - 3, 'more stop')}: F6\n")
-        text.append("\nLast answer: ", style="bold")
-        text.append(textwrap.shorten(session.changed or "none yet.", 240, placeholder="... more: F6") + "\n\n")
+        text.append("\nLast: ", style="bold")
+        most = 240 if self.screen.size.height >= _TALL_FROM + 6 else 100
+        text.append(wording.cut(session.changed or wording.NOTHING_YET, most) + "\n\n")
         text.append("Worst as found:\n", style="bold")
         for hazard in assessment.worst:
-            text.append(f"{textwrap.shorten(hazard.title, 70, placeholder='...')}\n")
+            text.append(f"{wording.cut(hazard.title, 38)}\n", style="italic")
             text.append("\n".join(wording.lanes(session.rules, hazard)) + "\n")
         return text
 
@@ -174,8 +176,9 @@ class Page(Screen[None]):
 
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,f4", "back", "back", show=False)]
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (_PANEL_FROM, "-wide")]  # noqa: RUF012
-    VERTICAL_BREAKPOINTS = [(0, "-short"), (30, "-tall")]  # noqa: RUF012
+    VERTICAL_BREAKPOINTS = [(0, "-short"), (_TALL_FROM, "-tall")]  # noqa: RUF012
     TITLE_WORDS = ""
+    BRIEF = False
     KEYS: ClassVar[tuple[tuple[str, str, str], ...]] = (
         ("F1", "keys", "help"),
         ("F4", "back", "back"),
@@ -202,7 +205,7 @@ class Page(Screen[None]):
         with Container(id="middle"):
             with Container(id="body"):
                 yield from self.compose_body()
-            yield VerdictView()
+            yield VerdictView(classes="-brief" if self.BRIEF else "")
         yield KeyBar(self.KEYS)
 
     def compose_body(self) -> ComposeResult:

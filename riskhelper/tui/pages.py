@@ -34,6 +34,8 @@ class Words(Static):
 class Sheet(Page):
     """Something to read, scrolled by arrows, page keys, wheel or finger."""
 
+    BRIEF = True
+
     def __init__(self, title: str, lines: Sequence[str]) -> None:
         super().__init__()
         self._title = title
@@ -102,7 +104,6 @@ class Doubt(Page):
     def show(self) -> None:
         """The hand lies on the first row."""
         self.show_frame()
-        self.query_one(Masthead).show(self._title)
         self.query_one(Words).say((self._title, "bold"), *((line, "") for line in self._lines))
         rows = self.query_one(Rows)
         rows.show(keyed(self._answers), cursor=0)
@@ -119,6 +120,8 @@ class Doubt(Page):
 
 class Typing(Page):
     """Words to type into one field or two; Enter goes on, and saves from the last."""
+
+    BRIEF = True
 
     BINDINGS: ClassVar[list[BindingType]] = [Binding("down", "app.focus_next"), Binding("up", "app.focus_previous")]
     KEYS = (("Enter", "save", "save"), ("Esc", "leave without saving", "back"))
@@ -148,7 +151,6 @@ class Typing(Page):
 
     def say(self, refusal: str = "") -> None:
         """Shows the words, and a refusal if there is one."""
-        self.query_one(Masthead).show(self._title)
         self.query_one(Words).say((self._title, "bold"), *((line, "") for line in self._lines), (refusal, "bold"))
 
     @on(Input.Submitted)

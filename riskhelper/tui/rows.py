@@ -137,7 +137,7 @@ class Rows(Widget, can_focus=True):
         if hidden and self._drawn:
             lines = list(text.split("\n", include_separator=False))
             words = f"{_FLAT * 3} {hidden} more: arrows, page keys or wheel "
-            lines = lines[: max(len(self._drawn) - 1, 1)]
+            lines = lines[: min(len(self._drawn), self.size.height - 1)]
             self._drawn = [*self._drawn[: len(lines)], -1]
             text = Text("\n", no_wrap=True).join([*lines, Text(words.ljust(width, _FLAT))])
         text.rstrip()

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 
+from riskhelper.acts.jobs import JobState
 from riskhelper.assessment.result import Assessment, HazardFinding, Rating
 from riskhelper.evidence import Answer
 from riskhelper.interview.reading import readable
@@ -14,6 +16,7 @@ from riskhelper.ruleset.model import RuleSet
 from riskhelper.terms import PLACE_WORDS, PLACES, Verdict
 
 REHEARSAL = "REHEARSAL. NOT FOR WORK."
+NOTHING_YET = "no answer in this sitting yet."
 VERDICT_CLASSES = {Verdict.STOP: "-stop", Verdict.CONDITIONS: "-conditions", Verdict.NO_STOP_FOUND: "-no-stop"}
 VERDICT_MEANS = {
     Verdict.STOP: "Work must not start, or must stop.",
@@ -31,6 +34,15 @@ def plural(count: int, one: str, many: str = "") -> str:
     ('1 stop', '3 stops')
     """
     return f"{count} {one if count == 1 else many or one + 's'}"
+
+
+def cut(words: str, width: int) -> str:
+    """Words cut to a width at a blank, with three dots where something is left out.
+
+    >>> cut("Oil under the lid", 12), cut("Oil", 0)
+    ('Oil under...', 'Oil')
+    """
+    return words if len(words) <= width else textwrap.shorten(words, max(width, 8), placeholder="...")
 
 
 def sentence(words: str) -> str:
@@ -99,18 +111,19 @@ def entry_words(rules: RuleSet, entry: Entry) -> str:
     return f"{verb}: {control.do}" if control is not None else f"entry {entry.number}"
 
 
-def tally(assessment: Assessment, answered: frozenset[str]) -> str:
+def tally(assessment: Assessment, state: JobState) -> str:
     """Stops and unknowns in one line."""
+    answers = state.job.answers
     certain = sum(1 for stop in assessment.stops if stop.holds)
     maybe = len(assessment.stops) - certain
-    said = sum(1 for q in assessment.unknowns if q in answered)
+    said = sum(1 for q in assessment.unknowns if q in answers)
     open_yet = len(assessment.unknowns) - said
     words = [plural(certain, "stop certain", "stops certain")]
     if maybe:
         words.append(f"{maybe} not ruled out")
     words.append(f"{said} not known")
     if open_yet:
-        words.append(f"{open_yet} not asked yet")
+        words.append(f"{open_yet} not answered yet")
     return ", ".join(words)
 
 
@@ -157,6 +170,15 @@ def lanes(rules: RuleSet, hazard: HazardFinding) -> list[str]:
     return [
         f"{word:7} │{lane(rating.product, mark, ends)}"
         for (word, mark), rating in zip(MARKS, ratings(hazard), strict=True)
+    ]
+
+
+def rated_lanes(rules: RuleSet, hazard: HazardFinding) -> list[str]:
+    """The three lanes, each with its likelihood, severity and band in words."""
+    bands = {band.id: band.words for band in rules.matrix.bands}
+    return [
+        f"{drawn}  {rating.likelihood} x {rating.severity}, {bands.get(rating.band, rating.band)}"
+        for drawn, rating in zip(lanes(rules, hazard), ratings(hazard), strict=True)
     ]
 
 

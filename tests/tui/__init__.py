@@ -1,0 +1,1 @@
+"""The interface, driven by keys as a person would."""
