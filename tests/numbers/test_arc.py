@@ -74,6 +74,19 @@ def test_the_2002_constants_of_energy(enclosure: str, earthing: str, lg_at_610_m
     assert outcome.value == pytest.approx(4.184 * 10 ** (lg_at_610_mm + 1.081 * 0.98702 + 0.11))
 
 
+def test_the_2002_factor_of_one_and_a_half_ends_at_1_kv() -> None:
+    """IEEE 1584-2002: C_f 1.5 up to 1 kV, 1.0 above; from 1 kV the current does not depend on the voltage."""
+    given = {"bolted_a": 10_000.0, "gap_mm": 100.0, "enclosure": "box", "earthing": "earthed"}
+    at, above = (
+        CATALOGUE["arc.energy_2002"].at(**given, voltage_v=volts, distance_exponent=2.0, arc_s=0.2, distance_mm=610.0)
+        for volts in (1000.0, 1001.0)
+    )
+    assert isinstance(at, Computed)
+    assert isinstance(above, Computed)
+
+    assert at.value == pytest.approx(1.5 * above.value)
+
+
 def test_the_2002_current_in_open_air() -> None:
     """IEEE 1584-2002, K = -0.153 from memory; the rest as in the published example: 0.056 less in the logarithm."""
     box, free = (

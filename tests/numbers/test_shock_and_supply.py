@@ -252,5 +252,6 @@ def test_the_impulse_lasts_three_time_constants() -> None:
     outcome = CATALOGUE["capacitor.body_impulse"].at(capacitance_f=2e-6, voltage_v=1000.0, body_ohm=500.0)
 
     assert isinstance(outcome, Computed)
+    assert outcome.value == pytest.approx(0.816497, abs=1e-6)  # 2 A / sqrt 6
     assert outcome.extra["duration_s"] == pytest.approx(0.003)
     assert outcome.extra["peak_current_a"] == pytest.approx(2.0)
