@@ -9,14 +9,17 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from riskhelper.terms import ControlKind, Standing
 
-Level = Annotated[int, Field(ge=1, le=5)]
-Span = tuple[float, float]
+Number = Annotated[float, Field(strict=True)]
+Whole = Annotated[int, Field(strict=True)]
+Flag = Annotated[bool, Field(strict=True)]
+Level = Annotated[int, Field(strict=True, ge=1, le=5)]
+Span = tuple[Number, Number]
 
 
 class Entry(BaseModel):
-    """Common ground of all entries: closed keys, frozen values."""
+    """Common ground of all entries: closed keys, frozen values, no number in quotes, no endless number."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False)
 
 
 class IfNotKnown(Entry):
@@ -40,20 +43,20 @@ class QuestionEntry(Entry):
     range: Span | None = None
     usual: Span | None = None
     if_not_known: IfNotKnown | None = None
-    step: float | None = None
+    step: Number | None = None
     unit: str = ""
     ask_if: str = "True"
-    early: bool = False
-    expect: float | str | tuple[str, ...] | Span | None = None
+    early: Flag = False
+    expect: Number | str | tuple[str, ...] | Span | None = None
     expect_as: str = ""
-    error: float | str | None = None
-    life_min: int | None = None
-    private: bool = False
+    error: Number | str | None = None
+    life_min: Whole | None = None
+    private: Flag = False
     not_known_stops: str = ""
     not_known_stops_if: str = "True"
-    not_asked: float | str | None = None
+    not_asked: Number | str | None = None
     can_change: str = ""
-    is_control: bool = False
+    is_control: Flag = False
     says: dict[str, str] = {}
     worse: str = ""
     source: str = ""
@@ -64,19 +67,19 @@ class FactEntry(Entry):
 
     title: str = ""
     is_: str | None = Field(default=None, alias="is")
-    table: dict[str, str | float | Span] | None = None
+    table: dict[str, str | Number | Span] | None = None
     calc: str | None = None
-    from_: dict[str, str | float] = Field(default={}, alias="from")
+    from_: dict[str, str | Number] = Field(default={}, alias="from")
     unit: str = ""
-    resolution: float | None = None
+    resolution: Number | None = None
     shown_if: str | None = None
     source: str = ""
 
 
 class LimitEntry(Entry):
-    """A named figure that a supplement or a local code may tighten; `worse` names the dangerous direction."""
+    """A named figure. `worse` is the way a local code or a supplement may move it: the stricter way."""
 
-    is_: float = Field(alias="is")
+    is_: Number = Field(alias="is")
     unit: str
     worse: Literal["up", "down"]
     source: str
@@ -97,7 +100,7 @@ class AtLeast(Entry):
 class Add(Entry):
     """An aggravating circumstance: raises the level by `by`."""
 
-    by: Annotated[int, Field(ge=1, le=4)]
+    by: Annotated[int, Field(strict=True, ge=1, le=4)]
     because: str
     if_: str | None = Field(default=None, alias="if")
     unless: str | None = None
@@ -130,8 +133,8 @@ class HazardEntry(Entry):
 class Credit(Entry):
     """How far a control lowers one hazard."""
 
-    likelihood: Annotated[int, Field(ge=0, le=4)] = 0
-    severity: Annotated[int, Field(ge=0, le=4)] = 0
+    likelihood: Annotated[int, Field(strict=True, ge=0, le=4)] = 0
+    severity: Annotated[int, Field(strict=True, ge=0, le=4)] = 0
 
 
 class ControlEntry(Entry):
@@ -213,8 +216,8 @@ class RuleSetEntry(Entry):
     """Head of a rule set. `subjects` are in the order in which their questions are asked."""
 
     name: str
-    number: int
-    language: int
+    number: Whole
+    language: Whole
     in_force: date
     review_by: date
     plant_in_service: str
@@ -226,7 +229,7 @@ class BandEntry(Entry):
     """A band of the matrix by product of likelihood and severity."""
 
     id: str
-    up_to: Annotated[int, Field(ge=1, le=25)]
+    up_to: Annotated[int, Field(strict=True, ge=1, le=25)]
     words: str
     verdict: Literal["none", "conditions", "stop"]
     demands: str
@@ -246,14 +249,14 @@ class CreditRules(Entry):
     """How controls add up."""
 
     serious_from: str
-    most: dict[ControlKind, Annotated[int, Field(ge=0, le=4)]]
-    weak_bands: Annotated[int, Field(ge=0, le=3)]
+    most: dict[ControlKind, Annotated[int, Field(strict=True, ge=0, le=4)]]
+    weak_bands: Annotated[int, Field(strict=True, ge=0, le=3)]
 
 
 class LocalLimit(Entry):
     """A local code's figure for a limit named in the base set."""
 
-    is_: float = Field(alias="is")
+    is_: Number = Field(alias="is")
     source: str
     standing: Standing = Standing.PUBLISHED
 
@@ -267,7 +270,7 @@ class LocalEntry(Entry):
     defers_to: str
     tables: dict[str, str] = {}
     roles: dict[str, str] = {}
-    settings: dict[str, str | float] = {}
+    settings: dict[str, str | Number] = {}
 
 
 class SourceEntry(Entry):
@@ -290,7 +293,7 @@ class TableEntry(Entry):
     unit: str
     standing: Standing
     columns: tuple[str, ...]
-    rows: tuple[tuple[float | str, ...], ...]
+    rows: tuple[tuple[Number | str, ...], ...]
     between_rows: Literal["interpolate", "next_row", "exact"]
     note: str = ""
 
