@@ -328,6 +328,24 @@ def evidence_needs_a_second_person(sample: Sample) -> None:
         assert figures(hazard.as_proved) == figures(bare[hazard.id].as_proved)
 
 
+def doubt_about_ppe_bars_its_credit(data: Data, sample: Sample) -> None:
+    """PPE gives credit only where the entry that bars it surely does not apply."""
+    hid = data.draw(st.sampled_from(sorted(sample.text.entries["hazard"])))
+    barred = data.draw(st.sampled_from(_conditions(sample.text)))
+    text = sample.text.with_entry("hazard", hid, no_ppe_credit=barred)
+    text = text.with_entry("control", "job.gloves", **generate.control("ppe", {hid: {"severity": 1}}))
+    proved = {"job.gloves": Proof("photo", "Ona", "", NOW)}
+    with_ppe = replace(sample, text=text).answered(planned={}, proved=proved)
+    shown = {h.id: h for h in assessed(with_ppe).hazards}
+    rules = oracle.gathered(text.files)
+    for held, way in ((True, "as_planned"), (False, "as_proved")):
+        reading = oracle.Reading(rules, sample.job, sample.milestone, NOW, held=held)
+        bare = assessed(replace(sample, text=text).answered(planned={}, proved={}))
+        before = next((h for h in bare.hazards if h.id == hid), None)
+        if before is not None and reading.truth(barred) != oracle.NO:
+            assert figures(getattr(shown[hid], way)) == figures(getattr(before, way))
+
+
 # Promise 8, the half about hold points
 
 
@@ -351,3 +369,13 @@ def a_due_question_counts_as_open(data: Data, sample: Sample) -> None:
         for option in questions[one]["options"]:
             other = loaded(sample.text.with_entry("question", one, expect=option), job.local_code)
             assert rejudged(other, job, here) == shown
+
+
+def no_stop_found_means_nothing_is_open(sample: Sample) -> None:
+    """The mildest verdict is kept for jobs in which every question asked has a value and no promise is left."""
+    shown = assessed(sample)
+    if shown.verdict is Verdict.NO_STOP_FOUND:
+        assert set(shown.statuses.values()) <= {Status.GIVEN, Status.NOT_ASKED}
+        assert not set(sample.job.planned) - set(sample.job.proved)
+        assert not shown.stops
+        assert not shown.later_stops

@@ -55,7 +55,7 @@ class RuleText:
             files[name] = {key: self.frame[key] for key in keys}
         return {name: tomli_w.dumps(table).encode() for name, table in files.items()}
 
-    def with_entry(self, kind: str, name: str, **changes: Any) -> RuleText:
+    def with_entry(self, kind: str, name: str, /, **changes: Any) -> RuleText:
         """The same set with one entry changed or added."""
         old = self.entries.get(kind, {})
         return replace(self, entries={**self.entries, kind: {**old, name: {**old.get(name, {}), **changes}}})

@@ -9,7 +9,7 @@ from tests.meaning import checks
 from tests.meaning.generate import Sample, samples
 
 many = settings(
-    max_examples=120, deadline=None, suppress_health_check=[HealthCheck.filter_too_much, HealthCheck.too_slow]
+    max_examples=50, deadline=None, suppress_health_check=[HealthCheck.filter_too_much, HealthCheck.too_slow]
 )
 
 
@@ -115,6 +115,12 @@ def test_administrative_evidence_needs_a_second_person(sample: Sample) -> None:
     checks.evidence_needs_a_second_person(sample)
 
 
+@given(st.data(), samples())
+@many
+def test_ppe_gives_no_credit_where_it_may_be_barred(data: st.DataObject, sample: Sample) -> None:
+    checks.doubt_about_ppe_bars_its_credit(data, sample)
+
+
 # 8. No hold point is passed with one of its own questions open.
 
 
@@ -124,3 +130,9 @@ def test_at_its_hold_point_an_open_question_counts_as_open_and_not_as_expected(
     data: st.DataObject, sample: Sample
 ) -> None:
     checks.a_due_question_counts_as_open(data, sample)
+
+
+@given(samples())
+@many
+def test_no_stop_found_is_said_only_where_nothing_is_open(sample: Sample) -> None:
+    checks.no_stop_found_means_nothing_is_open(sample)
