@@ -6,7 +6,7 @@ from collections import Counter
 
 from hypothesis import HealthCheck, Phase, given, settings
 
-from riskhelper.ruleset.faults import RuleFaults
+from riskhelper.ruleset.faults import Fault, RuleFaults
 from riskhelper.ruleset.reading import load_rules
 from riskhelper.terms import Status, Truth, Verdict
 from tests.meaning.generate import Sample, samples
@@ -34,7 +34,6 @@ LEAST_SHARE_PCT = {
     "verdict STOP": 20,
     "verdict CONDITIONS": 5,
     "verdict NO STOP FOUND": 1,
-    "guards that the loader can prove": 80,
 }
 
 
@@ -66,18 +65,8 @@ def features(sample: Sample) -> set[str]:
         "verdict STOP": shown.verdict is Verdict.STOP,
         "verdict CONDITIONS": shown.verdict is Verdict.CONDITIONS,
         "verdict NO STOP FOUND": shown.verdict is Verdict.NO_STOP_FOUND,
-        "guards that the loader can prove": _proved(sample),
     }
     return {name for name, is_so in found.items() if is_so}
-
-
-def _proved(sample: Sample) -> bool:
-    try:
-        load_rules(sample.text.files, sample.job.local_code)
-    except RuleFaults as faults:
-        assert all("write a plainer guard" in fault.message for fault in faults.faults), faults
-        return False
-    return True
 
 
 def test_the_generated_examples_hold_what_the_promises_are_about() -> None:
@@ -102,3 +91,15 @@ def test_the_generated_examples_hold_what_the_promises_are_about() -> None:
         print(f"{share:5.1f} %  {name}")
 
     assert {name: share for name, share in shares.items() if share < LEAST_SHARE_PCT[name]} == {}
+
+
+@given(samples())
+@settings(max_examples=40, deadline=None)
+def test_the_guards_of_generated_sets_hold_or_are_beyond_the_loader(sample: Sample) -> None:
+    faults: tuple[Fault, ...] = ()
+    try:
+        load_rules(sample.text.files, sample.job.local_code)
+    except RuleFaults as found:
+        faults = found.faults
+    for fault in faults:
+        assert "write a plainer guard" in fault.message
