@@ -11,7 +11,7 @@ from typing import Literal
 from riskhelper.assessment.hazards import HazardRater
 from riskhelper.assessment.result import Assessment
 from riskhelper.assessment.stops import found_stop
-from riskhelper.assessment.telling import number_words
+from riskhelper.assessment.wording import number_words
 from riskhelper.evidence import Answer, Job, PlannedControl, SeveralMark
 from riskhelper.facts import Reading
 from riskhelper.ruleset import tree

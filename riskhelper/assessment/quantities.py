@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from riskhelper.assessment.result import QuantityShown
-from riskhelper.assessment.telling import span_words
+from riskhelper.assessment.wording import called, plain_name, relation_words, span_words, value_words
 from riskhelper.evidence import Interval
 from riskhelper.facts import Reading
 from riskhelper.ruleset import tree
 from riskhelper.ruleset.meaning import NO
 from riskhelper.ruleset.model import Derived, RuleSet
-from riskhelper.terms import Standing, Status, spoken
+from riskhelper.terms import Standing, Status
+
+_TABLE = "table:"
+_SYMBOLS = ((r"\brho\b", "ρ"), (r"\bsqrt\(", "√("), (r"(?<=\s)x(?=\s)", "×"), (r"(?<=\s)-(?=\s)", "−"))
 
 
 def shown_quantity(name: str, derived: Derived, rules: RuleSet, reading: Reading) -> QuantityShown | None:
@@ -22,12 +26,8 @@ def shown_quantity(name: str, derived: Derived, rules: RuleSet, reading: Reading
         return None
     span = reading.grid[name]
     inputs = dict(_inputs(derived, rules, reading))
-    relation, source, standing = _grounds(derived, rules)
-    tables = [rules.tables[t] for t in _table_roles(derived) if t in rules.tables]
-    if tables:
-        source = "; ".join([*(table.cited for table in tables), *([source] if source else [])])
-        if any(table.standing is Standing.MEMORY for table in tables):
-            standing = Standing.MEMORY
+    relation = _relation(derived, rules)
+    source, standing = _grounds(derived, rules)
     assumed = tuple(
         q
         for q in rules.questions
@@ -54,38 +54,50 @@ def shown_quantity(name: str, derived: Derived, rules: RuleSet, reading: Reading
 
 
 def _inputs(derived: Derived, rules: RuleSet, reading: Reading) -> Iterator[tuple[str, str]]:
-    for name in sorted(derived.inputs):
-        yield spoken(name), value_words(name, rules, reading)
+    """A calculation's inputs by the names of its relation; those of any other fact as they are called."""
+    if derived.calculation is None:
+        for name in sorted(derived.inputs):
+            yield called(rules, name), value_words(name, rules, reading)
+        return
     for parameter, given in derived.entry.from_.items():
         if not isinstance(given, str):
-            yield parameter, f"{given:g}"
-
-
-def value_words(name: str, rules: RuleSet, reading: Reading) -> str:
-    """The value of a question, fact or limit as it counted."""
-    value = reading[name]
-    if isinstance(value, frozenset):
-        if name in rules.questions and len(value) == len(rules.questions[name].options):
-            return "not known"
-        return " or ".join(option.replace("_", " ") for option in sorted(value))
-    if isinstance(value, tuple) and not isinstance(value[0], frozenset):
-        kind = rules.types[name]
-        return span_words(value, kind.unit if isinstance(kind, tree.NumberType) else "")
-    return str(value)
+            yield plain_name(parameter), f"{given:g}"
+        elif ":" not in given:
+            yield plain_name(parameter), value_words(given, rules, reading)
 
 
 def _table_roles(derived: Derived) -> Iterator[str]:
     for given in derived.entry.from_.values():
-        if isinstance(given, str) and given.startswith("table:"):
-            yield given.removeprefix("table:")
+        if isinstance(given, str) and given.startswith(_TABLE):
+            yield given.removeprefix(_TABLE)
 
 
-def _grounds(derived: Derived, rules: RuleSet) -> tuple[str, str, Standing]:
-    entry = derived.entry
+def _relation(derived: Derived, rules: RuleSet) -> str:
+    """The relation in standard symbols, or in the names of what it reads."""
     if derived.calculation is not None:
-        calculation = derived.calculation
-        return calculation.relation, calculation.source, calculation.standing
-    cited = rules.sources.get(entry.source)
-    standing = cited.standing if cited else Standing.COMMON_PRACTICE if entry.source else Standing.OURS
-    relation = entry.is_ if entry.is_ is not None else f"by {spoken(str((entry.table or {}).get('of', '')))}"
-    return relation, cited.title if cited else entry.source or "ours", standing
+        relation = derived.calculation.relation
+        for written, symbol in _SYMBOLS:
+            relation = re.sub(written, symbol, relation)
+        return relation
+    if derived.expression is not None:
+        return relation_words(derived.expression, rules)
+    return f"by {plain_name(str((derived.entry.table or {}).get('of', '')))}"
+
+
+def _grounds(derived: Derived, rules: RuleSet) -> tuple[str, Standing]:
+    """Sources and standing: published tables first, then what the rule set lists, then the calculation's own."""
+    entry = derived.entry
+    listed = [rules.sources[part.strip()] for part in entry.source.split(",") if part.strip() in rules.sources]
+    tables = [rules.tables[role] for role in _table_roles(derived) if role in rules.tables]
+    if derived.calculation is not None:
+        source, standing = derived.calculation.source, derived.calculation.standing
+    else:
+        standing = Standing.COMMON_PRACTICE if entry.source else Standing.OURS
+        source = entry.source or "ours"
+    standings = [*(table.standing for table in tables), *(one.standing for one in listed)]
+    if tables:
+        source = "; ".join(dict.fromkeys(table.cited for table in tables))
+    elif listed:
+        source = entry.source
+        standing = listed[0].standing if derived.calculation is None else standing
+    return source, Standing.MEMORY if Standing.MEMORY in standings else standing

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from datetime import datetime
 
 from riskhelper.assessment.hazards import RatedHazard, is_overdue
-from riskhelper.assessment.result import Reason, StopFinding
+from riskhelper.assessment.result import HazardFinding, Reason, StopFinding
 from riskhelper.assessment.telling import stop_reasons
 from riskhelper.evidence import Job
 from riskhelper.facts import Reading
@@ -55,9 +55,9 @@ def rating_stops(rules: RuleSet, job: Job, position: int, hazards: Iterable[Rate
         words = f"{finding.title}: {rating.likelihood} x {rating.severity} as planned"
         relied_on = any(c.usable and (c.planned or c.proved) for c in finding.controls)
         if verdicts[rating.band] == "stop":
-            causes.setdefault("unacceptable_as_planned", []).append(_plain(words, finding.id))
+            causes.setdefault("unacceptable_as_planned", []).append(_rated(words, finding))
         elif verdicts[rating.band] == "conditions" and not relied_on:
-            causes.setdefault("serious_without_control", []).append(_plain(f"{words}, nothing planned", finding.id))
+            causes.setdefault("serious_without_control", []).append(_rated(f"{words}, nothing planned", finding))
     for name, control in rules.controls.items():
         if is_overdue(rules, job, name, position):
             causes.setdefault("control_overdue", []).append(_plain(f"{control.do}: no evidence recorded", name))
@@ -66,6 +66,13 @@ def rating_stops(rules: RuleSet, job: Job, position: int, hazards: Iterable[Rate
     for name, rule in rules.stop_rules.items():
         if rule.entry.fires_on in causes:
             yield stop_finding(name, rule, tuple(causes[rule.entry.fires_on]))
+
+
+def _rated(because: str, finding: HazardFinding) -> Reason:
+    """A reason that rests on a rating, with the calculated figures that raised it."""
+    raised = (*finding.likelihood_reasons, *finding.severity_reasons)
+    figures = dict.fromkeys(figure for reason in raised if reason.decides or reason.by for figure in reason.facts)
+    return Reason(because, finding.id, True, facts=tuple(figures), decides=True)
 
 
 def _plain(because: str, what: str) -> Reason:

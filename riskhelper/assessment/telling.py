@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 
 from riskhelper.assessment.result import Reason
+from riskhelper.assessment.wording import in_words
 from riskhelper.facts import Reading
 from riskhelper.ruleset import tree
-from riskhelper.ruleset.meaning import CANNOT_TELL, NO, YES, Span, tested, undecided_names
+from riskhelper.ruleset.meaning import CANNOT_TELL, NO, YES, tested, undecided_names
 from riskhelper.ruleset.model import Check, Raise, RuleSet
-from riskhelper.terms import Status, spoken
+from riskhelper.terms import Status
 
 _OPEN = (Status.NOT_KNOWN, Status.PENDING)
 
@@ -71,21 +71,21 @@ def figures_in(node: tree.Node, rules: RuleSet) -> tuple[str, ...]:
 
 def stop_reasons(check: Check, reading: Reading) -> tuple[Reason, ...]:
     """One reason for each alternative of a stop's condition that holds or cannot be ruled out."""
-    reasons = []
+    reasons: list[Reason] = []
     for node in _alternatives(check.node, reading):
         truth = tested(node)(reading)
         questions, too_close = ((), False) if truth == YES else rests_on(node, reading)
-        reasons.append(
-            Reason(
-                because=in_words(node, reading),
-                condition=tree.canonical(node),
-                holds=truth == YES,
-                rests_on=questions,
-                too_close=too_close and truth != YES,
-                facts=figures_in(node, reading.rules),
-                decides=True,
-            )
+        reason = Reason(
+            because=in_words(node, reading),
+            condition=tree.canonical(node),
+            holds=truth == YES,
+            rests_on=questions,
+            too_close=too_close and truth != YES,
+            facts=figures_in(node, reading.rules),
+            decides=True,
         )
+        if reason not in reasons:
+            reasons.append(reason)
     reasons.sort(key=lambda reason: not reason.holds)
     return tuple(reasons)
 
@@ -121,82 +121,3 @@ def _alternatives(node: tree.Condition, reading: Reading) -> Iterator[tree.Condi
                 yield from _alternatives(check.node, reading)
         case _:
             yield node
-
-
-_SIGNS = {
-    "<": "below",
-    "<=": "at or below",
-    ">": "above",
-    ">=": "at or above",
-    "==": "equal to",
-    "!=": "not equal to",
-}
-
-
-def in_words(node: tree.Node, reading: Reading) -> str:
-    """A condition as a person would say it, with the value that decides."""
-    rules = reading.rules
-    match node:
-        case tree.Holds(name):
-            return rules.facts[name].title or spoken(name)
-        case tree.OneOf(name, options):
-            said = " or ".join(rules.questions[name].options.get(o, o) for o in sorted(options))
-            return f"{rules.questions[name].ask} {said}"
-        case tree.Contains(name, option):
-            return f"{rules.questions[name].ask} {rules.questions[name].options.get(option, option)}"
-        case tree.Compare(left, op, right):
-            return f"{in_words(left, reading)} {_SIGNS[op]} {in_words(right, reading)}"
-        case tree.Not(tree.OneOf(name, options)):
-            others = frozenset(rules.questions[name].options) - options
-            return in_words(tree.OneOf(name, others), reading)
-        case tree.Not(part):
-            return f"not so: {in_words(part, reading)}"
-        case tree.All(parts):
-            return ", and ".join(in_words(part, reading) for part in parts)
-        case tree.Any(parts):
-            return ", or ".join(in_words(part, reading) for part in parts)
-        case tree.PlainNumber(value):
-            return f"{value:g}"
-        case tree.Value(name):
-            return f"{_title(rules, name)} ({span_words(reading.grid[name], _unit(rules, name))})"
-        case tree.Sum(terms):
-            return " plus ".join(("" if f == 1 else f"{f:g} times ") + in_words(t, reading) for f, t in terms)
-        case tree.Extreme(which, parts):
-            return f"{which} of " + ", ".join(in_words(part, reading) for part in parts)
-        case tree.Constant(value):
-            return "always" if value else "never"
-
-
-def _title(rules: RuleSet, name: str) -> str:
-    if name in rules.facts:
-        return rules.facts[name].title or spoken(name)
-    if name in rules.limits:
-        return rules.limits[name].title or spoken(name)
-    return rules.questions[name].ask
-
-
-def _unit(rules: RuleSet, name: str) -> str:
-    kind = rules.types[name]
-    return kind.unit if isinstance(kind, tree.NumberType) else ""
-
-
-def number_words(value: float) -> str:
-    """A number to four significant digits, never in powers of ten."""
-    if math.isinf(value):
-        return "no limit"
-    return f"{value:.4g}" if abs(value) < 10_000 else f"{value:.0f}"
-
-
-def span_words(span: Span, unit: str) -> str:
-    """A span as read aloud: one number when both ends agree, `not known` when it has no end."""
-    low, high = span
-    suffix = f" {unit}" if unit else ""
-    if math.isinf(low) and math.isinf(high):
-        return "no figure"
-    if low == high:
-        return f"{number_words(low)}{suffix}"
-    if math.isinf(low):
-        return f"at most {number_words(high)}{suffix}"
-    if math.isinf(high):
-        return f"at least {number_words(low)}{suffix}"
-    return f"{number_words(low)} to {number_words(high)}{suffix}"
