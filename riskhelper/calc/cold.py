@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from riskhelper.calc import table_rows
-from riskhelper.calc.calculation import Computed, NotApplicable, Outcome, OutsideLimits, Table, calculation
+from riskhelper.calc.calculation import Computed, NotApplicable, Outcome, Table, calculation
 from riskhelper.calc.validity import Bound, outside
 from riskhelper.units import converted
 
@@ -65,7 +65,7 @@ def wind_chill_c(air_c: float, wind_m_per_s: float) -> Outcome:
     unit="min",
     relation="shortest time of the band that holds the index; between two bands the colder",
     source="Environment Canada, wind chill hazards table",
-    validity="index -99 to 0; shorter in sustained wind above 50 km/h; children and wet skin freeze sooner",
+    validity="index from the end of the table to 0; shorter above 50 km/h of wind and for wet skin",
     directions={"wind_chill_c": "up", "bands": "fixed"},
 )
 def frostbite_min(wind_chill_c: float, bands: Table) -> Outcome:
@@ -76,7 +76,7 @@ def frostbite_min(wind_chill_c: float, bands: Table) -> Outcome:
     Parameters
     ----------
     wind_chill_c : float
-        Wind chill index, -99 to 0 [degC].
+        Wind chill index, from the end of the table to 0 [degC].
     bands : Table
         Rows with `index_to`, `risk`, `minutes_from` and `minutes_to`, mildest first.
 
@@ -100,11 +100,10 @@ def frostbite_min(wind_chill_c: float, bands: Table) -> Outcome:
     >>> frostbite_min(-30.0, bands).value
     10.0
     """
-    if broken := outside(("wind chill index", wind_chill_c, -99, 0, "degC")):
+    coldest_c = table_rows.number(bands, bands.rows[-1], "index_to")
+    if broken := outside(("wind chill index", wind_chill_c, coldest_c, 0, "degC")):
         return broken
-    row = next((r for r in bands.rows if wind_chill_c >= table_rows.number(bands, r, "index_to")), None)
-    if row is None:
-        return OutsideLimits(f"table `{bands.id}` does not reach {wind_chill_c:g}")
+    row = next(row for row in bands.rows if wind_chill_c >= table_rows.number(bands, row, "index_to"))
     if table_rows.words(bands, row, "minutes_from") == "none":
         return NotApplicable("the table gives no time to frostbite for this index")
     longest_min = table_rows.number(bands, row, "minutes_to")

@@ -219,7 +219,7 @@ def _event(local_date: str, latitude_deg: float, longitude_east_deg: float, zeni
         return broken
     minutes = DAY_MIN / 2 - 4 * longitude_east_deg
     for _ in range(ROUNDS):
-        equation_min, declination = _sun(day, minutes)
+        equation_min, declination = sun_position(day, minutes)
         cosine = _hour_angle_cosine(math.radians(latitude_deg), declination, math.radians(zenith_deg))
         if abs(cosine) > 1:
             kind = "polar day" if cosine < 0 else "polar night"
@@ -237,7 +237,7 @@ def _date(text: str) -> date:
         raise InputFault(f"date `{text}` is no date; write it as 2026-09-23") from None
 
 
-def _sun(day: date, minutes: float) -> tuple[float, float]:
+def sun_position(day: date, minutes: float) -> tuple[float, float]:
     """Equation of time [min] and declination [rad] at a moment, after Meeus (low accuracy series)."""
     century = (day.toordinal() - J2000_ORDINAL + (minutes / 60 - 12) / 24) / 36525
     longitude = math.radians(280.46646 + century * (36000.76983 + century * 0.0003032))

@@ -13,7 +13,7 @@ from typing import Any
 
 import pytest
 from astral import Observer
-from astral.sun import dawn, dusk, sunrise, sunset
+from astral.sun import dawn, dusk, eq_of_time, sun_declination, sunrise, sunset
 from pythermalcomfort.models import heat_index_rothfusz, wbgt, wind_chill_temperature
 from scipy.integrate import quad, solve_ivp
 from scipy.interpolate import RegularGridInterpolator
@@ -22,6 +22,7 @@ from scipy.special import logsumexp
 
 from riskhelper.calc.all_subjects import complete_catalogue
 from riskhelper.calc.calculation import Computed
+from riskhelper.calc.daylight import sun_position
 from riskhelper.evidence import Interval
 from tests.numbers.reading_cases import resolved, table
 
@@ -88,6 +89,18 @@ def test_beaufort_bounds_follow_the_power_law_of_the_scale() -> None:
 
 
 # Daylight -------------------------------------------------------------------------------------------------
+
+
+def test_the_position_of_the_sun_agrees_with_astral() -> None:
+    for random in _draws(14):
+        day = date(1950, 1, 1) + timedelta(days=random.randrange(0, 365 * 150))
+        minutes = random.uniform(0, 1440)
+        century = (day.toordinal() - date(2000, 1, 1).toordinal() + (minutes - 720) / 1440) / 36525
+        equation_min, declination = sun_position(day, minutes)
+
+        assert equation_min == pytest.approx(eq_of_time(century), abs=1e-6)
+        assert math.degrees(declination) == pytest.approx(sun_declination(century), abs=1e-6)
+
 
 EVENTS = {"sunrise": sunrise, "sunset": sunset, "dawn": dawn, "dusk": dusk}
 

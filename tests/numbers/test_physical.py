@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import math
 import tomllib
+from datetime import date
 from typing import Any
 
 import pytest
 
 from riskhelper.calc.all_subjects import complete_catalogue
 from riskhelper.calc.calculation import Computed, InputFault, NotApplicable, OutsideLimits
+from riskhelper.calc.daylight import sun_position
 from riskhelper.evidence import WHOLE_LINE, Interval
 from riskhelper.units import converted
 from tests.numbers.reading_cases import HERE, Case, cases, check, resolved, table, told
@@ -497,6 +500,45 @@ def test_the_clock_is_rounded_towards_the_dark() -> None:
 
     assert int(rise["utc"][:2]) * 60 + int(rise["utc"][3:]) == pytest.approx(rise["value"] + 0.5, abs=0.5)
     assert int(sets["utc"][:2]) * 60 + int(sets["utc"][3:]) == pytest.approx(sets["value"] - 0.5, abs=0.5)
+
+
+@pytest.mark.parametrize(
+    ("event", "local_date", "latitude_deg", "longitude_east_deg", "clock"),
+    [  # pvlib 0.16.1 and, for 35 S, the NREL calculator: both run the NREL algorithm and print seconds
+        ("sunrise", "2026-09-23", -1.286, 36.817, (3, 21, 53)),
+        ("sunset", "2026-09-23", -1.286, 36.817, (15, 28, 24)),
+        ("sunrise", "2026-03-20", -0.18, -78.47, (11, 17, 59)),
+        ("sunset", "2026-03-20", -0.18, -78.47, (23, 24, 30)),
+        ("sunrise", "2026-12-21", 64.147, -21.94, (11, 22, 18)),
+        ("sunset", "2026-12-21", 64.147, -21.94, (15, 29, 23)),
+        ("sunrise", "1996-07-05", -35.0, 0.0, (7, 8, 15)),
+        ("sunset", "1996-07-05", -35.0, 0.0, (17, 1, 4)),
+    ],
+)
+def test_the_sun_keeps_within_four_seconds_of_the_best_algorithm(
+    event: str, local_date: str, latitude_deg: float, longitude_east_deg: float, clock: tuple[int, int, int]
+) -> None:
+    place = {"local_date": local_date, "latitude_deg": latitude_deg, "longitude_east_deg": longitude_east_deg}
+    hours, minutes, seconds = clock
+
+    assert _value(f"daylight.{event}_min", **place) == pytest.approx(hours * 60 + minutes + seconds / 60, abs=4 / 60)
+
+
+def test_the_position_of_the_sun_is_that_of_a_worked_example() -> None:
+    """Meeus, Astronomical Algorithms, examples 25.a and 28.a (from memory): 13 October 1992, 0 h."""
+    equation_min, declination = sun_position(date(1992, 10, 13), 0.0)
+
+    assert math.degrees(declination) == pytest.approx(-7.78507, abs=5e-6)
+    assert equation_min == pytest.approx(13 + 42.6 / 60, abs=0.002)
+
+
+@pytest.mark.parametrize("latitude_deg", [90.1, -90.1])
+def test_no_place_lies_beyond_the_pole(latitude_deg: float) -> None:
+    place = {"local_date": "2026-06-01", "latitude_deg": latitude_deg, "longitude_east_deg": 10.0}
+
+    assert CATALOGUE["daylight.sunrise_min"].at(**place) == OutsideLimits(
+        f"latitude -90 to 90 deg, got {latitude_deg:g}"
+    )
 
 
 def test_a_sunset_west_of_the_date_line_belongs_to_the_local_date() -> None:
