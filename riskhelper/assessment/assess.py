@@ -23,11 +23,13 @@ def assess(rules: RuleSet, job: Job, milestone: str, now: datetime) -> Assessmen
     `milestone` is `office`, `gate`, `approval` or a hold point of the set (`KeyError` otherwise); at a hold point
     its own questions are due. A rule that cannot be evaluated becomes a stop and a defect, never an exception.
     """
-    held = Reading(rules, job, milestone, now, if_held=True)
     present = Reading(rules, job, milestone, now, if_held=False)
     position = rules.positions[milestone]
     defects: list[Defect] = []
     statuses = _statuses(rules, present, defects)
+    # With nothing pending there is nothing to expect: both readings are one.
+    pending = Status.PENDING in statuses.values()
+    held = Reading(rules, job, milestone, now, if_held=True) if pending else present
     hazards = _hazards(rules, HazardRater(rules, job, position, held, present), defects)
     stops, later = _stops(rules, held, present, defects)
     stops.extend(rating_stops(rules, job, position, hazards))
@@ -92,7 +94,7 @@ def _stops(
             stop = found_stop(name, rule, held)
             if stop is not None:
                 stops.append(stop)
-            elif (now_only := found_stop(name, rule, present)) is not None:
+            elif present is not held and (now_only := found_stop(name, rule, present)) is not None:
                 later.append(now_only)
         except Exception as error:
             defects.append(_defect(name, error))

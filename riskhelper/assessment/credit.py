@@ -30,6 +30,9 @@ def rated(
     band on, weak kinds together move at most `weak_bands` below what strong ones reach, and nothing on their own.
     """
     per_kind: dict[ControlKind, tuple[int, int]] = {}
+    counted = tuple(counted)
+    if not counted:
+        return Rating(likelihood, severity, rules.band_of[likelihood * severity].id)
     for one in counted:
         low, sev = per_kind.get(one.kind, (0, 0))
         per_kind[one.kind] = (low + one.likelihood, sev + one.severity)

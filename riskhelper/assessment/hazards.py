@@ -61,18 +61,21 @@ class HazardRater:
         entry = rule.entry
         likelihood, likely = level(entry.likelihood.least, rule.likelihood, self._held)
         severity, severe = level(entry.severity.least, rule.severity, self._held)
-        likelihood_now, _ = level(entry.likelihood.least, rule.likelihood, self._now)
-        severity_now, _ = level(entry.severity.least, rule.severity, self._now)
+        likelihood_now, severity_now = likelihood, severity
+        if self._now is not self._held:
+            likelihood_now, _ = level(entry.likelihood.least, rule.likelihood, self._now)
+            severity_now, _ = level(entry.severity.least, rule.severity, self._now)
         controls = self._rules.controls_of.get(name, ())
         states = tuple(self._state(c, self._rules.controls[c], name) for c in controls)
         accepted = bool(entry.administrative_accepted)
         held_ppe, now_ppe = self._ppe_counts(rule, self._held), self._ppe_counts(rule, self._now)
 
         def left(found: tuple[int, int], names: list[str], reading: Reading, ppe: bool) -> Rating:
-            counted = [self._credit(c, name) for c in names if self._usable(c, reading, ppe=ppe)]
+            usable = [c for c in names if self._usable(c, reading, ppe=ppe)]
+            counted = [self._credit(c, name) for c in self._once_per_proof(name, usable)]
             return rated(self._rules, *found, counted, administrative_accepted=accepted)
 
-        proved = self._once_per_proof(name, [state.id for state in states if state.proved])
+        proved = [state.id for state in states if state.proved]
         promised = [state.id for state in states if state.planned and not state.proved]
         ahead = [state.id for state in states if state.planned and not state.proved and not state.overdue]
         found = (likelihood, severity)
@@ -110,14 +113,20 @@ class HazardRater:
 
     def _once_per_proof(self, hazard: str, controls: list[str]) -> list[str]:
         """Of controls resting on one recorded entry only the one with most credit counts."""
+        if len(controls) < 2:
+            return controls
+        entries = {control: self._entry_of(control) for control in controls}
         best: dict[int, str] = {}
-        for control in controls:
-            entry = self._job.proved[control].entry
+        for control, entry in entries.items():
             if entry is not None:
                 rival = best.get(entry)
                 if rival is None or self._worth(rival, hazard) < self._worth(control, hazard):
                     best[entry] = control
-        return [c for c in controls if (e := self._job.proved[c].entry) is None or best[e] == c]
+        return [c for c in controls if (entry := entries[c]) is None or best[entry] == c]
+
+    def _entry_of(self, control: str) -> int | None:
+        proof = self._job.proved.get(control)
+        return proof.entry if proof is not None and is_proved(self._rules.controls[control], proof) else None
 
     def _worth(self, control: str, hazard: str) -> int:
         credit = self._rules.controls[control].lowers[hazard]

@@ -291,7 +291,7 @@ def test_a_rule_that_reads_a_question_without_its_guard_is_refused_with_the_guar
         load_rules(text.files, "none")
 
     (fault,) = refused.value.faults
-    assert fault.table == "stop.job.wet"
+    assert "job.wet" in fault.table
     assert "job.leak" in fault.message
     assert "job.valve == 'open'" in fault.message
 
