@@ -1,8 +1,8 @@
 """An entry of the record in its final shape.
 
 An entry says who did what in which role, when it was true and when it was entered, and carries its content
-with the content's digest. Entries are never rewritten: a change is a further entry. The signature stays
-empty until people hold keys.
+with the content's digest. Entries are never rewritten: a change is a further entry. The signature is empty
+where an act needs none, as in an interview.
 """
 
 from __future__ import annotations
@@ -27,6 +27,9 @@ REQUEST_PLAN = "request plan"
 STOP_WORK = "stop work"
 TELL_STOP = "tell stop"
 END_STOP = "end stop"
+SET_UP_REGISTER = "set up register"
+VOUCH = "vouch"
+REVOKE_KEY = "revoke key"
 
 MEANINGS: Mapping[str, str] = {
     OPEN: "opens the job; its local code is fixed from here on",
@@ -40,6 +43,9 @@ MEANINGS: Mapping[str, str] = {
     STOP_WORK: "stops the work at once; who called it and why may follow",
     TELL_STOP: "says who called the stop and why",
     END_STOP: "says who ended the stop, in which words; it grants no permission",
+    SET_UP_REGISTER: "sets up the site register; its key vouches for people from here on",
+    VOUCH: "vouches for a person, their key, roles and limits",
+    REVOKE_KEY: "takes a key out of use; what it signed before keeps its standing",
 }
 CONTENT_SCHEMAS: Mapping[str, str] = {act: f"riskhelper.{act.replace(' ', '_')}/1" for act in MEANINGS}
 

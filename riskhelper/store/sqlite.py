@@ -9,13 +9,16 @@ from __future__ import annotations
 import os
 import sqlite3
 import threading
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from dataclasses import replace
 from pathlib import Path
 from typing import Protocol, Self, cast
 
 from riskhelper.record.canonical import NotCanonical, canonical_bytes, parsed
 from riskhelper.record.entries import Draft, Entry
+from riskhelper.record.signing import Hand, leaf_bytes, signed
+from riskhelper.record.tree import GrowingTree, leaf_hash
 
 APPLICATION_ID = 0x52534B48
 STORE_VERSION = 1
@@ -68,7 +71,7 @@ class RecordStore(Protocol):
     def rehearsal(self) -> bool:
         """Whether everything in it is a rehearsal."""
 
-    def append(self, draft: Draft) -> Entry:
+    def append(self, draft: Draft, hand: Hand | None = None, still: Callable[[], None] | None = None) -> Entry:
         """Writes an entry; when this returns, it is on disk."""
 
     def entries(self, job: str) -> tuple[Entry, ...]:
@@ -77,14 +80,18 @@ class RecordStore(Protocol):
     def jobs(self) -> tuple[str, ...]:
         """Numbers of the jobs, in the order in which they were opened."""
 
+    def every(self) -> tuple[Entry, ...]:
+        """Every entry, in the order of the record."""
+
 
 class SqliteStore:
     """A store in one SQLite file, made when it is missing, readable by its owner only."""
 
     def __init__(self, file: Path, *, rehearsal: bool) -> None:
         self.file = file
-        self._lock = threading.Lock()
+        self._lock = threading.RLock()
         self._kind = "rehearsal" if rehearsal else "record"
+        self._tree = GrowingTree()
         self._connection = self._opened()
 
     def __enter__(self) -> Self:
@@ -102,13 +109,22 @@ class SqliteStore:
         """Whether everything in it is a rehearsal."""
         return self._kind == "rehearsal"
 
-    def append(self, draft: Draft) -> Entry:
-        """Writes an entry; when this returns, it is on disk."""
+    def append(self, draft: Draft, hand: Hand | None = None, still: Callable[[], None] | None = None) -> Entry:
+        """Writes an entry; when this returns, it is on disk.
+
+        A hand signs it over the head of the tree before it. `still` looks once more, while nobody else can write,
+        whether the act is possible, and raises where it is not.
+        """
         content = canonical_bytes(dict(draft.content))
         meaning, digest = draft.meaning, draft.digest
         with self._told("Nothing was saved by this act; everything before it still holds"), self._lock:
             self._connection.execute("BEGIN IMMEDIATE")
             try:
+                if still is not None:
+                    still()
+                if hand is not None:
+                    size, head = self._head()
+                    draft = replace(draft, signature=signed(draft, hand, size, head))
                 (last,) = self._connection.execute("SELECT coalesce(max(number), 0) FROM entry").fetchone()
                 entry = Entry(number=last + 1, draft=draft, meaning=meaning, digest=digest)
                 self._connection.execute(_INSERT, _row(entry, content))
@@ -131,17 +147,38 @@ class SqliteStore:
         """Numbers of the jobs, in the order in which they were opened."""
         with self._told("Nothing was changed"), self._lock:
             rows = self._connection.execute(
-                "SELECT job FROM entry GROUP BY job ORDER BY min(number)"
+                "SELECT job FROM entry WHERE job <> '' GROUP BY job ORDER BY min(number)"
             ).fetchall()
         return tuple(job for (job,) in rows)
+
+    def every(self) -> tuple[Entry, ...]:
+        """Every entry, in the order of the record."""
+        with self._told("Nothing was changed"), self._lock:
+            return tuple(_entry(self.file, row) for row in self._rows_after(0))
+
+    def as_found(self) -> Iterator[Entry]:
+        """Every entry as it lies in the file, in the order of the file, for checking: content that cannot be read
+        stands as its raw bytes, which do not give its digest."""
+        with self._told("Nothing was changed"), self._lock:
+            for row in self._connection.execute(f"SELECT {_COLUMNS} FROM entry ORDER BY rowid"):
+                yield _entry(self.file, row, as_found=True)
+
+    def _rows_after(self, number: int) -> list[tuple[int | str | bytes, ...]]:
+        return self._connection.execute(
+            f"SELECT {_COLUMNS} FROM entry WHERE number > ? ORDER BY number", (number,)
+        ).fetchall()
+
+    def _head(self) -> tuple[int, str]:
+        """Size and root of the tree over all entries, inside a transaction."""
+        for row in self._rows_after(self._tree.size):
+            self._tree.add(leaf_hash(leaf_bytes(_entry(self.file, row))))
+        return self._tree.size, self._tree.root.hex()
 
     def _opened(self) -> sqlite3.Connection:
         with self._told("Nothing was changed"):
             self.file.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
             os.close(os.open(self.file, os.O_CREAT | os.O_RDWR, 0o600))
-            connection = sqlite3.connect(
-                self.file, timeout=WAIT_S, isolation_level=None, check_same_thread=False
-            )
+            connection = sqlite3.connect(self.file, timeout=WAIT_S, isolation_level=None, check_same_thread=False)
             try:
                 if _tables(connection):
                     self._check_ours(connection)
@@ -159,9 +196,7 @@ class SqliteStore:
         (application,) = connection.execute("PRAGMA application_id").fetchone()
         (version,) = connection.execute("PRAGMA user_version").fetchone()
         if application != APPLICATION_ID:
-            raise StoreFault(
-                f"{self.file}: is a database of another program. Name another file for the store"
-            )
+            raise StoreFault(f"{self.file}: is a database of another program. Name another file for the store")
         if version != STORE_VERSION:
             raise StoreFault(
                 f"{self.file}: was written by another version of the program (form {version}; this one "
@@ -233,7 +268,7 @@ def _row(entry: Entry, content: bytes) -> tuple[int | str | bytes, ...]:
     )
 
 
-def _entry(file: Path, row: tuple[int | str | bytes, ...]) -> Entry:
+def _entry(file: Path, row: tuple[int | str | bytes, ...], *, as_found: bool = False) -> Entry:
     (
         number,
         schema,
@@ -253,9 +288,11 @@ def _entry(file: Path, row: tuple[int | str | bytes, ...]) -> Entry:
     try:
         read = parsed(cast(bytes, content))
     except NotCanonical as fault:
-        raise StoreFault(
-            f"{file}: entry {number!r} cannot be read: {fault}. Rely on no entry after it"
-        ) from fault
+        if not as_found:
+            raise StoreFault(
+                f"{file}: entry {number!r} cannot be read: {fault}. Rely on no entry after it"
+            ) from fault
+        read = {"unreadable": cast(bytes, content).hex()}
     draft = Draft(
         job=str(job),
         who=str(who),

@@ -1,0 +1,78 @@
+"""Who may do what: a person with employer, roles, and classes of authorisation with limits and expiry."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+WORKER = "worker"
+REQUESTER = "requester"
+EVALUATOR = "evaluator"
+ISSUER = "issuer"
+ACCEPTOR = "acceptor"
+OWNER = "area owner"
+ISOLATOR = "isolator"
+WITNESS = "witness"
+COORDINATOR = "coordinator"
+SAFETY_OFFICER = "safety officer"
+ROLES: dict[str, str] = {
+    WORKER: "takes part in the assessment, signs on and off, puts on a lock of their own",
+    REQUESTER: "applies for the permit and states the measures; supervises the crew",
+    EVALUATOR: "checks the request independently, on site",
+    ISSUER: "approves, issues, suspends, takes back, cancels; on the plant's side",
+    ACCEPTOR: "takes the permit, briefs the crew, keeps to its limits, hands back",
+    OWNER: "releases the plant, is consulted, takes it back",
+    ISOLATOR: "places and removes isolations, earths and locks",
+    WITNESS: "sees the proving with their own eyes",
+    COORDINATOR: "keeps several crews on one isolation apart",
+    SAFETY_OFFICER: "reviews rule sets and audits; may revoke any permit",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Authority:
+    """A class of authorisation: for one role, up to a voltage, on plant whose name begins so, until a moment."""
+
+    role: str
+    until: datetime
+    limit_v: int = 0
+    plant: str = ""
+    type: str = ""
+
+    def lack(self, plant: str, voltage_v: int, now: datetime) -> str:
+        """Why this authority does not cover that plant now; empty where it does."""
+        if now >= self.until:
+            return f"ran out on {self.until:%Y-%m-%d}"
+        if voltage_v > self.limit_v:
+            return f"ends at {self.limit_v} V, the plant has {voltage_v} V"
+        if self.plant and not plant.startswith(self.plant):
+            return f"covers plant `{self.plant}`, not `{plant}`"
+        return ""
+
+
+@dataclass(frozen=True, slots=True)
+class Person:
+    """A person in the register. The name is unique there."""
+
+    name: str
+    employer: str
+    authorities: tuple[Authority, ...]
+
+    @property
+    def roles(self) -> tuple[str, ...]:
+        """Roles held, each once."""
+        return tuple(dict.fromkeys(authority.role for authority in self.authorities))
+
+    def lack(self, role: str, plant: str, voltage_v: int, now: datetime) -> str:
+        """Why this person may not act in a role on that plant now; empty where they may."""
+        lacks = [each.lack(plant, voltage_v, now) for each in self.authorities if each.role == role]
+        if not lacks:
+            return f"{self.name} does not hold the role {role}"
+        if all(lacks):
+            return f"the authority of {self.name} as {role} {lacks[0]}"
+        return ""
+
+
+def roles_not_filled(present: tuple[Person, ...], plant: str, voltage_v: int, now: datetime) -> tuple[str, ...]:
+    """Roles that nobody present may fill for that plant now."""
+    return tuple(role for role in ROLES if all(person.lack(role, plant, voltage_v, now) for person in present))

@@ -1,0 +1,146 @@
+"""What a signature covers, how it is written beside an entry, and whether it holds.
+
+A signature (Ed25519, RFC 8032) covers who, role, act, meaning, both moments and the digest of the content, and
+the head of the tree before it: so it can neither be lifted to another entry nor keep its worth when anything
+before it was altered. The private key stays in the shell; here it is a function that signs.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from cryptography.exceptions import InvalidSignature
+from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PublicKey
+
+from riskhelper.record.canonical import Content, NotCanonical, canonical_bytes, parsed
+from riskhelper.record.entries import Draft, Entry
+
+SIGNATURE_SCHEMA = "riskhelper.signature/1"
+
+
+@dataclass(frozen=True, slots=True)
+class Hand:
+    """A person (or the site register) able to sign now: a name, a public key in hexadecimal, and the signing."""
+
+    name: str
+    key: str
+    sign: Callable[[bytes], bytes]
+
+
+@dataclass(frozen=True, slots=True)
+class Signature:
+    """A signature read back: by which key, over which head of the tree before it."""
+
+    key: str
+    after_size: int
+    after_head: str
+    value: str
+
+
+class NotASignature(ValueError):
+    """What stands beside an entry is no signature this program can read."""
+
+
+def leaf_bytes(entry: Entry) -> bytes:
+    """An entry as a leaf of the tree: every column, the content by its digest, so that content may be kept apart.
+
+    The list is in canonical form as it stands: it holds texts and whole numbers only.
+    """
+    draft = entry.draft
+    columns = [
+        entry.number,
+        draft.schema,
+        draft.job,
+        draft.who,
+        draft.role,
+        draft.act,
+        entry.meaning,
+        draft.moment_true,
+        draft.moment_entered,
+        draft.offset_min,
+        draft.zone,
+        entry.digest,
+        draft.signature,
+    ]
+    return json.dumps(columns, ensure_ascii=False, separators=(",", ":")).encode("utf-8", "surrogatepass")
+
+
+def signed_bytes(draft: Draft, meaning: str, digest: str, key: str, after_size: int, after_head: str) -> bytes:
+    """The bytes a signature covers."""
+    return canonical_bytes(
+        {
+            "schema": SIGNATURE_SCHEMA,
+            "entry_schema": draft.schema,
+            "job": draft.job,
+            "who": draft.who,
+            "role": draft.role,
+            "act": draft.act,
+            "meaning": meaning,
+            "moment_true": draft.moment_true,
+            "moment_entered": draft.moment_entered,
+            "offset_min": draft.offset_min,
+            "zone": draft.zone,
+            "digest": digest,
+            "key": key,
+            "after_size": after_size,
+            "after_head": after_head,
+        }
+    )
+
+
+def signed(draft: Draft, hand: Hand, after_size: int, after_head: str) -> str:
+    """The signature of a hand under a draft, as it is written beside the entry."""
+    covered = signed_bytes(draft, draft.meaning, draft.digest, hand.key, after_size, after_head)
+    written: dict[str, Content] = {
+        "schema": SIGNATURE_SCHEMA,
+        "key": hand.key,
+        "after_size": after_size,
+        "after_head": after_head,
+        "value": hand.sign(covered).hex(),
+    }
+    return canonical_bytes(written).decode("utf-8")
+
+
+def signature_of(entry: Entry) -> Signature | None:
+    """The signature beside an entry; none where it is not signed. Raises `NotASignature`."""
+    if not entry.draft.signature:
+        return None
+    try:
+        content = parsed(entry.draft.signature.encode("utf-8"))
+    except (NotCanonical, UnicodeEncodeError) as fault:
+        raise NotASignature(str(fault)) from fault
+    match content:
+        case {
+            "schema": "riskhelper.signature/1",
+            "key": str(key),
+            "after_size": int(size),
+            "after_head": str(head),
+            "value": str(value),
+        }:
+            return Signature(key, size, head, value)
+    raise NotASignature("it has a form this program does not know")
+
+
+def signature_holds(entry: Entry, signature: Signature) -> bool:
+    """Whether a signature is that of its key over this very entry."""
+    covered = signed_bytes(
+        entry.draft, entry.meaning, entry.digest, signature.key, signature.after_size, signature.after_head
+    )
+    return verified(signature.key, covered, signature.value)
+
+
+def verified(key: str, message: bytes, signature: str) -> bool:
+    """Ed25519 verification; key and signature in hexadecimal. What has not the right form does not hold."""
+    try:
+        Ed25519PublicKey.from_public_bytes(bytes.fromhex(key)).verify(bytes.fromhex(signature), message)
+    except (InvalidSignature, ValueError):
+        return False
+    return True
+
+
+def fingerprint(key: str) -> bytes:
+    """The first 16 bytes of SHA-256 over a public key: what is printed as words."""
+    return hashlib.sha256(bytes.fromhex(key)).digest()[:16]
