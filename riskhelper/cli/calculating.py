@@ -1,61 +1,104 @@
-"""`compute`: one calculation by name."""
+"""`compute`: one calculation by name, with everything needed to check it by hand."""
 
 from __future__ import annotations
 
-import json
+import sys
 from argparse import Namespace
 
 from riskhelper.acts import computing
-from riskhelper.acts.as_json import plain_value
-from riskhelper.acts.context import Refused
-from riskhelper.acts.setting_up import Workplace
-from riskhelper.calc.calculation import Calculation, Computed, OutsideLimits, Table
+from riskhelper.acts.computing import TablesFault, Typed, Worked
+from riskhelper.calc.calculation import Computed, InputFault, NotApplicable, OutsideLimits, Table
 from riskhelper.cli.exits import ExitCode
-from riskhelper.ruleset.faults import nearest_name
+from riskhelper.evidence import Interval
 
 
-def compute(place: Workplace, given: Namespace) -> ExitCode:
-    """Runs a calculation, or lists them all."""
+def compute(given: Namespace) -> ExitCode:
+    """Runs a calculation, or lists them all; refusals go to standard error."""
     if given.list:
         for name, calculation in computing.calculations().items():
             print(f"{name} [{calculation.unit}]: {', '.join(calculation.parameters)}. {calculation.purpose}")
         return ExitCode.NO_STOP_FOUND
-    if not given.name:
-        raise Refused("Name a calculation, such as `riskhelper compute oil.density`; `--list` names them all")
-    calculation = computing.calculation_named(given.name)
-    outcome = computing.compute(calculation, given.inputs, lambda name: _table(place, name))
+    try:
+        if not given.name:
+            raise InputFault("name a calculation, such as `riskhelper compute oil.density`; `--list` names them all")
+        worked = computing.compute(given.name, given.inputs, given.rules)
+    except InputFault as fault:
+        print(fault, file=sys.stderr)
+        return ExitCode.BAD_INPUT
+    except TablesFault as fault:
+        print(fault, file=sys.stderr)
+        return ExitCode.BAD_RULES
     if given.json:
-        data = {"calculation": calculation.name, "outcome": type(outcome).__name__, **_fields(outcome)}
-        print(json.dumps(data, indent=2, ensure_ascii=False))
-    elif isinstance(outcome, Computed):
-        _print_computed(calculation, outcome)
-    elif isinstance(outcome, OutsideLimits):
-        print(f"Outside the limits of validity: {outcome.limit}. Valid for: {calculation.validity}")
+        import json  # only where it is asked for
+
+        print(json.dumps(_data(worked), indent=2, ensure_ascii=False))
     else:
-        print(f"Does not apply: {outcome.reason}")
-    return ExitCode.NO_STOP_FOUND if isinstance(outcome, Computed) else ExitCode.BAD_INPUT
+        print("\n".join(_lines(worked)))
+    return ExitCode.NO_STOP_FOUND if isinstance(worked.outcome, Computed) else ExitCode.BAD_INPUT
 
 
-def _print_computed(calculation: Calculation, outcome: Computed) -> None:
-    print(f"{outcome.value:.6g} {outcome.unit}".rstrip())
-    for name, value in outcome.extra.items():
-        print(f"  {name}: {value:.6g}" if isinstance(value, float) else f"  {name}: {value}")
-    for words in (*outcome.notes, f"relation: {calculation.relation}", f"valid for: {calculation.validity}"):
-        print(f"  {words}")
-    print(f"  source: {calculation.source} ({calculation.standing.value})")
+def _lines(worked: Worked) -> list[str]:
+    calculation, outcome = worked.calculation, worked.outcome
+    match outcome:
+        case Computed():
+            if worked.range is not None:
+                head = f"{worked.range.low:.6g} to {worked.range.high:.6g} {outcome.unit}".rstrip()
+            else:
+                head = f"{outcome.value:.6g} {outcome.unit}".rstrip()
+        case OutsideLimits(limit):
+            head = f"Outside the limits of validity: {limit}"
+        case NotApplicable(reason):
+            head = f"Does not apply: {reason}"
+    extra = outcome.extra if isinstance(outcome, Computed) else {}
+    notes = outcome.notes if isinstance(outcome, Computed) else ()
+    inputs = ", ".join(f"{name} = {_shown(value)}" for name, value in worked.inputs.items())
+    return [
+        head,
+        *(
+            f"  {name}: {value:.6g}" if isinstance(value, float) else f"  {name}: {value}"
+            for name, value in extra.items()
+        ),
+        *(f"  note: {note}" for note in notes),
+        f"  purpose: {calculation.purpose}",
+        f"  relation: {calculation.relation}",
+        f"  inputs: {inputs or 'none'}",
+        f"  valid for: {calculation.validity}",
+        f"  source: {calculation.source} ({calculation.standing.value})",
+        *(f"  table {t.id}: {t.cited} ({t.standing.value})" for t in worked.inputs.values() if isinstance(t, Table)),
+    ]
 
 
-def _fields(outcome: object) -> dict[str, object]:
-    found = plain_value(outcome)
-    return dict(found) if isinstance(found, dict) else {}
+def _shown(value: Typed) -> str:
+    if isinstance(value, Table):
+        return value.id
+    if isinstance(value, Interval):
+        return f"{value.low:g} to {value.high:g}"
+    return f"{value:g}" if isinstance(value, float) else str(value)
 
 
-def _table(place: Workplace, name: str) -> Table:
-    tables = place.shelf("").tables
-    if name in tables:
-        return tables[name]
-    hint = nearest_name(name, tables)
-    raise Refused(
-        f"No table `{name}` in the rules."
-        + (f" Did you mean `{hint}`?" if hint else f" Known are {', '.join(tables)}")
-    )
+def _data(worked: Worked) -> dict[str, object]:
+    calculation, outcome = worked.calculation, worked.outcome
+    data: dict[str, object] = {"calculation": calculation.name, "outcome": type(outcome).__name__}
+    match outcome:
+        case Computed(value, unit, extra, notes):
+            data |= {"value": value} if worked.range is None else {"low": worked.range.low, "high": worked.range.high}
+            data |= {"unit": unit, "extra": dict(extra), "notes": list(notes)}
+        case OutsideLimits(limit):
+            data["limit"] = limit
+        case NotApplicable(reason):
+            data["reason"] = reason
+    inputs: dict[str, object] = {
+        name: [value.low, value.high]
+        if isinstance(value, Interval)
+        else value.id
+        if isinstance(value, Table)
+        else value
+        for name, value in worked.inputs.items()
+    }
+    return data | {
+        "inputs": inputs,
+        "relation": calculation.relation,
+        "validity": calculation.validity,
+        "source": calculation.source,
+        "standing": calculation.standing.value,
+    }

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from enum import IntEnum
 
-from riskhelper.acts.telling import Cause
 from riskhelper.terms import Verdict
 
 
@@ -33,22 +32,11 @@ EXIT_WORDS = {
     ExitCode.STORE: "the store could not be opened, read or written",
     ExitCode.LEFT: "the interview was left before its end; every answer is saved",
 }
-_OF_CAUSE = {
-    Cause.INPUT: ExitCode.BAD_INPUT,
-    Cause.RULES: ExitCode.BAD_RULES,
-    Cause.STORE: ExitCode.STORE,
-    Cause.UNEXPECTED: ExitCode.UNEXPECTED,
-}
 _OF_VERDICT = {
     Verdict.NO_STOP_FOUND: ExitCode.NO_STOP_FOUND,
     Verdict.CONDITIONS: ExitCode.CONDITIONS,
     Verdict.STOP: ExitCode.STOP,
 }
-
-
-def exit_of_cause(cause: Cause) -> ExitCode:
-    """The exit code of a refusal or fault."""
-    return _OF_CAUSE[cause]
 
 
 def exit_of_verdict(verdict: Verdict | None) -> ExitCode:

@@ -1,28 +1,14 @@
-"""Runs one command; every refusal becomes words on standard error and an exit code."""
+"""The command `riskhelper`: reads the command line and hands over; what a command needs is imported with it."""
 
 from __future__ import annotations
 
 import os
 import sys
 from argparse import Namespace
-from collections.abc import Callable, Mapping, Sequence
-from pathlib import Path
+from collections.abc import Sequence
 
-from riskhelper.acts.setting_up import Workplace, workplace
-from riskhelper.acts.telling import Cause, cause_of, told
-from riskhelper.cli import assessing, calculating, conversing, showing
-from riskhelper.cli.exits import ExitCode, exit_of_cause
+from riskhelper.cli.exits import ExitCode
 from riskhelper.cli.parser import parser
-
-COMMANDS: Mapping[str, Callable[[Workplace, Namespace], ExitCode]] = {
-    "": conversing.open_interface,
-    "interview": conversing.interview,
-    "assess": assessing.assess_file,
-    "questions": showing.questions,
-    "compute": calculating.compute,
-    "demo": showing.demo,
-    "where": showing.where,
-}
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -31,12 +17,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors=errors)
     given = parser().parse_args(arguments)
-    place: Workplace | None = None
     try:
-        place = workplace(
-            os.environ, Path.home(), rules_folder=given.rules, store_file=given.store, rehearsal=given.rehearsal
-        )
-        code = COMMANDS[given.command or ""](place, given)
+        code = _run(given)
         sys.stdout.flush()
     except BrokenPipeError:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
@@ -44,21 +26,14 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except KeyboardInterrupt:
         print("Interrupted. What was shown as saved is saved.", file=sys.stderr)
         code = ExitCode.LEFT
-    except Exception as fault:
-        code = _refused(fault, place)
     return int(code)
 
 
-def _refused(fault: Exception, place: Workplace | None) -> ExitCode:
-    cause = cause_of(fault)
-    if cause is Cause.UNEXPECTED:
-        report = place.logbook.crash(place.now(), fault) if place is not None else None
-        where = f"A report lies in {report}" if report else f"It was {type(fault).__name__}: {fault}"
-        print(
-            f"The program came to a fault it did not expect. What was shown as saved is saved. {where}.",
-            file=sys.stderr,
-        )
-    else:
-        for line in told(fault):
-            print(line, file=sys.stderr)
-    return exit_of_cause(cause)
+def _run(given: Namespace) -> ExitCode:
+    if given.command == "compute":
+        from riskhelper.cli.calculating import compute  # without store, rules, papers: it answers at once
+
+        return compute(given)
+    from riskhelper.cli.placed import run  # brings in everything else
+
+    return run(given)

@@ -221,20 +221,23 @@ def test_compute_reads_a_published_table_by_its_id(home: Path) -> None:
     # EN 50110-1 Table A.1: 110 kV, inner distance 1.0 m
     assert json.loads(done.stdout)["outcome"] == "Computed"
     assert json.loads(done.stdout)["value"] == pytest.approx(1.0)
-    assert "No table `en_50110` in the rules. Did you mean `en_50110_1_a1`?" in wrong.stderr
+    assert "there is no table `en_50110`; did you mean `en_50110_1_a1`?" in wrong.stderr
 
 
 @pytest.mark.parametrize(
     ("words", "message"),
     [
-        (["oil.densty", "liquid=mineral"], "Did you mean `oil.density`?"),
+        (["oil.densty", "liquid=mineral"], "there is no calculation `oil.densty`; did you mean `oil.density`?"),
         (["oil.density", "liquid=mineral"], "also needs oil_c"),
-        (["oil.density", "liquid=mineral", "oil_c=warm"], "`oil_c` must be a number; you entered `warm`"),
+        (
+            ["oil.density", "liquid=mineral", "oil_c=warm"],
+            "`oil_c` must be a number, such as 3.1 or 3.1 +/- 0.3; you entered `warm`",
+        ),
         (["oil.density", "liquid=mineral", "oil_c=nan"], "`oil_c` must be a finite number; you entered `nan`"),
         (["oil.density", "liquid=mineral", "oil_c=20", "oil_c=30"], "`oil_c` is given twice"),
-        (["oil.density", "liquid=mineral", "oil=20"], "takes no `oil`"),
+        (["oil.density", "liquid=mineral", "oil=20"], "there is no input `oil`; did you mean `oil_c`?"),
         (["oil.density", "liquid"], "should be written as name=value"),
-        ([], "Name a calculation"),
+        ([], "name a calculation"),
     ],
 )
 def test_compute_says_what_is_wrong_with_its_inputs(home: Path, words: list[str], message: str) -> None:
@@ -242,6 +245,15 @@ def test_compute_says_what_is_wrong_with_its_inputs(home: Path, words: list[str]
 
     assert done.returncode == ExitCode.BAD_INPUT
     assert message in done.stderr
+
+
+def test_compute_carries_a_hard_bound_through(home: Path) -> None:
+    words = ["cushion_kpa=0", "liquid=mineral", "oil_c=38"]
+    done = riskhelper(home, "compute", "oil.valve_pressure_kpa", "head_m=3.1 +/- 0.3", *words)
+
+    # rho = 880 / (1 + 0.00075 x 18) = 868.3 kg/m3 give or take 1 %; 859.6 x 9.81 x 2.8 and 877.0 x 9.81 x 3.4
+    assert done.stdout.startswith("23.6114 to 29.2502 kPa\n")
+    assert "head_m = 2.8 to 3.4" in done.stdout
 
 
 def test_compute_lists_every_calculation(home: Path) -> None:
@@ -261,8 +273,7 @@ def test_the_interview_killed_between_two_answers_goes_on_at_the_same_question(h
     assert running.stdout is not None
     running.stdin.write("Crag End\nP2\n")
     running.stdin.flush()
-    while "pump do while you work" not in running.stdout.readline():
-        pass
+    assert any("pump do while you work" in line for line in iter(running.stdout.readline, ""))
     running.send_signal(signal.SIGKILL)
     running.communicate()
     done = riskhelper(home, "--rules", "rules", "interview", "--job", "7")
@@ -308,9 +319,9 @@ def test_a_store_that_is_no_store_is_told(home: Path) -> None:
 
 def test_a_fault_of_the_program_leaves_a_report_and_one_plain_sentence(home: Path) -> None:
     code = (
-        "import sys; from riskhelper.cli import run, showing; from riskhelper.cli.run import main\n"
+        "import sys; from riskhelper.cli import placed; from riskhelper.cli.run import main\n"
         "def broken(place, given): raise RuntimeError('gone')\n"
-        "run.COMMANDS = {**run.COMMANDS, 'where': broken}\n"
+        "placed.COMMANDS = {**placed.COMMANDS, 'where': broken}\n"
         "sys.exit(main(['where']))"
     )
     done = subprocess.run(
@@ -328,7 +339,7 @@ def test_a_fault_of_the_program_leaves_a_report_and_one_plain_sentence(home: Pat
     ("words", "absent"),
     [
         (["--rules", "rules", "assess", "answers.toml"], {"textual", "fpdf"}),
-        (["compute", "oil.density", "liquid=mineral", "oil_c=20"], {"textual", "fpdf"}),
+        (["compute", "oil.density", "liquid=mineral", "oil_c=20"], {"textual", "fpdf", "pydantic", "sqlite3"}),
         (["--rules", "rules", "assess", "answers.toml", "--pdf", "a.pdf"], {"textual"}),
     ],
 )

@@ -1,0 +1,60 @@
+"""Runs the commands that need this machine's store, configuration or rules."""
+
+from __future__ import annotations
+
+import os
+import sys
+from argparse import Namespace
+from collections.abc import Callable, Mapping
+from pathlib import Path
+
+from riskhelper.acts.setting_up import Workplace, workplace
+from riskhelper.acts.telling import Cause, cause_of, told
+from riskhelper.cli import assessing, conversing, showing
+from riskhelper.cli.exits import ExitCode
+
+COMMANDS: Mapping[str, Callable[[Workplace, Namespace], ExitCode]] = {
+    "": conversing.open_interface,
+    "interview": conversing.interview,
+    "assess": assessing.assess_file,
+    "questions": showing.questions,
+    "demo": showing.demo,
+    "where": showing.where,
+}
+_OF_CAUSE = {
+    Cause.INPUT: ExitCode.BAD_INPUT,
+    Cause.RULES: ExitCode.BAD_RULES,
+    Cause.STORE: ExitCode.STORE,
+    Cause.UNEXPECTED: ExitCode.UNEXPECTED,
+}
+
+
+def run(given: Namespace) -> ExitCode:
+    """The command on this machine; every refusal becomes words on standard error and an exit code."""
+    place: Workplace | None = None
+    try:
+        place = workplace(
+            os.environ, Path.home(), rules_folder=given.rules, store_file=given.store, rehearsal=given.rehearsal
+        )
+        code = COMMANDS[given.command or ""](place, given)
+        sys.stdout.flush()
+    except BrokenPipeError:
+        raise
+    except Exception as fault:
+        return _refused(fault, place)
+    return code
+
+
+def _refused(fault: Exception, place: Workplace | None) -> ExitCode:
+    cause = cause_of(fault)
+    if cause is Cause.UNEXPECTED:
+        report = place.logbook.crash(place.now(), fault) if place is not None else None
+        where = f"A report lies in {report}" if report else f"It was {type(fault).__name__}: {fault}"
+        print(
+            f"The program came to a fault it did not expect. What was shown as saved is saved. {where}.",
+            file=sys.stderr,
+        )
+    else:
+        for line in told(fault):
+            print(line, file=sys.stderr)
+    return _OF_CAUSE[cause]
