@@ -9,6 +9,7 @@ compare it), `reading.marked[name]` (truth of a fact where a question not asked 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from functools import lru_cache
 from typing import Any as Anything
 from typing import Protocol
 
@@ -143,6 +144,7 @@ def _negated(inner: Test) -> Test:
     return lambda reading: flipped[inner(reading)]
 
 
+@lru_cache(maxsize=4096)
 def tested(node: tree.Condition) -> Test:
     """Strict meaning: yes, no or cannot tell. A question not asked counts as its whole range."""
     match node:

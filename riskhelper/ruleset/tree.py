@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
 Comparison = Literal["<", "<=", ">", ">=", "==", "!="]
@@ -163,6 +164,7 @@ def walk(node: Node) -> Iterator[Node]:
         yield from walk(part)
 
 
+@lru_cache(maxsize=4096)
 def names_in(node: Node) -> frozenset[str]:
     """Questions, facts and limits a tree reads."""
     return frozenset(n.name for n in walk(node) if isinstance(n, (Holds, OneOf, Contains, Value)))

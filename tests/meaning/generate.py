@@ -246,14 +246,14 @@ class _Writer:
         name = f"job.{ {'number': f'q{place}_m', 'count': f'q{place}_count'}.get(kind, f'q{place}_{kind}') }"
         if self.entries["question"] and self.one_of(0, 1):
             self.write_ask_if(name, entry)
-            if kind != "several" and self.one_of(0, 0, 1):
-                entry["not_asked"] = 2 if kind == "count" else 3.0 if kind == "number" else OPTIONS[kind][1]
         if kind == "several":
             entry["alone"] = ["nothing_else"]
         elif kind == "number":
             self._measured(entry)
         elif kind == "count":
             entry |= {"range": [0, 4], "step": 1}
+        if "ask_if" in entry and kind != "several" and self.one_of(0, 0, 1):
+            entry["not_asked"] = OPTIONS[kind][1] if kind in OPTIONS else entry["range"][self.one_of(0, 1)]
         if asked_at in HOLD_POINTS:
             entry["expect"] = self._expectation(kind, entry)
             entry["early"] = self.one_of(False, True)
