@@ -5,12 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
+from typing import TYPE_CHECKING
 
 from riskhelper.record.canonical import Content
 from riskhelper.record.entries import Entry, drafted
-from riskhelper.ruleset.model import RuleSet
 from riskhelper.store.logbook import Logbook
 from riskhelper.store.sqlite import RecordStore
+
+if TYPE_CHECKING:  # the rules are read after the first page is on the screen
+    from riskhelper.ruleset.model import RuleSet
 
 MOST_NAME = 80
 MOST_WORDS = 2_000

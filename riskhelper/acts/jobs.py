@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from typing import TYPE_CHECKING
 
 from riskhelper import __version__
 from riskhelper.acts.context import MOST_NAME, Context, checked_words
@@ -14,8 +15,10 @@ from riskhelper.record.contents import NotReadable
 from riskhelper.record.entries import OPEN, REQUEST_PLAN
 from riskhelper.record.replay import History, replayed
 from riskhelper.ruleset.faults import nearest_name
-from riskhelper.ruleset.model import RuleSet
 from riskhelper.store.sqlite import StoreFault
+
+if TYPE_CHECKING:
+    from riskhelper.ruleset.model import RuleSet
 
 _NUMBER = re.compile(r"[A-Za-z0-9][A-Za-z0-9 ._/-]{0,39}")
 _COUNTED = re.compile(r"(\d{4})-(\d+)")

@@ -4,20 +4,45 @@ from __future__ import annotations
 
 import os
 import shlex
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
+from functools import cached_property
 from pathlib import Path
+from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 from riskhelper.acts.context import MOST_NAME, Context, checked_words
-from riskhelper.ruleset.model import RuleSet
-from riskhelper.ruleset.reading import load_rules, local_codes
 from riskhelper.statement.header import Header
 from riskhelper.store.logbook import Logbook
 from riskhelper.store.places import Config, Places, places, read_config
 from riskhelper.store.rule_files import rule_files, shipped_rules
 from riskhelper.store.sqlite import SqliteStore
+
+if TYPE_CHECKING:
+    from riskhelper.ruleset.model import RuleSet
+
+
+class LocalCodes(Mapping[str, str]):
+    """Local codes on offer with their titles, read when first looked at."""
+
+    def __init__(self, files: Mapping[str, bytes]) -> None:
+        self._files = files
+
+    @cached_property
+    def _titles(self) -> Mapping[str, str]:
+        from riskhelper.ruleset.reading import local_codes
+
+        return local_codes(self._files)
+
+    def __getitem__(self, code: str) -> str:
+        return self._titles[code]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._titles)
+
+    def __len__(self) -> int:
+        return len(self._titles)
 
 
 class RuleShelf:
@@ -30,6 +55,8 @@ class RuleShelf:
 
     def __call__(self, local_code: str) -> RuleSet:
         """The rule set under a local code."""
+        from riskhelper.ruleset.reading import load_rules
+
         if local_code not in self._loaded:
             # The guards of the shipped set are proved by its tests; those of any other folder are proved here.
             proved_before = self.folder == shipped_rules()
@@ -39,7 +66,7 @@ class RuleShelf:
     @property
     def local_codes(self) -> Mapping[str, str]:
         """Local codes on offer, with their titles."""
-        return local_codes(self._files)
+        return LocalCodes(self._files)
 
 
 @dataclass

@@ -40,6 +40,7 @@ class AskPage(Page):
 
     def __init__(self) -> None:
         super().__init__()
+        self.add_class("-questions")
         self._place: Place | None = None
         self._marks: dict[str, str] = {}
         self._refusal = ""
@@ -51,7 +52,7 @@ class AskPage(Page):
 
     async def shown(self, first: bool) -> None:
         """Shows the question that is now the next one; what was being typed for the same one stays."""
-        same = self._place is not None and self.session.is_open and self._place.name == self.session.next_question
+        same = self._place is not None and self._place.name == self.session.next_question
         if first or not same:
             await self.show_question()
         else:
@@ -60,10 +61,6 @@ class AskPage(Page):
 
     async def show_question(self) -> None:
         """Shows the next question, or what is found where none is left."""
-        if not self.session.is_open:
-            self.show_frame()
-            self.query_one(Words).say(("Reading the rules ...", "bold"), ("Keys are kept until they are read.", ""))
-            return
         name = self.session.next_question
         if name is None:
             self._place = None
@@ -76,11 +73,14 @@ class AskPage(Page):
         self._show_words()
         self._show_rows()
         self._focus()
-        if self.session.known_assessment is None or self.session.is_behind:
-            self.call_after_refresh(self._assess)
+        self.call_after_refresh(self._assess)
 
     def _assess(self) -> None:
         """Brings the verdict up to date, after the question is on the screen."""
+        if self._place is not None:
+            self.session.keep_page(self._place)
+        if self.session.known_assessment is not None and not self.session.is_behind:
+            return
         self.session.assess()
         self.show_frame(*self._where())
         self._show_words()
@@ -149,7 +149,7 @@ class AskPage(Page):
         rows.append(Row(NOT_KNOWN, "I do not know.", "F2"))
         if self.session.asked_again is not None and self.session.answer_to(place.name) is not None:
             rows.append(Row(KEEP, "Leave the answer as it is, and go on.", "k"))
-        self.query_one(Rows).show(rows, cursor)
+        self.query_one(Rows).show(rows, cursor, about=place.name)
 
     def _show_end(self) -> None:
         for widget in (*self.query(Input), *self.query(UnitRow), *self.query("#answer-read")):
@@ -188,9 +188,10 @@ class AskPage(Page):
         """A row was chosen."""
         event.stop()
         place = self._place
+        if event.about != (place.name if place is not None else ""):
+            return  # a key pressed twice must not answer the question that came in between
         if place is None:
-            if self.session.is_open:
-                self.interface.go(event.name)
+            self.interface.go(event.name)
         elif event.name == NOT_KNOWN:
             await self.action_not_known()
         elif event.name == KEEP:
@@ -208,7 +209,7 @@ class AskPage(Page):
     async def submitted(self, event: Input.Submitted) -> None:
         """Enter in the field."""
         event.stop()
-        await self._save(event.value)
+        await self._save(event.input.value)
 
     @on(Input.Changed)
     def typing(self, event: Input.Changed) -> None:
@@ -277,7 +278,6 @@ class AskPage(Page):
 
         def save() -> None:
             self.session.answer(place.name, typed, unit)
-            self.run_worker(self.show_question())
 
         title = f"You answered: {wording.sentence(looked.read_back)}"
         self.app.push_screen(Doubt(title, doubts, "No. Let me answer again.", "Yes. Save it so.", save))
@@ -314,8 +314,6 @@ class AskPage(Page):
 
     async def action_back(self) -> None:
         """Goes to the answered question before this one."""
-        if not self.session.is_open:
-            return
         if self.session.back_from(self._place.name if self._place else None):
             self.session.notice = ""
             await self.show_question()

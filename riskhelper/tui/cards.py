@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import Binding, BindingType
 
 from riskhelper.acts.cards import emergency_lines, leak_card_lines
 from riskhelper.statement.emergency import half_way_state
+from riskhelper.statement.header import Header
 from riskhelper.tui.pages import Typing
-from riskhelper.tui.session import Session
+
+if TYPE_CHECKING:
+    from riskhelper.tui.session import Session
 
 WHILE_STOPPED = (
     "The stop is saved. It holds now; nobody has to agree.",
@@ -18,16 +21,19 @@ WHILE_STOPPED = (
 )
 
 
-def emergency(session: Session) -> Sequence[str]:
+NOTHING_OPEN = "The stop holds now; nobody has to agree. No job is open here: write it down on paper."
+
+
+def emergency(session: Session | None, header: Header) -> Sequence[str]:
     """The emergency card of the job, or its fixed words before a job is open."""
-    if not session.is_open:
-        return emergency_lines(None, None, session.header)
-    return emergency_lines(session.state, session.known_assessment, session.header)
+    if session is None:
+        return emergency_lines(None, None, header)
+    return emergency_lines(session.state, session.known_assessment, header)
 
 
-def leak(session: Session) -> Sequence[str]:
+def leak(session: Session | None) -> Sequence[str]:
     """The leak card."""
-    return leak_card_lines(session.known_assessment if session.is_open else None)
+    return leak_card_lines(session.known_assessment if session is not None else None)
 
 
 class StopPage(Typing):
@@ -36,8 +42,8 @@ class StopPage(Typing):
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,f4", "back", "leave", show=False)]
     KEYS = (("Enter", "save who and why", "save"), ("Esc", "go on without", "back"))
 
-    def __init__(self, session: Session) -> None:
-        saved = WHILE_STOPPED if session.is_open else ("No job is open, so nothing is recorded.", *WHILE_STOPPED[1:])
+    def __init__(self, session: Session | None) -> None:
+        saved = WHILE_STOPPED if session is not None else (NOTHING_OPEN, *WHILE_STOPPED[1:])
         super().__init__(
             "STOP",
             (*saved, half_way_state()),
@@ -47,5 +53,5 @@ class StopPage(Typing):
         self._sitting = session
 
     def _tell(self, words: Sequence[str]) -> None:
-        if self._sitting.is_open and any(word.strip() for word in words):
+        if self._sitting is not None and any(word.strip() for word in words):
             self._sitting.tell_stop(words[0], words[1])

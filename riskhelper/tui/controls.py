@@ -14,6 +14,7 @@ from riskhelper.tui.rows import Row
 
 if TYPE_CHECKING:
     from riskhelper.tui.app import Interface
+    from riskhelper.tui.session import Session
 
 _RANKS = {kind: rank for rank, kind in enumerate(ControlKind)}
 
@@ -21,9 +22,9 @@ _RANKS = {kind: rank for rank, kind in enumerate(ControlKind)}
 class Controls:
     """Pages for planning, leaving out and proving controls."""
 
-    def __init__(self, interface: Interface) -> None:
+    def __init__(self, interface: Interface, session: Session) -> None:
         self.interface = interface
-        self.session = interface.session
+        self.session = session
 
     def choose(self) -> None:
         """Hazards in order, each with how many of its controls are planned."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Callable, Iterator
+from functools import partial
 from typing import TYPE_CHECKING
 
 from riskhelper.acts.findings import CAUTION, rating_words, reason_words
@@ -15,6 +16,7 @@ from riskhelper.tui.rows import Row
 
 if TYPE_CHECKING:
     from riskhelper.tui.app import Interface
+    from riskhelper.tui.session import Session
 
 _ROOMY_FROM = 36
 
@@ -22,9 +24,9 @@ _ROOMY_FROM = 36
 class Findings:
     """Pages over the assessment of the sitting."""
 
-    def __init__(self, interface: Interface) -> None:
+    def __init__(self, interface: Interface, session: Session) -> None:
         self.interface = interface
-        self.session = interface.session
+        self.session = session
 
     # -- all of it
 
@@ -83,7 +85,8 @@ class Findings:
         reasons = ["How likely, because:", *self._reasons(hazard.likelihood_reasons)]
         reasons += ["How bad, because:", *self._reasons(hazard.severity_reasons)]
         for (word, _), rating in zip(wording.MARKS, wording.ratings(hazard), strict=True):
-            reasons.append(f"As {word}: {rating_words(self.session.rules, rating)}.")
+            if rating.held:
+                reasons.append(f"As {word}: {rating_words(self.session.rules, rating)}.")
         reasons.append(f"Source: {self._source(hazard.source)}")
         both = (*hazard.likelihood_reasons, *hazard.severity_reasons)
         controls = tuple(c.id for c in hazard.controls if c.usable)
@@ -108,7 +111,7 @@ class Findings:
                 yield Row("change", "What would change this?")
             for control in controls:
                 entry = self.session.rules.controls[control]
-                state = self.interface.controls.state_words(control)
+                state = self.interface.desk.controls.state_words(control)
                 yield Row(f"control:{control}", entry.do, mark=f"{entry.kind.value}, {state}")
             for name, quantity in numbers.items():
                 yield Row(f"number:{name}", quantity.title, mark="number")
@@ -120,9 +123,9 @@ class Findings:
             if kind == "read":
                 self._sheet(title, [*intro, "", *why])
             elif kind == "change":
-                self.interface.look_for_change(target, title)
+                self.look_for_change(target, title)
             elif kind == "control":
-                self.interface.controls.open(about)
+                self.interface.desk.controls.open(about)
             elif kind == "number":
                 self._working(numbers[about])
             else:
@@ -194,6 +197,14 @@ class Findings:
         lines += ["", "At any time:", *others] if others else []
         self._sheet("Conditions", lines[1:])
 
+    def look_for_change(self, target: str, title: str) -> None:
+        """Looks for acts that would change a finding, beside the interface."""
+        state = self.session.state
+        search = partial(what_would_change, state.rules, state.job, self.session.milestone, self.session.now, target)
+        self.interface.run_worker(
+            search, name=title, thread=True, exclusive=True, group="change", exit_on_error=False
+        )
+
     def change(self, title: str, change: Change) -> None:
         """What would change a stop or a hazard, in acts."""
         lines = ["What would change this? Acts in the world, never other answers.", ""]
@@ -214,10 +225,3 @@ class Findings:
 
     def _push(self, title: str, intro: str, rows: Callable[[], Iterator[Row]], chosen: Callable[[str], None]) -> None:
         self.interface.push_screen(ListPage(title, intro, lambda: list(rows()), chosen))
-
-
-def look_for_change(interface: Interface, target: str) -> Change:
-    """The search for acts; runs beside the interface."""
-    session = interface.session
-    state = session.state
-    return what_would_change(state.rules, state.job, session.milestone, session.now, target)

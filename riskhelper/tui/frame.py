@@ -13,12 +13,12 @@ from textual.containers import Container
 from textual.screen import Screen
 from textual.widget import Widget
 
-from riskhelper.assessment.result import Assessment
 from riskhelper.terms import Verdict
 from riskhelper.tui import wording
 from riskhelper.tui.rows import Rows
 
 if TYPE_CHECKING:
+    from riskhelper.assessment.result import Assessment
     from riskhelper.tui.app import Interface
     from riskhelper.tui.session import Session
 
@@ -51,12 +51,12 @@ class Masthead(Widget):
 
     def render(self) -> Text:
         """Two lines at most, three while a stop stands."""
-        session = page_session(self)
+        interface = interface_of(self)
         width = self.size.width or self.screen.size.width - 2
         text = Text(no_wrap=True, overflow="ellipsis")
-        if session.rehearsal:
+        if interface.context.rehearsal:
             text.append(f" {wording.REHEARSAL} ".center(width, "~") + "\n", style="bold")
-        stop = session.stop
+        stop = interface.sitting.stop if interface.sitting is not None else None
         if stop is not None:
             words = f" WORK STOPPED {stop.at:%H:%M}. Only the issuer ends it. "
             text.append(words.center(width, "#") + "\n", style="bold reverse")
@@ -74,9 +74,9 @@ class VerdictView(Widget):
 
     def show(self) -> None:
         """Shows the verdict as it stands now. A stop somebody called stands over what the rules found."""
-        session = page_session(self)
-        assessment = session.known_assessment if session.is_open else None
-        stop = session.stop
+        session = interface_of(self).sitting
+        assessment = session.known_assessment if session is not None else None
+        stop = session.stop if session is not None else None
         shown = Verdict.STOP if stop is not None else assessment.verdict if assessment is not None else None
         for verdict, name in wording.VERDICT_CLASSES.items():
             self.set_class(verdict is shown, name)
@@ -87,9 +87,9 @@ class VerdictView(Widget):
 
     def render(self) -> Text:
         """Verdict, stops, unknowns, worst three, and what the last answer changed."""
-        session = page_session(self)
-        assessment = session.known_assessment if session.is_open else None
-        if assessment is None:
+        session = interface_of(self).sitting
+        assessment = session.known_assessment if session is not None else None
+        if session is None or assessment is None:
             return Text("An aid to thinking, not a permission. Local law, site rules and the authorised person win.")
         wide = self.screen.size.width >= _PANEL_FROM
         return self._panel(session, assessment) if wide else self._line(session, assessment)
@@ -109,8 +109,11 @@ class VerdictView(Widget):
 
     def _panel(self, session: Session, assessment: Assessment) -> Text:
         text = Text()
-        text.append(wording.VERDICT_MEANS[assessment.verdict] + "\n\n", style="bold")
-        text.append(wording.sentence(wording.tally(assessment, session.state)) + "\n\n")
+        means = wording.VERDICT_MEANS[assessment.verdict]
+        if session.stop is not None:
+            means = f"Work is stopped: somebody called it. The rules found: {assessment.verdict.words}."
+        text.append(means + "\n\n", style="bold")
+        text.append(wording.sentence(wording.tally(assessment, session.state)) + "\n")
         certain = [stop for stop in assessment.stops if stop.holds]
         for stop in certain[:3]:
             text.append(f"STOP: {stop.title}\n", style="bold")
@@ -234,7 +237,9 @@ class Page(Screen[None]):
 
     def show_frame(self, place: str = "", count: str = "") -> None:
         """Head and verdict."""
-        number = f"Job {self.session.state.number}" if self.session.is_open else "No job yet"
+        sitting = self.interface.sitting
+        named = sitting.state.number if sitting is not None else self.interface.wanted.job
+        number = f"Job {named}" if named else "No job yet"
         title = " - ".join(part for part in (number, self.TITLE_WORDS) if part)
         self.query_one(Masthead).show(title, place, count)
         self.query_one(VerdictView).show()
@@ -244,6 +249,6 @@ class Page(Screen[None]):
         self.dismiss()
 
 
-def page_session(widget: Widget) -> Session:
-    """The sitting, from any widget of a page."""
-    return cast("Interface", widget.app).session
+def interface_of(widget: Widget) -> Interface:
+    """The application, from any widget of a page."""
+    return cast("Interface", widget.app)

@@ -16,6 +16,7 @@ from riskhelper.tui.rows import Row
 
 if TYPE_CHECKING:
     from riskhelper.tui.app import Interface
+    from riskhelper.tui.session import Session
 
 HELP = (
     "ANSWERING",
@@ -46,33 +47,33 @@ HELP = (
 )
 
 
+def help_lines() -> list[str]:
+    """The keys and the usual caution."""
+    return [*HELP, CAUTION]
+
+
 class Menus:
     """Pages reached from the keys F5 and F10."""
 
-    def __init__(self, interface: Interface) -> None:
+    def __init__(self, interface: Interface, session: Session) -> None:
         self.interface = interface
-        self.session = interface.session
-
-    def help_lines(self) -> list[str]:
-        """The keys and the usual caution."""
-        return [*HELP, CAUTION]
+        self.session = session
 
     def more(self) -> None:
         """What else there is."""
         self._push("More", "", self._more_rows, self.go)
 
     def _more_rows(self) -> Iterator[Row]:
-        if self.session.is_open:
-            yield Row("questions", "Go back to the questions.")
-            yield Row("controls", "Plan the controls, one by one.")
-            yield Row("first", "Find these out first: what is not known.")
-            yield Row("statement", "Read the method statement.")
-            yield Row("papers", "Write the method statement as PDF and as text.")
-            yield Row("office", "Answers from the office, with source and date.")
-            yield Row("undo", "Take back the latest entry.")
-            yield Row("hand_over", "Hand the plan over to be read.")
-            if self.session.stop is not None:
-                yield Row("end_stop", "The issuer has ended the stop: write down the issuer's words.")
+        yield Row("questions", "Go back to the questions.")
+        yield Row("controls", "Plan the controls, one by one.")
+        yield Row("first", "Find these out first: what is not known.")
+        yield Row("statement", "Read the method statement.")
+        yield Row("papers", "Write the method statement as PDF and as text.")
+        yield Row("office", "Answers from the office, with source and date.")
+        yield Row("undo", "Take back the latest entry.")
+        yield Row("hand_over", "Hand the plan over to be read.")
+        if self.session.stop is not None:
+            yield Row("end_stop", "The issuer has ended the stop: write down the issuer's words.")
         for name in themes.NAMES:
             if name != self.interface.theme and not self.interface.plain_ink:
                 yield Row(f"theme:{name}", f"Look: {_THEME_WORDS[name]}")
@@ -90,13 +91,13 @@ class Menus:
         self.interface.to_questions()
 
     def _controls(self) -> None:
-        self.interface.controls.choose()
+        self.interface.desk.controls.choose()
 
     def _findings(self) -> None:
-        self.interface.findings.open()
+        self.interface.desk.findings.open()
 
     def _first(self) -> None:
-        self.interface.findings.find_out()
+        self.interface.desk.findings.find_out()
 
     def _leave(self) -> None:
         self.interface.exit()
@@ -152,7 +153,6 @@ class Menus:
             self.session.assess()
             self.session.notice = f"Taken back: {wording.sentence(words)} It stays in the record."
             self.interface.to_questions()
-            self.interface.refresh_questions()
 
         if last is None:
             why = "The plan was handed over" if self.session.state.history.plan_requested else "Nothing is left"

@@ -31,7 +31,11 @@ class Words(Static):
         self.update(text)
 
 
-class Sheet(Page):
+class Card(Page):
+    """A page that another card may take the place of."""
+
+
+class Sheet(Card):
     """Something to read, scrolled by arrows, page keys, wheel or finger."""
 
     BRIEF = True
@@ -113,12 +117,12 @@ class Doubt(Page):
     def choose(self, event: Rows.Chosen) -> None:
         """Leaves the page, and does what was asked for."""
         event.stop()
-        self.dismiss()
+        self.app.pop_screen()
         if event.name == "go_on":
-            self.app.call_later(self._then)
+            self._then()
 
 
-class Typing(Page):
+class Typing(Card):
     """Words to type into one field or two; Enter goes on, and saves from the last."""
 
     BRIEF = True

@@ -53,19 +53,22 @@ class Rows(Widget, can_focus=True):
 
     @dataclass
     class Chosen(Message):
-        """A row was chosen."""
+        """A row was chosen, of the rows shown about something: a choice may come after they have changed."""
 
         name: str
+        about: str = ""
 
     def __init__(self, rows: Sequence[Row] = (), cursor: int = -1, id: str | None = None) -> None:
         super().__init__(id=id)
         self.rows: list[Row] = list(rows)
         self.cursor = cursor
+        self.about = ""
         self._top = 0
         self._drawn: list[int] = []
 
-    def show(self, rows: Sequence[Row], cursor: int = -1) -> None:
+    def show(self, rows: Sequence[Row], cursor: int = -1, about: str = "") -> None:
         """Shows other rows; with no cursor nothing is under the hand yet."""
+        self.about = about
         self.rows = list(rows)
         self.cursor = cursor if cursor < len(self.rows) else -1
         self._top = 0
@@ -82,7 +85,7 @@ class Rows(Widget, can_focus=True):
     def action_choose(self) -> None:
         """Chooses the row under the hand."""
         if 0 <= self.cursor < len(self.rows):
-            self.post_message(self.Chosen(self.rows[self.cursor].name))
+            self.post_message(self.Chosen(self.rows[self.cursor].name, self.about))
         else:
             self.app.bell()
 
@@ -92,7 +95,7 @@ class Rows(Widget, can_focus=True):
             if key and row.key == key:
                 self.cursor = place
                 self.refresh()
-                self.post_message(self.Chosen(row.name))
+                self.post_message(self.Chosen(row.name, self.about))
                 return True
         return False
 
@@ -106,7 +109,7 @@ class Rows(Widget, can_focus=True):
         if 0 <= event.y < len(self._drawn) and self._drawn[event.y] >= 0:
             self.cursor = self._drawn[event.y]
             self.refresh()
-            self.post_message(self.Chosen(self.rows[self.cursor].name))
+            self.post_message(self.Chosen(self.rows[self.cursor].name, self.about))
 
     def on_mouse_scroll_down(self) -> None:
         """The wheel moves the hand."""

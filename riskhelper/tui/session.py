@@ -11,11 +11,13 @@ from riskhelper.acts import answering, assessing, jobs, office, stopping
 from riskhelper.acts.answering import GiveAnswer, Looked, PlanControl, ProveControl
 from riskhelper.acts.assessing import Progress
 from riskhelper.acts.context import Context
-from riskhelper.acts.jobs import JobLine, JobState, OpenJob
+from riskhelper.acts.jobs import JobState, OpenJob
+from riskhelper.acts.kept_page import KeptPage, keep_page
 from riskhelper.acts.papers import WritePapers, Written, read_papers, write_papers
 from riskhelper.acts.stopping import StandingStop
 from riskhelper.assessment.result import Assessment
 from riskhelper.evidence import Answer
+from riskhelper.interview.reading import readable
 from riskhelper.ruleset.entries import QuestionEntry
 from riskhelper.ruleset.model import RuleSet
 from riskhelper.statement.header import Header
@@ -55,11 +57,6 @@ class Session:
     # -- what stands
 
     @property
-    def is_open(self) -> bool:
-        """Whether a job is open."""
-        return self._state is not None
-
-    @property
     def state(self) -> JobState:
         """The job as it stands."""
         assert self._state is not None
@@ -82,14 +79,9 @@ class Session:
         return self.context.clock()
 
     @property
-    def rehearsal(self) -> bool:
-        """Whether everything is practice."""
-        return self.context.rehearsal
-
-    @property
     def stop(self) -> StandingStop | None:
         """A stop called by a person that stands."""
-        return stopping.standing_stop(self.state.history) if self._state else None
+        return stopping.standing_stop(self.state.history)
 
     @property
     def known_assessment(self) -> Assessment | None:
@@ -117,9 +109,7 @@ class Session:
     @property
     def verdict_if_complete(self) -> Verdict | None:
         """The verdict, where nothing more is due."""
-        if self._state is None or self.next_question is not None:
-            return None
-        return self.assessment.verdict
+        return self.assessment.verdict if self.next_question is None else None
 
     @property
     def next_question(self) -> str | None:
@@ -128,6 +118,13 @@ class Session:
             return self.asked_again
         following = [q for q in (self.progress.next_question, *self._pick_again[:1]) if q]
         return min(following, key=self.rules.places.__getitem__) if following else None
+
+    def keep_page(self, place: Place) -> None:
+        """Keeps the words of the question on the screen, to be shown at once after a pause."""
+        question = place.question
+        keys = [str(number) for number in range(1, 10)] + [""] * len(question.options)
+        rows = tuple(zip(keys, question.options.values(), strict=False))
+        keep_page(self.context, KeptPage(self.state.number, place.name, question.ask, question.why, rows))
 
     def place_of(self, name: str) -> Place:
         """A question with its place in the walk."""
@@ -144,14 +141,6 @@ class Session:
         return answering.site_unit(question, self.context.units)
 
     # -- acts
-
-    def jobs(self) -> tuple[JobLine, ...]:
-        """The jobs in the store, the latest first."""
-        return jobs.list_jobs(self.context)
-
-    def local_code_of(self, number: str) -> str:
-        """The local code a job was opened under."""
-        return next(line.local_code for line in self.jobs() if line.number == number)
 
     def open(self, local_code: str, number: str) -> None:
         """Opens a job."""
@@ -175,7 +164,9 @@ class Session:
         self._after(answering.answer(self.context, self._given(name, typed, unit)))
         after = self.answer_to(name)
         if picked and before is not None and after is not None:
-            self.notice = wording.compared(self.rules.questions[name], before, after)
+            question = self.rules.questions[name]
+            there, here = readable(question, before), readable(question, after)
+            self.notice = wording.compared(there, before.at, here, same=before.value == after.value)
 
     def not_known(self, name: str) -> None:
         """Saves that nobody here can say."""
@@ -220,10 +211,9 @@ class Session:
 
     def stop_work(self) -> None:
         """Stops the work; saved before anything is drawn."""
-        if self._state is not None:
-            number = self.state.number
-            stopping.stop_work(self.context, number, self.milestone)
-            self._take(jobs.resume_job(self.context, number))
+        number = self.state.number
+        stopping.stop_work(self.context, number, self.milestone)
+        self._take(jobs.resume_job(self.context, number))
 
     def tell_stop(self, called_by: str, reason: str) -> None:
         """Saves who called the stop and why."""

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from textual import on
+from textual import events, on
 from textual.app import ComposeResult
 from textual.widgets import Input
 
+from riskhelper.acts.jobs import list_jobs
+from riskhelper.acts.kept_page import KeptPage
 from riskhelper.tui import wording
 from riskhelper.tui.frame import Page
 from riskhelper.tui.pages import Words
@@ -41,7 +43,7 @@ class StartPage(Page):
         if not first:
             self.show_frame()
             return
-        if self._step == "job" and not self.session.jobs():
+        if self._step == "job" and not list_jobs(self.interface.context):
             self._step = "number"
         await self.show_step()
 
@@ -52,7 +54,7 @@ class StartPage(Page):
         for field in self.query(Input):
             await field.remove()
         if self._step == "job":
-            lines = self.session.jobs()
+            lines = list_jobs(self.interface.context)
             words.say((self._refusal, "bold"), ("Which job?", "bold"))
             listed = [
                 Row(
@@ -76,7 +78,7 @@ class StartPage(Page):
             rows.show([Row(NEW, "Take this number.", "Ent")])
             field.focus()
         else:
-            codes = self.session.context.local_codes
+            codes = self.interface.context.local_codes
             words.say(
                 (self._refusal, "bold"),
                 ("Which local code applies here?", "bold"),
@@ -94,7 +96,7 @@ class StartPage(Page):
     async def _numbered(self, number: str) -> None:
         self._number = number.strip()
         self._refusal = ""
-        if self._number in self.session.context.store.jobs():
+        if self._number in self.interface.context.store.jobs():
             self.interface.load_then_resume(self._number)
         elif self._wanted.local_code:
             self.interface.load_then_open(self._wanted.local_code, self._number)
@@ -119,9 +121,40 @@ class StartPage(Page):
     async def action_back(self) -> None:
         """One step back."""
         before = {"code": "number", "number": "job"}.get(self._step)
-        if before == "job" and not self.session.jobs():
+        if before == "job" and not list_jobs(self.interface.context):
             before = None
         if before is not None:
             self._step = before
             self._refusal = ""
             await self.show_step()
+
+
+class WaitPage(Page):
+    """The question as it stood before the pause, while the rules are read. It takes no answer: keys wait."""
+
+    KEYS = (("ctrl+q", "leave", "leave"),)
+
+    def __init__(self, kept: KeptPage | None) -> None:
+        super().__init__()
+        self.kept = kept
+        self.keys_held: list[str] = []
+
+    def compose_body(self) -> ComposeResult:
+        """Words and rows."""
+        yield Words()
+        yield Rows(id="rows")
+
+    def show(self) -> None:
+        """The question as it was kept."""
+        self.show_frame()
+        if self.kept is None:
+            self.query_one(Words).say(("Reading the rules ...", "bold"))
+            return
+        parts = [("Reading the rules ... keys wait until they are read.", "italic"), (self.kept.ask, "bold")]
+        self.query_one(Words).say(*parts, (f"Why: {self.kept.why}", ""))
+        self.query_one(Rows).show([Row("", words, key) for key, words in self.kept.rows])
+
+    def on_key(self, event: events.Key) -> None:
+        """Holds a key until the question is asked in earnest."""
+        event.stop()
+        self.keys_held.append(event.key)

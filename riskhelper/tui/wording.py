@@ -5,15 +5,15 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Sequence
 from datetime import datetime, timedelta
+from typing import TYPE_CHECKING
 
-from riskhelper.acts.jobs import JobState
-from riskhelper.assessment.result import Assessment, HazardFinding, Rating
-from riskhelper.evidence import Answer
-from riskhelper.interview.reading import readable
 from riskhelper.record.entries import ANSWER, LEAVE_OUT, NOTE, PLAN, PROVE, Entry
-from riskhelper.ruleset.entries import QuestionEntry
-from riskhelper.ruleset.model import RuleSet
 from riskhelper.terms import PLACE_WORDS, PLACES, Verdict
+
+if TYPE_CHECKING:  # what this says is needed before the rules are read
+    from riskhelper.acts.jobs import JobState
+    from riskhelper.assessment.result import Assessment, HazardFinding, Rating
+    from riskhelper.ruleset.model import RuleSet
 
 REHEARSAL = "REHEARSAL. NOT FOR WORK."
 NOTHING_YET = "no answer in this sitting yet."
@@ -74,13 +74,12 @@ def resumed(pause: timedelta, stale: Sequence[str], rules_changed: Sequence[str]
     return " ".join(words)
 
 
-def compared(question: QuestionEntry, office: Answer, gate: Answer) -> str:
+def compared(there: str, when: datetime | None, here: str, *, same: bool) -> str:
     """Office answer and the one picked at the gate, side by side, after it was picked."""
-    there, here = readable(question, office), readable(question, gate)
-    when = f" on {day(office.at)}" if office.at else ""
-    if office.value == gate.value:
-        return f"The office gave the same answer{when}: {sentence(here)}"
-    return f"The office said{when}: {sentence(there)} You say: {sentence(here)} Yours counts. Tell the office."
+    dated = f" on {day(when)}" if when else ""
+    if same:
+        return f"The office gave the same answer{dated}: {sentence(here)}"
+    return f"The office said{dated}: {sentence(there)} You say: {sentence(here)} Yours counts. Tell the office."
 
 
 def day(at: datetime | None) -> str:

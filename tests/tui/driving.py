@@ -2,22 +2,25 @@
 
 from __future__ import annotations
 
+import asyncio
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import cast
 
+from textual import events
 from textual.geometry import Offset
 from textual.pilot import Pilot
 
 from riskhelper.acts.context import Context
-from riskhelper.statement.header import Header
 from riskhelper.tui.app import Interface, Wanted
 from riskhelper.tui.session import Session
+from riskhelper.tui.starting import WaitPage
 from tests.acts.workbench import Clock, context
 
 NARROW, MIDDLE, WIDE = (80, 24), (100, 30), (140, 45)
+HOPS = 9  # a key goes through application, rows, their boxes and the page; then the page draws
 SPECIAL = {" ": "space", "-": "minus", ".": "full_stop", ",": "comma", "?": "question_mark"}
 
 
@@ -31,12 +34,16 @@ class Hand:
     async def press(self, *keys: str) -> None:
         """Presses keys; each has done its work before the next."""
         for key in keys:
-            self.interface.simulate_key(key)
-            await self.settle()
+            await self._key(key, key if len(key) == 1 else None)
 
     async def write(self, words: str) -> None:
         """Types words, character by character."""
-        await self.press(*(SPECIAL.get(character, character) for character in words))
+        for character in words:
+            await self._key(SPECIAL.get(character, character), character)
+
+    async def _key(self, key: str, character: str | None) -> None:
+        self.interface.post_message(events.Key(key, character))
+        await self.settle()
 
     async def touch(self, words: str) -> None:
         """Touches the first place on the screen where these words stand."""
@@ -48,17 +55,19 @@ class Hand:
         raise AssertionError(f"`{words}` is nowhere on the screen:\n{self.screen()}")
 
     async def settle(self) -> None:
-        """Waits until nothing more happens."""
-        await self.pilot.pause(0)
-        await self.interface.workers.wait_for_complete(
-            [worker for worker in self.interface.workers if worker.group != "change"]
-        )
+        """Waits until nothing more happens; a search for acts may go on."""
+        for _ in range(HOPS):
+            await self.pilot._wait_for_screen()
+        while isinstance(self.interface.screen, WaitPage):
+            await asyncio.sleep(0.002)
+        for _ in range(HOPS):
+            await self.pilot._wait_for_screen()
         await self.pilot.pause(0)
 
     async def search(self) -> None:
         """Waits until a search for acts is done."""
         await self.interface.workers.wait_for_complete()
-        await self.pilot.pause(0)
+        await self.settle()
 
     def lines(self) -> list[str]:
         """The screen, line by line."""
@@ -79,10 +88,6 @@ class Hand:
         return self.interface.session
 
 
-def session_on(bench: Context, folder: Path, milestone: str = "gate") -> Session:
-    return Session(bench, milestone, Header(), folder / "papers", "A4")
-
-
 @asynccontextmanager
 async def hand_on(
     folder: Path,
@@ -98,19 +103,24 @@ async def hand_on(
 ) -> AsyncIterator[Hand]:
     """The interface on the small rule set."""
     bench = context(folder, clock, rehearsal=rehearsal, **(units or {}))
-    async with hand_in(session_on(bench, folder, milestone), Wanted(job, local_code), size, theme) as hand:
+    wanted = Wanted(folder / "papers", job, local_code, milestone)
+    async with hand_in(bench, wanted, size, theme) as hand:
         yield hand
 
 
 @asynccontextmanager
 async def hand_in(
-    session: Session, wanted: Wanted, size: tuple[int, int] = NARROW, theme: str = ""
+    bench: Context, wanted: Wanted, size: tuple[int, int] = NARROW, theme: str = ""
 ) -> AsyncIterator[Hand]:
-    """The interface on a sitting."""
-    interface = Interface(session, wanted)
-    async with interface.run_test(size=size) as pilot:
-        if theme:
-            interface.theme = theme
-        hand = Hand(interface, cast("Pilot[None]", pilot))
-        await hand.settle()
-        yield hand
+    """The interface on a context."""
+    interface = Interface(bench, wanted)
+    try:
+        async with interface.run_test(size=size) as pilot:
+            if theme:
+                interface.theme = theme
+            hand = Hand(interface, cast("Pilot[None]", pilot))
+            await hand.settle()
+            yield hand
+    finally:
+        if interface.fault is not None:
+            raise interface.fault

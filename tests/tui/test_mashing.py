@@ -1,0 +1,81 @@
+"""Keys mashed in any order never bring the interface down, never lose an answer, never invent one."""
+
+from __future__ import annotations
+
+import asyncio
+import tempfile
+from contextlib import AsyncExitStack
+from pathlib import Path
+
+from hypothesis import HealthCheck, settings
+from hypothesis import strategies as st
+from hypothesis.stateful import RuleBasedStateMachine, invariant, rule
+
+from riskhelper.acts import jobs
+from riskhelper.record.entries import STOP_WORK
+from tests.acts.workbench import context
+from tests.tui.driving import Hand, hand_on
+
+KEYS = (
+    *"123456789suk?-.",
+    *("enter", "escape", "up", "down", "tab", "shift+tab", "backspace", "space", "home", "end", "pageup", "pagedown"),
+    *("f1", "f2", "f3", "f4", "f5", "f6", "f7", "f8", "f10", "ctrl+z"),
+)
+
+
+class Mashing(RuleBasedStateMachine):
+    """One hand on the keys of one job; the store is read by another."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.folder = tempfile.TemporaryDirectory()
+        self.path = Path(self.folder.name)
+        self.loop = asyncio.new_event_loop()
+        self.stack = AsyncExitStack()
+        self.stops = 0
+        self.entries = 0
+        self.hand: Hand = self.loop.run_until_complete(self.stack.enter_async_context(hand_on(self.path)))
+
+    def do(self, *keys: str) -> None:
+        self.loop.run_until_complete(self.hand.press(*keys))
+
+    @rule(keys=st.lists(st.sampled_from(KEYS), min_size=1, max_size=6))
+    def mash(self, keys: list[str]) -> None:
+        self.do(*keys)
+
+    @rule(digits=st.integers(-5, 40))
+    def write_a_number(self, digits: int) -> None:
+        self.loop.run_until_complete(self.hand.write(str(digits)))
+        self.do("enter")
+
+    @rule()
+    def stop(self) -> None:
+        self.do("f9")
+        self.stops += 1
+
+    @rule(width=st.integers(30, 150), height=st.integers(10, 50))
+    def resize(self, width: int, height: int) -> None:
+        self.loop.run_until_complete(self.hand.pilot.resize_terminal(width, height))
+        self.loop.run_until_complete(self.hand.settle())
+
+    @invariant()
+    def nothing_is_lost_and_every_stop_is_saved(self) -> None:
+        bench = context(self.path)
+        saved = bench.store.entries("7")
+
+        assert self.hand.interface.fault is None
+        assert len(saved) >= self.entries
+        assert sum(entry.draft.act == STOP_WORK for entry in saved) == self.stops
+        assert dict(jobs.resume_job(bench, "7").job.answers) == dict(self.hand.session.state.job.answers)
+        self.entries = len(saved)
+
+    def teardown(self) -> None:
+        self.loop.run_until_complete(self.stack.aclose())
+        self.loop.close()
+        self.folder.cleanup()
+
+
+TestMashing = Mashing.TestCase
+TestMashing.settings = settings(
+    max_examples=12, stateful_step_count=12, deadline=None, suppress_health_check=list(HealthCheck)
+)
