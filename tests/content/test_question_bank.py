@@ -36,7 +36,8 @@ AGEING_MIN = {
 
 def reasons(hazard: str, scale: Scale) -> Iterator[tuple[str, str]]:
     """The reasons of one scale of a hazard, each with its words."""
-    yield from ((f"{hazard}: {entry.because}", entry.because) for entry in (*scale.at_least, *scale.add))
+    yield from ((f"{hazard}: {entry.because}", entry.because) for entry in scale.at_least)
+    yield from ((f"{hazard}: {entry.because}", entry.because) for entry in scale.add)
 
 
 def spoken_texts(rule_set: RuleSet) -> Iterator[tuple[str, str]]:
@@ -95,7 +96,9 @@ def test_a_question_says_why_what_is_worse_and_what_to_do_when_not_known(name: s
 @pytest.mark.parametrize("name", [n for n, q in QUESTIONS.items() if q.type == "number"])
 def test_a_number_lies_on_its_step_with_its_usual_range_inside(name: str) -> None:
     question = QUESTIONS[name]
-    assert question.range is not None and question.usual is not None and question.step is not None
+    assert question.range is not None
+    assert question.usual is not None
+    assert question.step is not None
 
     low, high = question.range
     assert low <= question.usual[0] <= question.usual[1] <= high
