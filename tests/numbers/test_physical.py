@@ -604,6 +604,11 @@ def test_two_parts_of_a_day_add_their_energy() -> None:
     assert two - one == pytest.approx(3.0103, abs=1e-4)
 
 
+def test_five_days_at_a_level_make_a_week_at_that_level() -> None:
+    """HSE ready-reckoner: 100 points a day are 85 dBA; a week counts five days."""
+    assert _value("noise.weekly_dba", week_points=500.0) == pytest.approx(85.0, abs=1e-9)
+
+
 def test_a_day_without_noise_has_no_exposure() -> None:
     outcome = CATALOGUE["noise.daily_dba"].at(first_dba=90.0, first_h=0.0)
 
