@@ -282,8 +282,8 @@ class _Writer:
         step = self.one_of(0.1, 0.5)
         low, high = self.one_of((-10, 20), (0, 30))
         entry |= {"unit": "m", "step": step, "range": [on_grid(low, step), on_grid(high, step)]}
-        if self.one_of(0, 1):
-            entry["error"] = on_grid(self.number(1, 6), step)
+        if self.one_of(0, 1, 1):
+            entry["error"] = on_grid(self.number(1, 12), step)
         if self.one_of(0, 0, 1):
             span = sorted((self.number(low, high), self.number(low, high)))
             entry["if_not_known"] = {"range": [on_grid(n, step) for n in span], "because": "seen elsewhere"}
@@ -331,12 +331,13 @@ class _Writer:
         def way() -> dict[str, str]:
             return {self.one_of("if", "if", "unless"): self.condition()}
 
-        scale: dict[str, Any] = {"least": self.number(1, 3)}
+        scale: dict[str, Any] = {"least": self.one_of(1, 1, 1, 2, 3)}
         scale["at_least"] = [
-            {"level": self.number(1, 5), "because": f"case {n}", **way()} for n in range(self.number(0, 2))
+            {"level": self.one_of(2, 2, 3, 3, 4, 5), "because": f"case {n}", **way()}
+            for n in range(self.number(0, 2))
         ]
         scale["add"] = [
-            {"by": self.number(1, 2), "because": f"aggravator {n}", **way()} for n in range(self.number(0, 2))
+            {"by": self.one_of(1, 1, 2), "because": f"aggravator {n}", **way()} for n in range(self.number(0, 2))
         ]
         if scale["add"] and self.one_of(0, 0, 1):
             scale["add"].append({**scale["add"][0], "by": self.number(1, 3), "because": "said again"})
@@ -366,9 +367,9 @@ class _Writer:
 
     def write_stop(self, place: int) -> None:
         lift = self.one_of({}, {"ruled_by": "owner"})
-        way = {self.one_of("stops_if", "stops_unless"): self.condition()}
-        if "stops_if" in way and self.one_of(0, 1):
-            way["stops_if"] = f"({way['stops_if']}) and ({self.condition()})"
+        way = {self.one_of("stops_if", "stops_if", "stops_unless"): self.condition()}
+        if "stops_if" in way and self.one_of(0, 1, 1):
+            way["stops_if"] = f"({way['stops_if']}) and ({self.condition()}) and ({self.condition()})"
         self.entries["stop"][f"job.stop{place}"] = stop(**lift, **way)
 
 
@@ -435,14 +436,14 @@ def jobs(draw: Draw, text: RuleText, milestone: str) -> Job:
         too_early = MILESTONES.index(entry["asked_at"]) > here and entry["asked_at"] in HOLD_POINTS
         if too_early and not entry.get("early"):
             continue
-        way = draw(st.sampled_from(["given", "given", "given", "not known", "nothing"]))
+        way = draw(st.sampled_from(["given"] * 6 + ["not known", "nothing"]))
         if way == "given":
             given[name] = draw(answers(entry))
         elif way == "not known":
             given[name] = Answer(None, at=NOW)
     planned, proved, rulings = {}, {}, {}
     for place, name in enumerate(text.entries.get("control", {})):
-        if draw(st.booleans()):
+        if draw(st.sampled_from([False, True, True])):
             planned[name] = PlannedControl("work leader", "photo")
         if draw(st.sampled_from([False, False, True])):
             proved[name] = Proof("photo", "Ona", draw(st.sampled_from(["", "Ivo"])), NOW, place + 1)
@@ -451,7 +452,7 @@ def jobs(draw: Draw, text: RuleText, milestone: str) -> Job:
             until = NOW + timedelta(hours=draw(st.sampled_from([-1, 1, 1, 1])))
             role = draw(st.sampled_from(["owner", "owner", "owner", "issuer"]))
             rulings[name] = Ruling(role, "Una", "reason", "letter", "this job", until)
-    code = draw(st.sampled_from(["none"] * 9 + [""]))
+    code = draw(st.sampled_from(["none"] * 19 + [""]))
     return Job(given, planned, proved, rulings, number="1", local_code=code)
 
 
