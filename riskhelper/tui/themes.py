@@ -108,7 +108,7 @@ VerdictView.-conditions { border: dashed $ink; border-title-style: bold; }
 VerdictView.-no-stop { border: solid $ink; border-title-style: bold; }
 .-wide VerdictView { width: 42; height: 100%; max-height: 100%; }
 Input { background: $ground; color: $ink; border: heavy $ink; height: 3; padding: 0 1; }
-Input:focus { border: heavy $ink; background: $ground; }
+Input:focus { border: heavy $ink; background: $ground; background-tint: $ground 0%; }
 Input > .input--placeholder { color: $quiet; }
 UnitRow { height: 1; color: $ink; }
 #answer-read { height: auto; color: $ink; text-style: bold; }

@@ -54,6 +54,11 @@ class Hand:
                 return
         raise AssertionError(f"`{words}` is nowhere on the screen:\n{self.screen()}")
 
+    async def resize(self, width: int, height: int) -> None:
+        """Gives the terminal another size."""
+        await self.pilot.resize_terminal(width, height)
+        await self.settle()
+
     async def settle(self) -> None:
         """Waits until nothing more happens; a search for acts may go on."""
         for _ in range(HOPS):

@@ -16,7 +16,7 @@ PAGES: dict[str, tuple[str, ...]] = {
     "question": (),
     "findings": ("f6",),
     "stopped": ("f9",),
-    "more": ("f10",),
+    "answers": ("f5",),
     "emergency": ("f7",),
 }
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import tempfile
-from contextlib import AsyncExitStack
+from collections.abc import Awaitable, Callable
 from pathlib import Path
 
 from hypothesis import HealthCheck, settings
@@ -31,13 +31,30 @@ class Mashing(RuleBasedStateMachine):
         self.folder = tempfile.TemporaryDirectory()
         self.path = Path(self.folder.name)
         self.loop = asyncio.new_event_loop()
-        self.stack = AsyncExitStack()
         self.stops = 0
         self.entries = 0
-        self.hand: Hand = self.loop.run_until_complete(self.stack.enter_async_context(hand_on(self.path)))
+        self.orders: asyncio.Queue[Callable[[Hand], Awaitable[None]] | None] = asyncio.Queue()
+        ready: asyncio.Future[Hand] = self.loop.create_future()
+        self.life = self.loop.create_task(self.live(ready))
+        self.hand: Hand = self.loop.run_until_complete(ready)
+
+    async def live(self, ready: asyncio.Future[Hand]) -> None:
+        """The interface from its start to its end, in one task."""
+        async with hand_on(self.path) as hand:
+            ready.set_result(hand)
+            while (order := await self.orders.get()) is not None:
+                await order(hand)
+                self.orders.task_done()
+
+    def order(self, order: Callable[[Hand], Awaitable[None]]) -> None:
+        self.orders.put_nowait(order)
+        done = self.loop.create_task(self.orders.join())
+        self.loop.run_until_complete(asyncio.wait((done, self.life), return_when=asyncio.FIRST_COMPLETED))
+        if self.life.done():
+            self.life.result()
 
     def do(self, *keys: str) -> None:
-        self.loop.run_until_complete(self.hand.press(*keys))
+        self.order(lambda hand: hand.press(*keys))
 
     @rule(keys=st.lists(st.sampled_from(KEYS), min_size=1, max_size=6))
     def mash(self, keys: list[str]) -> None:
@@ -45,7 +62,7 @@ class Mashing(RuleBasedStateMachine):
 
     @rule(digits=st.integers(-5, 40))
     def write_a_number(self, digits: int) -> None:
-        self.loop.run_until_complete(self.hand.write(str(digits)))
+        self.order(lambda hand: hand.write(str(digits)))
         self.do("enter")
 
     @rule()
@@ -55,8 +72,7 @@ class Mashing(RuleBasedStateMachine):
 
     @rule(width=st.integers(30, 150), height=st.integers(10, 50))
     def resize(self, width: int, height: int) -> None:
-        self.loop.run_until_complete(self.hand.pilot.resize_terminal(width, height))
-        self.loop.run_until_complete(self.hand.settle())
+        self.order(lambda hand: hand.resize(width, height))
 
     @invariant()
     def nothing_is_lost_and_every_stop_is_saved(self) -> None:
@@ -70,12 +86,14 @@ class Mashing(RuleBasedStateMachine):
         self.entries = len(saved)
 
     def teardown(self) -> None:
-        self.loop.run_until_complete(self.stack.aclose())
+        if not self.life.done():
+            self.orders.put_nowait(None)
+            self.loop.run_until_complete(self.life)
         self.loop.close()
         self.folder.cleanup()
 
 
 TestMashing = Mashing.TestCase
 TestMashing.settings = settings(
-    max_examples=12, stateful_step_count=12, deadline=None, suppress_health_check=list(HealthCheck)
+    max_examples=5, stateful_step_count=8, deadline=None, suppress_health_check=list(HealthCheck)
 )
