@@ -1,0 +1,97 @@
+"""A permit as a value: what it is for, where it stands, who signed which part, who is on it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+from enum import Enum
+
+from riskhelper.permit.handover import Handover
+from riskhelper.permit.roster import Roster
+
+
+class Road(Enum):
+    """The two roads: on plant that is dead and earthed, and beside plant in service."""
+
+    WORK = "permit-to-work"
+    ACCESS = "limitation of access"
+
+
+class State(Enum):
+    """Where a permit stands, in the words of the trade."""
+
+    DRAFT = "draft"
+    REQUESTED = "requested"
+    EVALUATED = "evaluated"
+    APPROVED = "approved"
+    ISOLATING = "isolating"
+    ISOLATED = "isolated"
+    ISSUED = "issued"
+    ACCEPTED = "accepted"
+    IN_FORCE = "in force"
+    SUSPENDED = "suspended"
+    UNDER_TEST = "under test"
+    EXPIRED = "expired"
+    REVOKED = "revoked"
+    HANDED_BACK = "handed back"
+    CANCELLED = "cancelled"
+
+
+ACCESS_WORDS = {State.ISOLATING: "setting the boundary", State.ISOLATED: "bounded"}
+"""Beside plant in service nothing is called isolated."""
+
+PREPARING = frozenset({State.DRAFT, State.REQUESTED, State.EVALUATED})
+HELD = frozenset(
+    {State.APPROVED, State.ISOLATING, State.ISOLATED, State.ISSUED, State.ACCEPTED, State.IN_FORCE, State.SUSPENDED}
+    | {State.UNDER_TEST}
+)
+"""States in which the permit has an end that can be reached, and holds its place against others."""
+
+
+@dataclass(frozen=True)
+class Permit:
+    """A permit. `signed` maps a part of this revision to who signed it; `acceptor` is whoever holds it now."""
+
+    number: str
+    job: str
+    road: Road
+    plant: str
+    apparatus: str
+    zone: str
+    voltage_v: int
+    energies: frozenset[str]
+    points: tuple[str, ...]
+    state: State = State.DRAFT
+    revision: int = 1
+    starts: datetime | None = None
+    ends: datetime | None = None
+    signed: Mapping[str, str] = field(default_factory=dict)
+    prepared_by: frozenset[str] = frozenset()
+    acceptor: str = ""
+    roster: Roster = field(default_factory=Roster)
+    handover: Handover | None = None
+    passed: tuple[str, ...] = ()
+    points_touched: bool = False
+    started: bool = False
+    changed_at: datetime | None = None
+    proof_needed_since: datetime | None = None
+    state_left: str = ""
+    complete: bool | None = None
+    resuming_allowed_by: str = ""
+    last: datetime | None = None
+
+    def at(self, now: datetime) -> State:
+        """The state at a moment: past its end a permit is expired, whatever the clock did in between."""
+        moment = max(now, self.last) if self.last is not None else now
+        if self.state in HELD and self.ends is not None and moment >= self.ends:
+            return State.EXPIRED
+        return self.state
+
+    def words(self, now: datetime) -> str:
+        """The state as it is printed."""
+        state = self.at(now)
+        named = ACCESS_WORDS.get(state, state.value) if self.road is Road.ACCESS else state.value
+        if self.revision > 1 and self.points_touched and state in PREPARING | {State.APPROVED}:
+            return f"suspended, revision {self.revision} {named}"
+        return named

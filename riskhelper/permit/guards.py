@@ -1,0 +1,107 @@
+"""What must hold before an act: named guards, each with what it asks and what or who satisfies it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+
+from riskhelper.permit.document import Permit
+from riskhelper.permit.persons import Person
+from riskhelper.permit.points import Point
+
+STATED: Mapping[str, tuple[str, str]] = {
+    "measures_stated": ("the measures are not stated", "the requester states them"),
+    "reason": ("the reason is not written", "write it"),
+    "seen_on_site": ("the place was not seen", "the evaluator goes there and writes what was seen and when"),
+    "affected_told": ("nobody was told", "tell everybody affected and write who"),
+    "identified_two_ways": (
+        "the points are not identified in two ways",
+        "label alone is not enough: trace, test or second person",
+    ),
+    "adjacent_screened": (
+        "live parts nearby are not named and screened",
+        "name the nearest and how it is kept out of reach",
+    ),
+    "crew_informed": ("the crew was not told", "tell the crew the measures and write when"),
+    "issuer_copy_kept": ("no copy is kept by the issuer", "keep a numbered copy and write its number"),
+    "read_back": ("tag, limits and points were not read back", "the incoming holder reads them back aloud"),
+    "understands": (
+        "the meaning of the signature was not accepted",
+        "the acceptor says that risks and precautions are understood",
+    ),
+    "rescue_checked": ("call for help and rescue were not checked", "make the call and write the answer"),
+    "copy_at_work_point": ("no copy hangs at the work point", "hang it there and write its number"),
+    "state_left": ("the state in which the plant is left is not written", "write it"),
+    "test_document": ("the test has no document of its own", "write the number of the sanction for test"),
+    "conditions_rechecked": ("the conditions were not looked at again", "look again and write the readings"),
+    "told_incoming": ("nothing was handed over", "write what the incoming holder must know"),
+    "lines_acknowledged": ("the list was not gone through", "go through every permit and point, line by line"),
+    "site_check": ("the place was not looked at again", "the issuer goes there and writes what was seen"),
+    "tools_accounted": ("tools and own earths are not accounted for", "count them and write the count"),
+    "inspected": ("the plant was not inspected", "go there and write what was seen"),
+    "condition_agreed": ("the condition of the plant is not agreed", "agree it with the acceptor and write it"),
+    "copies_called_in": ("copies are still out", "call in every numbered copy and write how many"),
+}
+
+
+@dataclass(frozen=True)
+class Asked:
+    """An act somebody asks for: what, who, as whom, when, and what they wrote with it."""
+
+    act: str
+    person: Person
+    role: str
+    now: datetime
+    details: Mapping[str, str] = field(default_factory=dict)
+
+    def told(self, key: str) -> str:
+        """What was written under a name; empty where nothing was."""
+        return self.details.get(key, "").strip()
+
+
+@dataclass(frozen=True)
+class Around:
+    """What lies outside the permit. `open_at` gives, for each hold point of the job, the checks still open there."""
+
+    points: Mapping[str, Point] = field(default_factory=dict)
+    others: tuple[Permit, ...] = ()
+    stops: tuple[str, ...] = ()
+    plan_changed: tuple[str, ...] = ()
+    open_at: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    adopted: bool = False
+    rehearsal: bool = False
+
+
+Check = Callable[[Permit, Asked, Around], str]
+
+
+@dataclass(frozen=True)
+class Guard:
+    """A guard: `check` gives what is lacking, empty where it holds; `by` says what or who satisfies it."""
+
+    name: str
+    by: str
+    check: Check
+
+
+GUARDS: dict[str, Guard] = {}
+
+
+def guard(by: str) -> Callable[[Check], Check]:
+    """Files a check under its own name."""
+
+    def filed(check: Check) -> Check:
+        name = check.__name__
+        GUARDS[name] = Guard(name, by, check)
+        return check
+
+    return filed
+
+
+def _stated(name: str, lack: str) -> Check:
+    return lambda _permit, asked, _around: "" if asked.told(name) else lack
+
+
+for _name, (_lack, _by) in STATED.items():
+    GUARDS[_name] = Guard(_name, _by, _stated(_name, _lack))

@@ -1,0 +1,161 @@
+"""Guards about the plan: stops, change, clash, window, hold points."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from riskhelper.permit.clashes import clashes, on_apparatus
+from riskhelper.permit.document import Permit, Road, State
+from riskhelper.permit.guards import Around, Asked, guard
+
+LAST_POINTS = ("back_in_force", "standing_done")
+READY_POINT = {Road.WORK: "dead_and_earthed", Road.ACCESS: "bounded"}
+
+
+def _open(hold_point: str, around: Around) -> str:
+    checks = around.open_at.get(hold_point, ())
+    return f"hold point {hold_point.replace('_', ' ').upper()}: {', '.join(checks)}" if checks else ""
+
+
+@guard("every stop lifted by what it names, or ruled by the role it names")
+def no_stop(_permit: Permit, _asked: Asked, around: Around) -> str:
+    """The assessment finds no stop."""
+    return f"the assessment says stop: {'; '.join(around.stops)}" if around.stops else ""
+
+
+@guard("a new revision of the permit: change, then request again")
+def plan_unchanged(_permit: Permit, _asked: Asked, around: Around) -> str:
+    """The plan is the one that was signed."""
+    return f"the plan changed since it was signed: {'; '.join(around.plan_changed)}" if around.plan_changed else ""
+
+
+@guard("two officers adopt the rule set; a rehearsal needs no adoption")
+def adopted_rules(_permit: Permit, _asked: Asked, around: Around) -> str:
+    """The rule set was adopted by this site."""
+    return "" if around.adopted or around.rehearsal else "the rule set was not adopted by this site"
+
+
+@guard("the other permit is cancelled, or the work is put at another time")
+def incompatible_work(permit: Permit, asked: Asked, around: Around) -> str:
+    """No other permit overlaps in plant or place, time and energy."""
+    found = clashes(permit, around.others, asked.now)
+    return f"overlaps with permit {', '.join(found)} in plant or place, time and energy" if found else ""
+
+
+@guard("a window that begins before it ends and has not ended")
+def window_set(_permit: Permit, asked: Asked, _around: Around) -> str:
+    """Begin and end were given and lie ahead."""
+    try:
+        starts, ends = (datetime.fromisoformat(asked.told(key)) for key in ("starts", "ends"))
+        held = starts < ends and ends > asked.now
+    except (ValueError, TypeError):
+        return "begin and end are not given as moments with their offset from UTC"
+    return "" if held else "the end must lie after the begin and after now"
+
+
+@guard("wait for the begin; past the end only hand-back is left")
+def window_open(permit: Permit, asked: Asked, _around: Around) -> str:
+    """The work lies inside its window."""
+    assert permit.starts is not None
+    return f"the permit begins at {permit.starts:%Y-%m-%d %H:%M %z}" if asked.now < permit.starts else ""
+
+
+@guard("a later end, given before the present one; past it a fresh application is needed")
+def later_end(permit: Permit, asked: Asked, _around: Around) -> str:
+    """The new end is later than the present one."""
+    assert permit.ends is not None
+    try:
+        return "" if datetime.fromisoformat(asked.told("ends")) > permit.ends else "the new end is not later"
+    except (ValueError, TypeError):
+        return "the new end is not given as a moment with its offset from UTC"
+
+
+@guard("the person in control of the workplace is consulted, by name and time")
+def consulted_person_in_control(permit: Permit, asked: Asked, _around: Around) -> str:
+    """Beside plant in service its owner was consulted."""
+    if permit.road is Road.WORK or asked.told("consulted_person_in_control"):
+        return ""
+    return "the area owner was not consulted about work beside plant in service"
+
+
+@guard("answer its open checks")
+def permit_taken_passed(_permit: Permit, _asked: Asked, around: Around) -> str:
+    """PERMIT TAKEN has no open check."""
+    return _open("permit_taken", around)
+
+
+@guard("answer its open checks")
+def power_on_passed(_permit: Permit, _asked: Asked, around: Around) -> str:
+    """POWER ON has no open check."""
+    return _open("power_on", around)
+
+
+@guard("answer its open checks")
+def ready_point_passed(permit: Permit, _asked: Asked, around: Around) -> str:
+    """The hold point of this road has no open check."""
+    return _open(READY_POINT[permit.road], around)
+
+
+@guard("answer their open checks, or write how the plant is left")
+def last_points_passed(permit: Permit, asked: Asked, around: Around) -> str:
+    """Where the work is complete, the last hold points are passed."""
+    if not permit.started or permit.complete is False or asked.told("left_as"):
+        return ""
+    return "; ".join(filter(None, (_open(point, around) for point in LAST_POINTS)))
+
+
+@guard("name a hold point of the job that is not passed, with no check open")
+def hold_point_open(permit: Permit, asked: Asked, around: Around) -> str:
+    """The hold point is one of the job, not passed, and may be passed."""
+    named = asked.told("hold_point")
+    if named not in around.open_at:
+        return f"`{named}` is no hold point of this job; it has {', '.join(around.open_at) or 'none'}"
+    if named in permit.passed:
+        return f"hold point {named} was passed already"
+    return _open(named, around)
+
+
+@guard("an evaluator signs this revision")
+def risks_evaluated(permit: Permit, _asked: Asked, _around: Around) -> str:
+    """This revision was evaluated and approved."""
+    return "" if {"evaluate", "approve"} <= set(permit.signed) else "this revision was not evaluated and approved"
+
+
+@guard("the issuer visits after the last change")
+def visited_since_change(permit: Permit, asked: Asked, _around: Around) -> str:
+    """The issuer saw the place after the last change."""
+    try:
+        visited = datetime.fromisoformat(asked.told("visited_at"))
+        early = permit.changed_at is not None and visited < permit.changed_at
+        ahead = visited > asked.now
+    except (ValueError, TypeError):
+        return "the moment of the issuer's visit is not given with its offset from UTC"
+    return "the visit is older than the last change" if early else "the visit lies ahead" if ahead else ""
+
+
+@guard("return the plant: points were touched")
+def nothing_touched(permit: Permit, _asked: Asked, _around: Around) -> str:
+    """No point was touched."""
+    return "points were touched; the plant must be returned" if permit.points_touched else ""
+
+
+@guard("the other permit on this apparatus is suspended or handed back first")
+def nobody_else_on_apparatus(permit: Permit, asked: Asked, around: Around) -> str:
+    """No other permit is in force or under test on the apparatus."""
+    busy = frozenset({State.IN_FORCE, State.UNDER_TEST, State.ACCEPTED})
+    found = on_apparatus(permit, around.others, busy, asked.now)
+    return f"permit {', '.join(found)} is on the same apparatus" if found else ""
+
+
+@guard("say whether the work is complete: yes or no")
+def completeness_stated(_permit: Permit, asked: Asked, _around: Around) -> str:
+    """Complete or not is said."""
+    return "" if asked.told("complete") in ("yes", "no") else "complete or not complete is not stated"
+
+
+@guard("end the test, or state that it proved the finished unit")
+def hand_back_ends_the_test(permit: Permit, asked: Asked, _around: Around) -> str:
+    """From under test only a test that proves the finished unit hands back."""
+    if permit.at(asked.now) is State.UNDER_TEST and not asked.told("unit_proved"):
+        return "the test goes on, or it did not prove the finished unit"
+    return ""

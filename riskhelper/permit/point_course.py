@@ -1,0 +1,221 @@
+"""The course of a point of isolation: planned, secured, proved, released; locks and earths counted on the way."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+from riskhelper.permit.document import Permit, State
+from riskhelper.permit.guards import Asked
+from riskhelper.permit.handover import ABSENCE_DUTIES
+from riskhelper.permit.persons import ACCEPTOR, ISOLATOR, ISSUER, WORKER
+from riskhelper.permit.points import (
+    Point,
+    PointState,
+    Proof,
+    Reading,
+    device_lack,
+    proof_lack,
+    proved,
+    release_lack,
+    released,
+    secured,
+)
+from riskhelper.permit.refusal import Lack
+
+PLAN, SECURE, EARTH, PROVE, UNEARTH, RELEASE = "plan", "secure", "earth", "prove", "take earth off", "release"
+LOCK, UNLOCK, ALLOW_UNLOCK, UNLOCK_ABSENT = "lock", "unlock", "allow unlocking", "unlock for absent"
+S = PointState
+EARTH_STAYS = frozenset({State.ISOLATED, State.ISSUED, State.ACCEPTED, State.IN_FORCE, State.SUSPENDED})
+
+
+@dataclass(frozen=True, slots=True)
+class PointRow:
+    """An act on a point: from which states and by which roles."""
+
+    act: str
+    states: frozenset[PointState]
+    roles: tuple[str, ...]
+    meaning: str
+
+
+POINT_COURSE: tuple[PointRow, ...] = (
+    PointRow(PLAN, frozenset({S.RELEASED}), (ISOLATOR, ISSUER), "names a point of isolation and its position"),
+    PointRow(SECURE, frozenset({S.PLANNED}), (ISOLATOR,), "has put the device in position, with lock and tag"),
+    PointRow(PROVE, frozenset({S.SECURED, S.PROVED}), (ISOLATOR,), "has proved the point: source, points, source"),
+    PointRow(EARTH, frozenset({S.PROVED}), (ISOLATOR,), "has put on an earth, after proving"),
+    PointRow(UNEARTH, frozenset({S.SECURED, S.PROVED}), (ISOLATOR,), "has taken an earth off and counted it"),
+    PointRow(LOCK, frozenset({S.SECURED, S.PROVED}), (WORKER, ACCEPTOR, ISOLATOR), "has put a lock of their own on"),
+    PointRow(UNLOCK, frozenset(S), (WORKER, ACCEPTOR, ISOLATOR), "has taken their own lock off"),
+    PointRow(ALLOW_UNLOCK, frozenset(S), (ISSUER,), "allows another's lock to come off, after the three duties"),
+    PointRow(UNLOCK_ABSENT, frozenset(S), (ISOLATOR,), "has taken off the lock of a person who is gone"),
+    PointRow(
+        RELEASE, frozenset({S.PLANNED, S.SECURED, S.PROVED}), (ISOLATOR,), "has put the device back: power may return"
+    ),
+)
+POINT_ROWS = {row.act: row for row in POINT_COURSE}
+POINT_MEANINGS = {row.act: row.meaning for row in POINT_COURSE}
+
+
+def needed_by(point: str, permits: Iterable[Permit], now: datetime) -> tuple[str, ...]:
+    """Numbers of the permits not cancelled that need a point, suspended ones first."""
+    found = [permit for permit in permits if point in permit.points and permit.state is not State.CANCELLED]
+    return tuple(p.number for p in sorted(found, key=lambda p: (p.at(now) is not State.SUSPENDED, p.number)))
+
+
+def point_lacks(points: Mapping[str, Point], name: str, asked: Asked, permits: Iterable[Permit]) -> list[Lack]:
+    """Why an act on a point is refused; empty where it is possible."""
+    row = POINT_ROWS[asked.act]
+    point = points.get(name)
+    if point is None:
+        if asked.act != PLAN:
+            return [Lack("state", f"no point `{name}` in the register", "plan it first")]
+        point = Point(name, asked.told("plant"), asked.told("device"), asked.told("position"), state=S.RELEASED)
+    if point.state not in row.states:
+        where = ", ".join(state.value for state in S if state in row.states)
+        return [Lack("state", f"point {name} is {point.state.value}", f"a point that is {where}")]
+    if asked.role not in row.roles:
+        return [Lack("role", f"`{asked.act}` is not an act of the role {asked.role}", " or ".join(row.roles))]
+    if lack := asked.person.lack(asked.role, point.plant, point.voltage_v, asked.now):
+        return [Lack("role", lack, " or ".join(row.roles))]
+    guard, words, by = _own_lack(points, point, asked, permits)
+    return [Lack(guard, words, by)] if words else []
+
+
+def _own_lack(
+    points: Mapping[str, Point], point: Point, asked: Asked, permits: Iterable[Permit]
+) -> tuple[str, str, str]:
+    name = asked.person.name
+    match asked.act:
+        case "plan":
+            if lack := device_lack(asked.told("device")):
+                return "control_device", lack, "a device that parts the circuit, locked"
+            missing = [key for key in ("plant", "position") if not asked.told(key)]
+            return "described", f"{' and '.join(missing)} not written" if missing else "", "write them"
+        case "secure":
+            missing = [key for key in ("lock", "tag", "key") if not asked.told(key)]
+            if missing:
+                return "locked_and_tagged", f"{', '.join(missing)} not written", "lock, tag and key by their numbers"
+            used = [other.id for other in points.values() if other.key and other.key == asked.told("key")]
+            return (
+                "key_unique",
+                f"key {asked.told('key')} is in use on {', '.join(used)}" if used else "",
+                "another lock",
+            )
+        case "prove":
+            try:
+                lack = proof_lack(point, proof_told(point, asked))
+            except ValueError as fault:
+                lack = str(fault)
+            return "tested_dead", lack, "prove again from the start"
+        case "earth":
+            return "earth_named", "" if asked.told("earth") else "the earth has no number", "write its number"
+        case "take earth off":
+            relying = [p.number for p in permits if point.id in p.points and p.state in EARTH_STAYS]
+            if relying:
+                return "earth_needed", f"permit {', '.join(relying)} relies on it", "test or hand-back of that permit"
+            on = asked.told("earth") in point.earths
+            return "earth_on", "" if on else f"earth `{asked.told('earth')}` is not on it", "an earth that is on it"
+        case "lock":
+            twice = name in point.personal_locks
+            return "own_lock", f"a lock of {name} is on it already" if twice else "", "one lock each"
+        case "unlock":
+            held = [p.number for p in permits if point.id in p.points and _is_on(p, name)]
+            if held:
+                return (
+                    "lock_cover",
+                    f"{name} is still on permit {', '.join(held)}",
+                    "sign off, hand over or hand back",
+                )
+            on = name in point.personal_locks
+            return "by_applier", "" if on else f"no lock of {name} is on it", "the hand that put it on"
+        case "allow unlocking" | "unlock for absent":
+            return _absent_lack(point, asked)
+        case "release":
+            numbers = needed_by(point.id, permits, asked.now)
+            guard, words = release_lack(point, numbers, asked.told("affected_notified"), asked.told("basis"))
+            return guard, words, "reinstate in reverse: permits cancelled, earths off, locks off, people told"
+    raise KeyError(asked.act)
+
+
+def _is_on(permit: Permit, name: str) -> bool:
+    """Whether somebody works under a permit or holds it: their lock stays until another's covers."""
+    holds = permit.acceptor == name and permit.state not in (State.HANDED_BACK, State.CANCELLED)
+    return holds or name in permit.roster.signed_on
+
+
+def _absent_lack(point: Point, asked: Asked) -> tuple[str, str, str]:
+    owner = asked.told("member")
+    if owner not in point.personal_locks:
+        return "lock_on", f"no lock of `{owner}` is on it", "name a person whose lock is on it"
+    if owner == asked.person.name:
+        return "by_applier", "whoever is here takes their own lock off", "unlock"
+    if asked.act == ALLOW_UNLOCK:
+        for duty, words in ABSENCE_DUTIES.items():
+            if not asked.told(duty):
+                return duty, f"not shown: {words}", "do it and write how"
+        return "", "", ""
+    allowed = point.unlocking_allowed.get(owner, "")
+    if not allowed or allowed == asked.person.name:
+        return "two_signatures", "nobody else has allowed it", "the issuer allows it after the three duties"
+    return "", "", ""
+
+
+def proof_told(point: Point, asked: Asked) -> Proof:
+    """The proving as typed: readings `source L1-N 231 2031-02-03T15:30Z; points L1-N 0 ...`; raises `ValueError`."""
+    readings = []
+    for words in filter(None, (part.strip() for part in asked.told("readings").split(";"))):
+        match words.split():
+            case ["source" | "points" as where, poles, volts, moment]:
+                readings.append(Reading(where, poles, float(volts), datetime.fromisoformat(moment)))
+            case _:
+                raise ValueError(f"`{words}` should be: source or points, poles, volts, moment with offset")
+    current = asked.told("current") or point.current
+    if current not in ("AC", "DC"):
+        raise ValueError(f"`{current}` should be AC or DC")
+    return Proof(
+        asked.told("tester"), "AC" if current == "AC" else "DC", tuple(readings), asked.person.name, asked.now
+    )
+
+
+def point_after(points: Mapping[str, Point], name: str, asked: Asked) -> Point:
+    """The point after an act on it."""
+    if asked.act == PLAN:
+        return Point(
+            id=name,
+            plant=asked.told("plant"),
+            device=asked.told("device"),
+            position=asked.told("position"),
+            voltage_v=int(asked.told("voltage_v") or 0),
+            current="DC" if asked.told("current") == "DC" else "AC",
+            at=asked.now,
+        )
+    point, who = points[name], asked.person.name
+    match asked.act:
+        case "secure":
+            words = {key: asked.told(key) for key in ("lock", "tag", "key")}
+            return secured(point, **words, by=who, at=asked.now)
+        case "prove":
+            return proved(point, proof_told(point, asked))
+        case "earth":
+            return replace(point, earths=(*point.earths, asked.told("earth")))
+        case "take earth off":
+            return replace(point, earths=tuple(e for e in point.earths if e != asked.told("earth")))
+        case "lock":
+            return replace(point, personal_locks=(*point.personal_locks, who))
+        case "unlock":
+            return _without_lock(point, who)
+        case "allow unlocking":
+            return replace(point, unlocking_allowed={**point.unlocking_allowed, asked.told("member"): who})
+        case "unlock for absent":
+            return _without_lock(point, asked.told("member"))
+        case "release":
+            return released(point, asked.now)
+    raise KeyError(asked.act)
+
+
+def _without_lock(point: Point, owner: str) -> Point:
+    allowed = {name: by for name, by in point.unlocking_allowed.items() if name != owner}
+    locks = tuple(name for name in point.personal_locks if name != owner)
+    return replace(point, personal_locks=locks, unlocking_allowed=allowed)

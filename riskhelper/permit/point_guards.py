@@ -1,0 +1,80 @@
+"""Guards about points of isolation: named, secured, proved, earthed, witnessed, locked."""
+
+from __future__ import annotations
+
+from riskhelper.permit.document import Permit
+from riskhelper.permit.guards import Around, Asked, guard
+from riskhelper.permit.points import Point, PointState
+
+
+def _points(permit: Permit, around: Around) -> list[Point]:
+    return [around.points[each] for each in permit.points if each in around.points]
+
+
+@guard("name every point of the plan in the register")
+def points_named(permit: Permit, _asked: Asked, around: Around) -> str:
+    """Every point is in the register."""
+    if not permit.points:
+        return "the permit names no point"
+    missing = [each for each in permit.points if each not in around.points]
+    return f"not in the register: {', '.join(missing)}" if missing else ""
+
+
+@guard("the isolator secures each point with lock and tag")
+def points_secured(permit: Permit, asked: Asked, around: Around) -> str:
+    """Every point is secured."""
+    ready = (PointState.SECURED, PointState.PROVED)
+    missing = [point.id for point in _points(permit, around) if point.state not in ready]
+    return points_named(permit, asked, around) or (f"not secured: {', '.join(missing)}" if missing else "")
+
+
+@guard("the isolator proves each point: source, points, source")
+def tested_dead(permit: Permit, _asked: Asked, around: Around) -> str:
+    """Every point was proved after whatever voided an older proof."""
+    since = permit.proof_needed_since
+    missing = [
+        point.id
+        for point in _points(permit, around)
+        if point.proof is None or (since is not None and point.proof.at < since)
+    ]
+    return f"not proved, or not proved again: {', '.join(missing)}" if missing else ""
+
+
+@guard("the isolator earths and short-circuits each high-voltage point")
+def earthed(permit: Permit, _asked: Asked, around: Around) -> str:
+    """Every high-voltage point carries an earth."""
+    missing = [point.id for point in _points(permit, around) if point.needs_earth and not point.earths]
+    return f"no earth on {', '.join(missing)}" if missing else ""
+
+
+@guard("isolator and witness secure, prove and earth again")
+def measures_in_place(permit: Permit, asked: Asked, around: Around) -> str:
+    """Points are secured, proved and earthed now."""
+    return (
+        points_secured(permit, asked, around) or tested_dead(permit, asked, around) or earthed(permit, asked, around)
+    )
+
+
+@guard("every point proved first; then the witness signs")
+def seen_by_the_witness(permit: Permit, asked: Asked, around: Around) -> str:
+    """There is something to witness, and it was not proved by the witness."""
+    if lack := measures_in_place(permit, asked, around):
+        return lack
+    own = [p.id for p in _points(permit, around) if p.proof is not None and p.proof.by == asked.person.name]
+    return f"{asked.person.name} proved {', '.join(own)} and cannot witness it" if own else ""
+
+
+@guard("a second person with the role witness signs")
+def witnessed_by_another(permit: Permit, asked: Asked, _around: Around) -> str:
+    """Somebody else witnessed the proving."""
+    witness = permit.signed.get("witness", "")
+    if not witness:
+        return "nobody witnessed the proving"
+    return "isolator and witness are one person" if witness == asked.person.name else ""
+
+
+@guard("put your own lock on every electrical point")
+def own_lock_on(permit: Permit, asked: Asked, around: Around) -> str:
+    """The own lock is on each electrical point, before another's comes off."""
+    missing = [p.id for p in _points(permit, around) if p.electrical and asked.person.name not in p.personal_locks]
+    return f"no lock of {asked.person.name} on {', '.join(missing)}" if missing else ""

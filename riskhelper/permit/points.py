@@ -1,0 +1,177 @@
+"""Points of isolation: their own course, what proves them dead, and who still needs them.
+
+A point is planned, secured, proved, released. It may serve several permits and carry several personal locks; it
+comes off only when no permit that is not cancelled needs it, no lock is on it and no earth is left.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+from enum import Enum
+from typing import Literal
+
+NOT_POINTS: Mapping[str, str] = {
+    "push_button": "a push button",
+    "selector_switch": "a selector switch",
+    "interlock": "an interlock",
+    "control_circuit": "a control circuit",
+}
+"""Control devices that are never the only means, 29 CFR 1910.333(b)(2)(ii)(B)."""
+DEVICES = ("disconnector", "withdrawn_breaker", "links", "fuses", "plug", "blank", "valve", "boundary", *NOT_POINTS)
+ELECTRICAL = frozenset({"disconnector", "withdrawn_breaker", "links", "fuses", "plug"})
+HIGH_VOLTAGE_V = 1_000
+DEAD_WORKING: tuple[tuple[str, str], ...] = (
+    ("disconnect_completely", "disconnect completely, all poles"),
+    ("secure_against_reconnection", "secure against re-connection"),
+    ("verify_dead", "verify absence of operating voltage"),
+    ("earth_and_short_circuit", "earth and short-circuit"),
+    ("protect_against_adjacent_live_parts", "protect against adjacent live parts"),
+)
+"""The five rules of dead working (EN 50110-1, clause 6.2), in their order, in our words."""
+
+
+class PointState(Enum):
+    """Where a point stands."""
+
+    PLANNED = "planned"
+    SECURED = "secured"
+    PROVED = "proved"
+    RELEASED = "released"
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """One reading of a proving: on the proving source or on the points, by poles, in volts."""
+
+    on: Literal["source", "points"]
+    poles: str
+    volts: float
+    at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Proof:
+    """Proving dead: tester with serial and kind of voltage, and the readings in order; else what was seen."""
+
+    tester: str
+    current: Literal["AC", "DC"]
+    readings: tuple[Reading, ...]
+    by: str
+    at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Point:
+    """A point of isolation as it stands."""
+
+    id: str
+    plant: str
+    device: str
+    position: str
+    voltage_v: int = 0
+    current: Literal["AC", "DC"] = "AC"
+    state: PointState = PointState.PLANNED
+    lock: str = ""
+    tag: str = ""
+    key: str = ""
+    earths: tuple[str, ...] = ()
+    personal_locks: tuple[str, ...] = ()
+    secured_by: str = ""
+    at: datetime | None = None
+    proof: Proof | None = None
+    unlocking_allowed: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def electrical(self) -> bool:
+        """Whether it holds off electricity."""
+        return self.device in ELECTRICAL
+
+    @property
+    def needs_earth(self) -> bool:
+        """Whether working dead behind it takes an earth (high voltage)."""
+        return self.electrical and self.voltage_v > HIGH_VOLTAGE_V
+
+    def work_as_dead_lack(self) -> str:
+        """Why work behind this point is not work on dead plant; empty where it is. One step missing: as live."""
+        if self.state not in (PointState.SECURED, PointState.PROVED):
+            return f"point {self.id} is {self.state.value}, not secured"
+        if self.state is not PointState.PROVED:
+            return f"point {self.id} is not proved"
+        if self.needs_earth and not self.earths:
+            return f"point {self.id} carries no earth"
+        return ""
+
+
+def device_lack(device: str) -> str:
+    """Why a device is no point of isolation; empty where it is one."""
+    if device in NOT_POINTS:
+        return (
+            f"{NOT_POINTS[device]} only controls; it is no point of isolation. Name the device that parts the circuit"
+        )
+    if device not in DEVICES:
+        return f"`{device}` is not known; known are {', '.join(d for d in DEVICES if d not in NOT_POINTS)}"
+    return ""
+
+
+def proof_lack(point: Point, proof: Proof) -> str:
+    """Why a proving does not prove; empty where it does: source, points, source, in this order and in time."""
+    if not point.electrical:
+        return "" if proof.tester.strip() else "what was seen is not written"
+    readings = proof.readings
+    where = [reading.on for reading in readings]
+    if len(readings) < 3 or where[0] != "source" or where[-1] != "source" or set(where[1:-1]) != {"points"}:
+        return (
+            "the tester is tried on its source, then on the points, then on its source again, each with its reading"
+        )
+    if any(later.at < earlier.at for earlier, later in itertools.pairwise(readings)):
+        return "the readings are not in the order of their times"
+    if not proof.tester.strip():
+        return "the serial of the tester is missing"
+    if proof.current != point.current:
+        return f"the tester was used for {proof.current}, the point carries {point.current}"
+    if any(reading.volts <= 0 for reading in (readings[0], readings[-1])):
+        return "the tester showed nothing on its source: it proves nothing"
+    if any(reading.volts != 0 for reading in readings[1:-1]):
+        return "the points are not dead: the tester shows voltage. Treat them as live"
+    if len({reading.poles for reading in readings[1:-1]}) < 2 and point.voltage_v:
+        return "test pole to pole and pole to earth; one pair of poles is not enough"
+    return ""
+
+
+def release_lack(point: Point, needed_by: Iterable[str], told: str, basis: str) -> tuple[str, str]:
+    """The guard a release meets and what is lacking; two empty texts where the point may come off."""
+    numbers = ", ".join(needed_by)
+    if numbers:
+        return "other_permits", f"permits {numbers} still need point {point.id}"
+    if point.personal_locks:
+        return "personal_locks_on", f"locks of {', '.join(point.personal_locks)} are on point {point.id}"
+    if point.earths:
+        return (
+            "earths_on",
+            f"earths {', '.join(point.earths)} are on point {point.id}; take them off first and count them",
+        )
+    if basis == "agreed_time":
+        return "agreed_time", "power never comes back by an agreed time or signal; people talk, repeat and confirm"
+    if not told.strip():
+        return "affected_notified", "everybody affected must be told before power comes back; say who was"
+    return "", ""
+
+
+def secured(point: Point, *, lock: str, tag: str, key: str, by: str, at: datetime) -> Point:
+    """After device, lock and tag are in place; an older proof no longer counts."""
+    return replace(
+        point, state=PointState.SECURED, lock=lock, tag=tag, key=key, secured_by=by, at=at, proof=None, earths=()
+    )
+
+
+def proved(point: Point, proof: Proof) -> Point:
+    """After a proving that proves."""
+    return replace(point, state=PointState.PROVED, proof=proof)
+
+
+def released(point: Point, at: datetime) -> Point:
+    """After the point was put back."""
+    return replace(point, state=PointState.RELEASED, lock="", tag="", key="", at=at, proof=None)

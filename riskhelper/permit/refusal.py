@@ -1,0 +1,106 @@
+"""Whether an act is possible now; if not, which guards refuse it, who satisfies them, what is possible instead."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from riskhelper.permit import people_guards, plan_guards, point_guards
+from riskhelper.permit.course import ANYONE, COURSE, EXTEND, ROWS, Row
+from riskhelper.permit.document import Permit, State
+from riskhelper.permit.guards import GUARDS, Around, Asked
+from riskhelper.permit.persons import Person
+
+GUARD_MODULES = (plan_guards, point_guards, people_guards)
+"""Modules that file their guards when they are imported."""
+
+
+@dataclass(frozen=True, slots=True)
+class Lack:
+    """A guard that refuses: what is lacking, and what or who satisfies it."""
+
+    guard: str
+    words: str
+    by: str
+
+
+@dataclass(frozen=True, slots=True)
+class Refusal:
+    """An act refused. `possible` are the acts of the state, each with the roles that may do it."""
+
+    act: str
+    state: str
+    lacks: tuple[Lack, ...]
+    possible: tuple[str, ...]
+
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """The refusal in sentences."""
+        return (
+            f"`{self.act}` is refused; nothing changed. The permit is {self.state}.",
+            *(f"{lack.words}. Needed: {lack.by}" for lack in self.lacks),
+            f"Possible now: {'; '.join(self.possible) or 'nothing, the permit is closed'}",
+        )
+
+
+def refusal(permit: Permit, asked: Asked, around: Around) -> Refusal | None:
+    """Why an act is refused; none where it is possible."""
+    found = tuple(lacks(permit, asked, around))
+    if not found:
+        return None
+    return Refusal(asked.act, permit.words(asked.now), found, possible_words(permit, asked.now))
+
+
+def lacks(permit: Permit, asked: Asked, around: Around) -> list[Lack]:
+    """Every guard that refuses the act: the state, the role, then the guards of its row."""
+    row, state = ROWS[asked.act], permit.at(asked.now)
+    if state not in row.states:
+        if asked.act == EXTEND and state is State.EXPIRED:
+            return [Lack("fresh_application_needed", "the end is past", "a fresh application under a new number")]
+        where = ", ".join(each.value for each in State if each in row.states)
+        return [
+            Lack(
+                "state",
+                f"`{asked.act}` is not possible on a permit that is {state.value}",
+                f"a permit that is {where}",
+            )
+        ]
+    found = [Lack("role", lack, " or ".join(row.roles)) for lack in _role_lack(permit, asked, row)]
+    for name in row.guards:
+        held = GUARDS[name]
+        if lack := held.check(permit, asked, around):
+            found.append(Lack(name, lack, held.by))
+    return found
+
+
+def possible(permit: Permit, now: datetime) -> tuple[Row, ...]:
+    """Rows of the table that begin in the state of the permit."""
+    state = permit.at(now)
+    return tuple(row for row in COURSE if state in row.states)
+
+
+def possible_words(permit: Permit, now: datetime) -> tuple[str, ...]:
+    """The acts of the state, each with the roles that may do it."""
+    return tuple(
+        f"{row.act} ({'anyone' if row.roles == ANYONE else ' or '.join(row.roles)})" for row in possible(permit, now)
+    )
+
+
+def possible_for(permit: Permit, person: Person, now: datetime) -> tuple[str, ...]:
+    """Acts of the state that a person holds a role for."""
+    return tuple(
+        row.act
+        for row in possible(permit, now)
+        if row.roles == ANYONE
+        or any(not person.lack(role, permit.plant, permit.voltage_v, now) for role in row.roles)
+    )
+
+
+def _role_lack(permit: Permit, asked: Asked, row: Row) -> list[str]:
+    """Anybody may do what is open to all; for the rest the role is held, within its limits, in date."""
+    if row.roles == ANYONE:
+        return []
+    if asked.role not in row.roles:
+        return [f"`{asked.act}` is not an act of the role {asked.role}"]
+    lack = asked.person.lack(asked.role, permit.plant, permit.voltage_v, asked.now)
+    return [lack] if lack else []

@@ -1,0 +1,1 @@
+"""Tests of the permit: its course, its points, its people."""

@@ -1,0 +1,280 @@
+"""The course of the permit: every state, act and role; refusals; every state can be closed."""
+
+from __future__ import annotations
+
+from collections import deque
+from dataclasses import replace
+from datetime import timedelta
+
+import pytest
+
+from riskhelper.permit import course, point_course
+from riskhelper.permit.document import HELD, Permit, Road, State
+from riskhelper.permit.effects import after
+from riskhelper.permit.guards import GUARDS, Around, Asked
+from riskhelper.permit.handover import Handover
+from riskhelper.permit.persons import ROLES
+from riskhelper.permit.refusal import lacks, possible_for, refusal
+from riskhelper.permit.roster import Member, Roster
+from tests.permit.world import ENDS, FULL, NOW, new_permit, person, world
+
+SITE = "accepted, in force, suspended, under test"
+PREPARED = "draft, requested, evaluated"
+TABLE = {
+    "request": ("draft", "requested", "requester"),
+    "return": ("requested, evaluated", "draft", "evaluator, issuer"),
+    "evaluate": ("requested", "evaluated", "evaluator"),
+    "approve": ("evaluated", "approved", "issuer"),
+    "isolate": ("approved", "isolating", "isolator"),
+    "witness": ("isolating", "", "witness"),
+    "prove": ("isolating", "isolated", "isolator"),
+    "issue": ("isolated", "issued", "issuer"),
+    "accept": ("issued", "accepted", "acceptor"),
+    "brief": (SITE, "", "acceptor"),
+    "sign on": (SITE, "", "worker, acceptor"),
+    "sign off": ("all but handed back, cancelled", "", "all"),
+    "sign off absent": ("all but handed back, cancelled", "", "acceptor, issuer"),
+    "start": ("accepted", "in force", "acceptor"),
+    "pass hold point": ("in force", "", "all"),
+    "stop": (f"issued, {SITE}", "suspended", "all"),
+    "suspend": ("in force", "suspended", "issuer, acceptor"),
+    "test": ("in force, suspended", "under test", "issuer"),
+    "end test": ("under test", "suspended", "issuer"),
+    "allow resuming": ("suspended", "", "issuer"),
+    "resume": ("suspended", "in force", "acceptor"),
+    "offer handover": ("in force, suspended", "", "acceptor"),
+    "offer for absent": (f"{SITE}, expired, revoked", "", "issuer"),
+    "take over": (f"{SITE}, expired, revoked", "", "acceptor"),
+    "confirm handover": (f"{SITE}, expired, revoked", "", "issuer"),
+    "extend": ("in force", "", "issuer"),
+    "change": (
+        "all but draft, expired, revoked, handed back, cancelled",
+        "draft",
+        "worker, requester, acceptor, issuer",
+    ),
+    "revoke": (f"approved, isolating, isolated, issued, {SITE}", "revoked", "issuer, area owner, safety officer"),
+    "give up": (f"{PREPARED}, approved, revoked, expired", "cancelled", "requester, issuer"),
+    "return unused": (
+        f"{PREPARED}, approved, isolating, isolated, issued, suspended, revoked, expired",
+        "handed back",
+        "issuer",
+    ),
+    "hand back": (f"{SITE}, expired, revoked", "handed back", "acceptor"),
+    "cancel": ("handed back", "cancelled", "issuer, area owner"),
+}
+
+
+def listed(words: str, known: list[str]) -> set[str]:
+    if words == "all":
+        return set(known)
+    if words.startswith("all but "):
+        return set(known) - set(words.removeprefix("all but ").split(", "))
+    return set(words.split(", ")) - {""}
+
+
+def standing(state: State) -> Permit:
+    """A permit that stands in a state, put there by hand."""
+    if state is State.EXPIRED:
+        return replace(standing(State.IN_FORCE), ends=NOW)
+    return replace(new_permit(), state=state, starts=NOW - timedelta(hours=1), ends=ENDS)
+
+
+@pytest.mark.parametrize("state", State, ids=lambda state: state.value)
+@pytest.mark.parametrize("act", course.ROWS)
+def test_state_by_act_by_role_is_the_table_and_nothing_else(state: State, act: str) -> None:
+    states, to, roles = TABLE[act]
+    for role in ROLES:
+        found = {lack.guard for lack in lacks(standing(state), Asked(act, person(role), role, NOW, FULL), Around())}
+
+        assert ("state" not in found and "fresh_application_needed" not in found) == (
+            state.value in listed(states, [each.value for each in State])
+        )
+        if "state" not in found and "fresh_application_needed" not in found:
+            assert ("role" not in found) == (role in listed(roles, list(ROLES)))
+    target = course.ROWS[act].to
+    assert (target.value if target else "") == to
+
+
+def test_every_act_of_the_table_is_told_twice() -> None:
+    assert set(TABLE) == set(course.ROWS)
+
+
+def test_every_guard_of_the_table_exists_and_every_guard_is_in_the_table() -> None:
+    assert {name for row in course.COURSE for name in row.guards} == set(GUARDS)
+
+
+def test_a_permit_goes_the_usual_way_to_its_end() -> None:
+    made = world(course.START)
+
+    made.done("1", course.SIGN_OFF, "worker")
+    made.done("1", course.HAND_BACK, "acceptor")
+    made.done("1", course.CANCEL, "area owner")
+    made.point_done("HV side", point_course.UNLOCK, "acceptor")
+    made.point_done("HV side", point_course.UNEARTH, earth="E1")
+    made.point_done("HV side", point_course.RELEASE, affected_notified="control room")
+
+    assert made.permits["1"].state is State.CANCELLED
+    assert made.points["HV side"].state.value == "released"
+
+
+def test_a_refusal_names_guard_who_satisfies_it_and_what_is_possible() -> None:
+    made = world(course.ISOLATE)
+    asked = made.asked(course.PROVE, person("isolator"), "isolator", FULL)
+    refused = refusal(made.permits["1"], asked, replace(made.around, points=made.points))
+
+    assert refused is not None
+    assert refused.lines[0] == "`prove` is refused; nothing changed. The permit is isolating."
+    assert "not secured: HV side. Needed: the isolator secures each point with lock and tag" in refused.lines
+    assert refused.lines[-1].startswith("Possible now: witness (witness); prove (isolator); sign off (anyone)")
+    assert made.permits["1"].state is State.ISOLATING
+
+
+def test_the_acts_a_person_may_do_are_named() -> None:
+    made = world(course.APPROVE)
+
+    assert possible_for(made.permits["1"], person("isolator"), made.now) == ("isolate", "sign off")
+    assert possible_for(made.permits["1"], person("isolator", limit_v=400), made.now) == ("sign off",)
+
+
+@pytest.mark.parametrize("state", HELD, ids=lambda state: state.value)
+def test_past_its_end_only_hand_back_is_left_and_a_clock_set_back_brings_nothing_back(state: State) -> None:
+    permit = replace(standing(state), last=ENDS)
+
+    assert permit.at(ENDS) is permit.at(NOW) is State.EXPIRED
+    assert replace(permit, last=NOW).at(ENDS - timedelta(seconds=1)) is state
+
+
+def test_beside_plant_in_service_nothing_is_called_isolated_or_dead() -> None:
+    words = {replace(new_permit(road=Road.ACCESS), state=state).words(NOW) for state in State}
+
+    assert "bounded" in words
+    assert not any("isolat" in word or "dead" in word for word in words)
+
+
+def test_a_change_after_isolation_suspends_and_all_signatures_fall() -> None:
+    made = world(course.START)
+    made.done("1", course.CHANGE, "worker")
+    permit = made.permits["1"]
+
+    assert permit.words(made.now) == "suspended, revision 2 draft"
+    assert (permit.signed, permit.acceptor, permit.passed) == ({}, "", ())
+    assert [lack.guard for lack in made.tried("1", course.REQUEST, person("requester"), "requester")] == ["crew_out"]
+    made.done("1", course.SIGN_OFF, "worker")
+    for act in (course.REQUEST, course.EVALUATE, course.APPROVE, course.ISOLATE):
+        made.done(
+            "1", act, {"request": "requester", "evaluate": "evaluator", "approve": "issuer"}.get(act, "isolator")
+        )
+    assert "tested_dead" in [lack.guard for lack in made.tried("1", course.PROVE, person("isolator"), "isolator")]
+
+
+def closing_moves(permit: Permit, around: Around) -> list[Permit]:
+    """Every permit one act away, by anybody who exists, with all that can be said and nothing else put right."""
+    found = []
+    for row in course.COURSE:
+        for role in row.roles[:1] if row.act != course.SIGN_OFF_ABSENT else row.roles:
+            for mark in ("", "2"):
+                who = person(role, mark)
+                for member in permit.roster.signed_on or ("",):
+                    asked = Asked(row.act, who, role, NOW, {**FULL, "member": member})
+                    if not lacks(permit, asked, around):
+                        found.append(after(permit, asked))
+    return found
+
+
+@pytest.mark.parametrize("state", State, ids=lambda state: state.value)
+@pytest.mark.parametrize("held", [True, False], ids=["acceptor gone", "not accepted"])
+@pytest.mark.parametrize("handover", [None, Handover("x", NOW, "told")], ids=["", "handover open"])
+def test_from_every_state_the_plant_can_be_returned_and_the_permit_closed(
+    state: State, held: bool, handover: Handover | None
+) -> None:
+    """The acceptor is dead to the world, the crew has left, the plan changed, stops stand, nothing is adopted."""
+    accepted = held and state not in {State.DRAFT, State.REQUESTED, State.EVALUATED, State.APPROVED}
+    permit = replace(
+        standing(state),
+        acceptor="somebody gone" if accepted or state in {State.ACCEPTED, State.IN_FORCE, State.UNDER_TEST} else "",
+        points_touched=True,
+        started=True,
+        handover=handover,
+        roster=Roster((Member("a worker gone", NOW),)) if state is not State.HANDED_BACK else Roster(),
+        signed={"hand back": person("acceptor").name},
+    )
+    if permit.acceptor and state in {State.ISOLATING, State.ISOLATED, State.ISSUED}:
+        return
+    around = Around(
+        stops=("a stop",),
+        plan_changed=("head",),
+        others=(replace(new_permit("2"), state=State.IN_FORCE),),
+        open_at={"back_in_force": ("alarm read back",), "standing_done": ("vented",), "permit_taken": ("limits",)},
+    )
+    queue, seen = deque([permit]), {repr(permit)}
+    while queue:
+        reached = queue.popleft()
+        if reached.state is State.CANCELLED:
+            return
+        for following in closing_moves(reached, around):
+            key = repr((following.state, following.acceptor, following.roster.signed_on, following.handover is None))
+            key += repr(following.handover.incoming if following.handover else "")
+            if key not in seen:
+                seen.add(key)
+                queue.append(following)
+    raise AssertionError(f"a permit that is {state.value} can never be closed")
+
+
+def test_an_acceptor_who_is_gone_is_followed_by_three_acts_of_two_people() -> None:
+    made = world(course.START)
+    made.done("1", course.STOP, "witness")
+    made.done("1", course.OFFER_ABSENT, "issuer")
+    assert [lack.guard for lack in made.tried("1", course.TAKE_OVER, person("acceptor", "2"), "acceptor")] == [
+        "own_lock_on"
+    ]
+    made.point_done("HV side", point_course.LOCK, "acceptor", "2")
+    made.done("1", course.TAKE_OVER, "acceptor", "2")
+    assert made.permits["1"].acceptor == person("acceptor").name
+    made.done("1", course.CONFIRM, "issuer")
+
+    assert made.permits["1"].acceptor == person("acceptor", "2").name
+
+
+def test_resuming_takes_proof_anew_and_two_people() -> None:
+    made = world(course.START)
+    made.done("1", course.SUSPEND, "acceptor")
+    acceptor = person("acceptor")
+
+    assert "resuming_allowed" in [lack.guard for lack in made.tried("1", course.RESUME, acceptor, "acceptor")]
+    assert [lack.guard for lack in made.tried("1", course.ALLOW_RESUMING, person("issuer"), "issuer")] == [
+        "measures_in_place"
+    ]
+    made.secure_and_prove()
+    made.done("1", course.ALLOW_RESUMING, "issuer")
+    made.done("1", course.RESUME, "acceptor")
+    assert made.permits["1"].state is State.IN_FORCE
+
+
+@pytest.mark.parametrize(("unit_proved", "guards"), [("", ["hand_back_ends_the_test"]), ("alarms read back", [])])
+def test_a_test_ends_in_hand_back_only_where_it_proved_the_unit(unit_proved: str, guards: list[str]) -> None:
+    made = world(course.START)
+    made.done("1", course.SIGN_OFF, "worker")
+    made.done("1", course.TEST, "issuer")
+    details = {**FULL, "unit_proved": unit_proved}
+
+    assert [k.guard for k in made.tried("1", course.HAND_BACK, person("acceptor"), "acceptor", details)] == guards
+
+
+def test_a_test_and_a_permit_are_never_both_on_one_apparatus() -> None:
+    made = world(course.START)
+    made.permits["2"] = replace(new_permit("2"), state=State.IN_FORCE, starts=NOW, ends=ENDS)
+    made.done("1", course.SIGN_OFF, "worker")
+
+    assert [k.guard for k in made.tried("1", course.TEST, person("issuer"), "issuer")] == ["nobody_else_on_apparatus"]
+    made.permits["2"] = replace(made.permits["2"], apparatus="cooler fans")
+    assert made.tried("1", course.TEST, person("issuer"), "issuer") == []
+
+
+def test_a_clash_names_the_other_permit_suspended_ones_first() -> None:
+    made = world(course.EVALUATE)
+    made.permits["2"] = replace(new_permit("2"), state=State.IN_FORCE, starts=NOW, ends=ENDS, plant="T3")
+    made.permits["3"] = replace(new_permit("3"), state=State.SUSPENDED, starts=NOW, ends=ENDS)
+    made.permits["4"] = replace(new_permit("4"), state=State.IN_FORCE, plant="T3", zone="bay 9")
+    (lack,) = made.tried("1", course.APPROVE, person("issuer"), "issuer")
+
+    assert lack.words == "overlaps with permit 3, 2 in plant or place, time and energy"

@@ -1,0 +1,172 @@
+"""What published rules allow and refuse, put to the guards of the permit and of its points."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from datetime import timedelta
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from riskhelper.permit import course, point_course
+from riskhelper.permit.document import Road, State
+from riskhelper.permit.points import DEAD_WORKING
+from riskhelper.permit.refusal import Lack
+from tests.permit.world import ENDS, FULL, NOW, World, new_permit, person, readings, world
+
+CASES = tomllib.loads((Path(__file__).parent / "published.toml").read_text(encoding="utf-8"))["case"]
+CHECK_VALUES = 15
+Given = Mapping[str, Any]
+
+
+def without(*keys: str) -> dict[str, str]:
+    return {key: text for key, text in FULL.items() if key not in keys}
+
+
+def issue(given: Given) -> list[Lack]:
+    made = world(course.PROVE)
+    if given["incompatible_work"]:
+        made.permits["2"] = replace(new_permit("2"), state=State.IN_FORCE, starts=NOW, ends=ENDS)
+    assert given["risks_evaluated"]
+    assert given["measures_in_place"]
+    details = FULL if given["crew_informed"] else without("crew_informed")
+    return made.tried("1", course.ISSUE, person("issuer"), "issuer", details)
+
+
+def extend(given: Given) -> list[Lack]:
+    made = world(course.START)
+    made.now = ENDS + timedelta(minutes=1) if given["expired"] else made.now
+    details = {**FULL, "ends": (ENDS + timedelta(hours=2)).isoformat()}
+    return made.tried("1", course.EXTEND, person("issuer"), "issuer", details)
+
+
+def close_issue_step(given: Given) -> list[Lack]:
+    details = FULL if given["issuer_copy_kept"] else without("issuer_copy_kept")
+    return world(course.PROVE).tried("1", course.ISSUE, person("issuer"), "issuer", details)
+
+
+def locked() -> World:
+    made = World()
+    made.plan_point()
+    made.point_done("HV side", point_course.SECURE, lock="1", tag="2", key="3")
+    made.point_done("HV side", point_course.LOCK, "worker")
+    return made
+
+
+def remove_lock(given: Given) -> list[Lack]:
+    made, owner = locked(), person("worker")
+    if given["by_applier"]:
+        return made.point_tried("HV side", point_course.UNLOCK, owner, "worker", {})
+    assert given["procedure_and_training"]
+    duties = ("verified_not_at_facility", "reasonable_efforts_to_contact", "told_before_resuming_work")
+    details = {"member": owner.name, **{duty: "done, 15:00" for duty in duties if given[duty]}}
+    return made.point_tried("HV side", point_course.ALLOW_UNLOCK, person("issuer"), "issuer", details)
+
+
+def energise(given: Given) -> list[Lack]:
+    made = locked()
+    if not given.get("personal_locks_on"):
+        made.point_done("HV side", point_course.UNLOCK, "worker")
+    told = "control room" if given.get("affected_notified", True) else ""
+    details = {"affected_notified": told, "basis": str(given.get("basis", ""))}
+    return made.point_tried("HV side", point_course.RELEASE, person("isolator"), "isolator", details)
+
+
+def start_work(given: Given) -> list[Lack]:
+    made = world(course.ACCEPT)
+    made.done("1", course.BRIEF, "acceptor")
+    made.done("1", course.SIGN_ON, "worker")
+    made.done("1", course.BRIEF, "acceptor", subjects=" ".join(given["briefed_subjects"]))
+    return made.tried("1", course.START, person("acceptor"), "acceptor")
+
+
+def continue_work(given: Given) -> list[Lack]:
+    made = world(course.START)
+    made.done("1", course.SUSPEND, "issuer")
+    made.permits["1"] = replace(made.permits["1"], changed_at=made.now if given["significant_change"] else None)
+    made.secure_and_prove()
+    made.done("1", course.ALLOW_RESUMING, "issuer")
+    if given["briefed_after_change"]:
+        made.done("1", course.BRIEF, "acceptor")
+    return made.tried("1", course.RESUME, person("acceptor"), "acceptor")
+
+
+def work_as_dead(given: Given) -> list[Lack]:
+    made = world(course.ISOLATE)
+    assert given["isolated"]
+    made.point_done("HV side", point_course.SECURE, lock="1", tag="2", key="3")
+    if given["tested_dead"]:
+        made.point_done("HV side", point_course.PROVE, tester="K-77", readings=readings(made.now))
+    found = made.tried("1", course.PROVE, person("isolator"), "isolator")
+    return [lack for lack in found if lack.guard in ("tested_dead", "earthed")]
+
+
+def authorise_live_work(given: Given) -> list[Lack]:
+    made = world(course.EVALUATE, Road.ACCESS)
+    details = FULL if given["consulted_person_in_control"] else without("consulted_person_in_control")
+    return made.tried("1", course.APPROVE, person("issuer"), "issuer", details)
+
+
+def accept_isolation_point(given: Given) -> list[Lack]:
+    details = {"plant": "T2", "position": "off", "device": given["device"]}
+    return World().point_tried("stop button", point_course.PLAN, person("isolator"), "isolator", details)
+
+
+TRIED: Mapping[str, Callable[[Given], list[Lack]]] = {
+    each.__name__: each
+    for each in (
+        issue,
+        extend,
+        close_issue_step,
+        remove_lock,
+        energise,
+        start_work,
+        continue_work,
+        work_as_dead,
+        authorise_live_work,
+        accept_isolation_point,
+    )
+}
+
+
+@pytest.mark.parametrize("case", CASES, ids=[case["id"] for case in CASES])
+def test_a_published_rule_is_kept(case: dict[str, Any]) -> None:
+    found = [lack.guard for lack in TRIED[case["inputs"]["act"]](case["inputs"])]
+
+    if case["refused"]:
+        assert case["refused"] in found
+    else:
+        assert found == []
+
+
+def test_every_case_is_there() -> None:
+    assert len(CASES) == CHECK_VALUES
+
+
+def test_work_as_dead_follows_the_five_rules_in_their_order() -> None:
+    """EN 50110-1, clause 6.2 (published): each rule is refused before the one above it was done."""
+    made = World()
+    made.plan_point()
+    acts = [
+        (point_course.PROVE, {"tester": "K-77", "readings": readings(made.now)}),
+        (point_course.EARTH, {"earth": "E1"}),
+    ]
+    for act, details in acts:
+        assert made.point_tried("HV side", act, person("isolator"), "isolator", details)
+    made.point_done("HV side", point_course.SECURE, lock="1", tag="2", key="3")
+    assert made.point_tried("HV side", *(acts[1][0], person("isolator"), "isolator", acts[1][1]))
+    for act, details in acts:
+        assert made.points["HV side"].work_as_dead_lack()
+        made.point_done("HV side", act, **details)
+
+    assert made.points["HV side"].work_as_dead_lack() == ""
+    assert [rule for rule, _ in DEAD_WORKING] == [
+        "disconnect_completely",
+        "secure_against_reconnection",
+        "verify_dead",
+        "earth_and_short_circuit",
+        "protect_against_adjacent_live_parts",
+    ]

@@ -1,0 +1,161 @@
+"""A small site with one transformer, ten people, each with one role, and permits driven along their course."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
+from datetime import UTC, datetime, timedelta
+
+from riskhelper.permit import course, point_course
+from riskhelper.permit.document import Permit, Road
+from riskhelper.permit.effects import after
+from riskhelper.permit.guards import STATED, Around, Asked
+from riskhelper.permit.handover import ABSENCE_DUTIES
+from riskhelper.permit.persons import ROLES, Authority, Person
+from riskhelper.permit.point_course import point_after, point_lacks
+from riskhelper.permit.points import Point, PointState
+from riskhelper.permit.refusal import Lack, lacks
+from riskhelper.permit.roster import BRIEFING_SUBJECTS
+
+NOW = datetime(2031, 2, 3, 15, 30, tzinfo=UTC)
+ENDS = NOW + timedelta(hours=8)
+NAMES = {role: f"{role} {mark}" for role, mark in zip(ROLES, "ABCDEFGHIJ", strict=True)}
+FULL: Mapping[str, str] = {
+    **dict.fromkeys(STATED, "seen and written"),
+    **dict.fromkeys(ABSENCE_DUTIES, "done at 15:00"),
+    "starts": NOW.isoformat(),
+    "ends": ENDS.isoformat(),
+    "subjects": " ".join(BRIEFING_SUBJECTS),
+    "complete": "no",
+    "left_as": "blanked and dry",
+    "consulted_person_in_control": "owner's engineer, 15:10",
+    "unit_proved": "alarm came and went",
+}
+
+
+def person(role: str, mark: str = "", limit_v: int = 11_000) -> Person:
+    """A person with one role; a mark makes another person of the same role."""
+    return Person(NAMES[role] + mark, "Crag End", (Authority(role, NOW + timedelta(days=30), limit_v),))
+
+
+def new_permit(number: str = "1", road: Road = Road.WORK, points: tuple[str, ...] = ("HV side",)) -> Permit:
+    """A draft for the unit of transformer T2."""
+    return Permit(
+        number=number,
+        job="7",
+        road=road,
+        plant="T2",
+        apparatus="unit circuits",
+        zone="bay 4",
+        voltage_v=11_000,
+        energies=frozenset({"electrical", "oil"}),
+        points=points,
+    )
+
+
+def readings(at: datetime) -> str:
+    """A proving that proves."""
+    moment = at.isoformat()
+    parts = (("source", "L1-N", 231), ("points", "L1-L2", 0), ("points", "L1-E", 0), ("source", "L1-N", 230))
+    return "; ".join(f"{on} {poles} {volts} {moment}" for on, poles, volts in parts)
+
+
+@dataclass
+class World:
+    """Permits, points and a clock."""
+
+    permits: dict[str, Permit] = field(default_factory=dict)
+    points: dict[str, Point] = field(default_factory=dict)
+    now: datetime = NOW
+    around: Around = field(default_factory=lambda: Around(adopted=True))
+
+    def asked(self, act: str, who: Person, role: str, details: Mapping[str, str]) -> Asked:
+        return Asked(act, who, role, self.now, details)
+
+    def look(self, number: str, asked: Asked) -> list[Lack]:
+        others = tuple(permit for permit in self.permits.values() if permit.number != number)
+        return lacks(self.permits[number], asked, replace(self.around, points=self.points, others=others))
+
+    def tried(self, number: str, act: str, who: Person, role: str, details: Mapping[str, str] = FULL) -> list[Lack]:
+        """Does an act if it is possible; gives what refuses it."""
+        if act == course.ISSUE:
+            details = {"visited_at": self.now.isoformat(), **details}
+        asked = self.asked(act, who, role, details)
+        found = self.look(number, asked)
+        if not found:
+            self.permits[number] = after(self.permits[number], asked)
+        return found
+
+    def done(self, number: str, act: str, role: str, mark: str = "", **details: str) -> None:
+        """Does an act that must be possible."""
+        self.now += timedelta(minutes=1)
+        found = self.tried(number, act, person(role, mark), role, {**FULL, **details})
+        assert not found, f"{act}: {found}"
+
+    def point_tried(self, name: str, act: str, who: Person, role: str, details: Mapping[str, str]) -> list[Lack]:
+        asked = self.asked(act, who, role, details)
+        found = point_lacks(self.points, name, asked, self.permits.values())
+        if not found:
+            self.points[name] = point_after(self.points, name, asked)
+        return found
+
+    def point_done(self, name: str, act: str, role: str = "isolator", mark: str = "", **details: str) -> None:
+        found = self.point_tried(name, act, person(role, mark), role, details)
+        assert not found, f"{act}: {found}"
+
+    def plan_point(self, name: str = "HV side", device: str = "disconnector", voltage_v: int = 11_000) -> None:
+        self.point_done(name, point_course.PLAN, plant="T2", device=device, position="open", voltage_v=str(voltage_v))
+
+    def secure_and_prove(self, name: str = "HV side") -> None:
+        if self.points[name].state is PointState.PLANNED:
+            self.point_done(name, point_course.SECURE, lock="12", tag="34", key=f"key of {name}")
+        self.point_done(name, point_course.PROVE, tester="K-77", readings=readings(self.now))
+        if not self.points[name].earths:
+            self.point_done(name, point_course.EARTH, earth="E1")
+
+    def to(self, number: str, last: str) -> None:
+        """Drives a permit from draft along the usual course, up to and with an act."""
+        for act, step in self._usual(number):
+            step()
+            if act == last:
+                return
+        raise AssertionError(f"{last} is not on the usual course")
+
+    def _usual(self, number: str) -> list[tuple[str, Callable[[], None]]]:
+        def prove() -> None:
+            for name in self.permits[number].points:
+                self.secure_and_prove(name)
+            self.done(number, course.WITNESSED, "witness")
+            self.done(number, course.PROVE, "isolator")
+
+        def accept() -> None:
+            for name in self.permits[number].points:
+                if person("acceptor").name not in self.points[name].personal_locks:
+                    self.point_done(name, point_course.LOCK, "acceptor")
+            self.done(number, course.ACCEPT, "acceptor")
+
+        def start() -> None:
+            self.done(number, course.BRIEF, "acceptor")
+            self.done(number, course.SIGN_ON, "worker")
+            self.done(number, course.START, "acceptor")
+
+        return [
+            (course.REQUEST, lambda: self.done(number, course.REQUEST, "requester")),
+            (course.EVALUATE, lambda: self.done(number, course.EVALUATE, "evaluator")),
+            (course.APPROVE, lambda: self.done(number, course.APPROVE, "issuer")),
+            (course.ISOLATE, lambda: self.done(number, course.ISOLATE, "isolator")),
+            (course.PROVE, prove),
+            (course.ISSUE, lambda: self.done(number, course.ISSUE, "issuer")),
+            (course.ACCEPT, accept),
+            (course.START, start),
+        ]
+
+
+def world(last: str = "", road: Road = Road.WORK) -> World:
+    """A world with permit 1, driven as far as asked."""
+    made = World()
+    made.plan_point()
+    made.permits["1"] = new_permit(road=road)
+    if last:
+        made.to("1", last)
+    return made
