@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import UTC, datetime
 from functools import cache
 from pathlib import Path
 
-from riskhelper.evidence import Answer, Job, PlannedControl, Proof
+from riskhelper.evidence import Answer, Job, PlannedControl, Proof, SeveralMark
 from riskhelper.ruleset.entries import CaseEntry, QuestionEntry
 from riskhelper.ruleset.model import RuleSet
 from riskhelper.ruleset.reading import load_rules
@@ -49,9 +49,10 @@ def job_of(case: CaseEntry, proved: Iterable[str] = (), more: dict[str, object] 
         if not option:
             answers[name] = Answer(None)
             continue
-        kept = answers[name].value if name in answers else dict.fromkeys(known[name].options, "no")
-        assert isinstance(kept, dict)
-        answers[name] = Answer({**kept, option: "not_known"})
+        marks: dict[str, SeveralMark] = dict.fromkeys(known[name].options, "no")
+        given = answers[name].value if name in answers else None
+        marks.update(given if isinstance(given, Mapping) else {})
+        answers[name] = Answer({**marks, option: "not_known"})
     proof = Proof(evidence="seen", who="work leader", second="second person")
     return Job(
         answers=answers,
