@@ -149,13 +149,7 @@ def _number(answer: Answer) -> int | float:
 
 def where(file: Parsed, table: str, key: str) -> str:
     """File, line and key of a fault, however the key was written."""
-    subject, _, name = key.partition(".")
-    line = (
-        file.lines.get((table, key))
-        or (file.lines.get((f"{table}.{subject}", name)) if name else None)
-        or file.lines.get((f"{table}.{key}", ""))
-        or file.lines.get((key, "") if not table else ("", f"{table}.{key}"))
-    )
+    line = file.line(table, key)
     return file.file + (f", line {line}" if line else "") + f", `{f'{table}.' if table else ''}{key}`"
 
 

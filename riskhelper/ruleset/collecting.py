@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -12,68 +12,85 @@ from pydantic import BaseModel, ValidationError
 from riskhelper.ruleset import entries
 from riskhelper.ruleset.faults import Fault, nearest_name
 from riskhelper.ruleset.toml_places import Parsed, parsed
+from riskhelper.ruleset.wording import problems
 
-_NAMED: dict[str, type[BaseModel]] = {
+NAMED: dict[str, type[BaseModel]] = {
     "question": entries.QuestionEntry,
     "fact": entries.FactEntry,
     "limit": entries.LimitEntry,
     "hazard": entries.HazardEntry,
     "control": entries.ControlEntry,
     "stop": entries.StopEntry,
+    "raise": entries.RaiseEntry,
 }
-_LISTED: dict[str, type[BaseModel]] = {
+LISTED: dict[str, type[BaseModel]] = {
     "step": entries.StepEntry,
     "isolation_row": entries.IsolationRowEntry,
     "kit": entries.KitEntry,
 }
-_SINGLE: dict[str, type[BaseModel]] = {
+SINGLE: dict[str, type[BaseModel]] = {
     "ruleset": entries.RuleSetEntry,
+    "supplement": entries.SupplementEntry,
     "matrix": entries.MatrixEntry,
     "credit": entries.CreditRules,
 }
-_TOP_LEVEL = (*_NAMED, *_LISTED, *_SINGLE, "source", "case", "raise")
+FLAT: dict[str, type[BaseModel]] = {"source": entries.SourceEntry, "case": entries.CaseEntry}
+_TOP_LEVEL = (*NAMED, *LISTED, *SINGLE, *FLAT)
 _ID = re.compile(r"[a-z][a-z0-9]*(?:_[a-z0-9]+)*")
-_WORDS = {
-    "missing": "is missing; every {kind} needs it",
-    "int_type": "must be a whole number",
-    "float_type": "must be a number",
-    "string_type": "must be text in quotes",
-    "bool_type": "must be true or false",
-    "tuple_type": "must be a list in square brackets",
-    "dict_type": "must be a table in braces",
-    "date_type": "must be a date such as 2026-03-01",
-}
+_NOT_AN_ID = "an id is `subject.name_in_words`, lower case letters, digits and single underscores"
 
 
-class RaiseEntry(entries.Entry):
-    """What a supplement adds to a hazard of the set it stands on: raises only."""
+@dataclass(frozen=True)
+class Place:
+    """Where an entry stands: its file and the dotted path to it, and how it is shown."""
 
-    likelihood: entries.Scale | None = None
-    severity: entries.Scale | None = None
+    parsed: Parsed
+    path: str
+    shown: str
+
+    def fault(self, key: str, message: str, nearest: str = "") -> Fault:
+        """A fault of this entry."""
+        return Fault(self.parsed.file, self.parsed.line(self.path, key), self.shown, key, message, nearest)
 
 
 @dataclass
 class Collected:
-    """Entries of one part (base, local code or supplement) with the place of each."""
+    """Entries of one part (base, local code or supplement) with the place of each.
 
-    named: dict[str, dict[str, Any]] = field(default_factory=lambda: {kind: {} for kind in (*_NAMED, "raise")})
-    listed: dict[str, list[Any]] = field(default_factory=lambda: {kind: [] for kind in _LISTED})
+    `broken` names entries that are written but cannot be read, so that nobody is told that they do not exist;
+    `moved` the limits that a local code or supplement has tightened; `raise_origins` where a supplement wrote what
+    it adds to a hazard.
+    """
+
+    named: dict[str, dict[str, Any]] = field(default_factory=lambda: {kind: {} for kind in NAMED})
+    listed: dict[str, list[Any]] = field(default_factory=lambda: {kind: [] for kind in LISTED})
     single: dict[str, Any] = field(default_factory=dict)
     sources: dict[str, entries.SourceEntry] = field(default_factory=dict)
     cases: dict[str, entries.CaseEntry] = field(default_factory=dict)
     tables: dict[str, entries.TableEntry] = field(default_factory=dict)
     locals: dict[str, tuple[entries.LocalEntry, dict[str, entries.LocalLimit]]] = field(default_factory=dict)
-    places: dict[tuple[str, str], Parsed] = field(default_factory=dict)
+    places: dict[tuple[str, str], Place] = field(default_factory=dict)
+    broken: set[tuple[str, str]] = field(default_factory=set)
     faults: list[Fault] = field(default_factory=list)
+    moved: dict[str, Place] = field(default_factory=dict)
+    raise_origins: dict[tuple[str, str], tuple[Place, str]] = field(default_factory=dict)
 
     def fault(self, kind: str, name: str, key: str, message: str, nearest: str = "") -> None:
         """Note a fault of an entry at its place in the file."""
         place = self.places.get((kind, name))
-        table = f"{kind}.{name}" if kind in {*_NAMED, "case", "source", "raise"} else f"{kind} {name}".strip()
+        entry, _, last = key.rpartition(".")
+        if kind == "hazard" and (name, entry) in self.raise_origins:
+            place, written = self.raise_origins[name, entry]
+            key = f"{written}.{last}"
         if place is None:
-            self.faults.append(Fault("rules", 0, table, key, message, nearest))
+            self.faults.append(Fault("rules", 0, f"{kind} {name}".strip(), key, message, nearest))
         else:
-            self.faults.append(Fault(place.file, place.line(table, key), table, key, message, nearest))
+            self.faults.append(place.fault(key, message, nearest))
+
+    def names(self, kind: str) -> list[str]:
+        """Every id of a kind that is written, readable or not."""
+        read = self.sources if kind == "source" else self.cases if kind == "case" else self.named[kind]
+        return [*read, *(name for other, name in self.broken if other == kind and name not in read)]
 
 
 def collect(files: Mapping[str, bytes]) -> Collected:
@@ -96,183 +113,116 @@ def _stem(file: str) -> str:
     return file.rpartition("/")[2].removesuffix(".toml")
 
 
-def _subject(found: Collected, parsed_file: Parsed) -> None:
-    for kind, content in parsed_file.data.items():
-        if kind in _NAMED or kind == "raise":
-            _named(found, parsed_file, kind, content)
-        elif kind in _LISTED:
-            for number, data in enumerate(content if isinstance(content, list) else [content], start=1):
-                name = str(len(found.listed[kind]) + 1)
-                found.places[kind, name] = Parsed(
-                    parsed_file.file,
-                    {},
-                    {(f"{kind} {name}", k): v for (t, k), v in parsed_file.lines.items() if t == f"{kind} {number}"},
-                )
-                entry = _read(found, _LISTED[kind], kind, name, data)
-                found.listed[kind].append(entry)
-        elif kind in _SINGLE:
-            _single(found, parsed_file, kind, content)
-        elif kind in ("source", "case"):
-            model = entries.SourceEntry if kind == "source" else entries.CaseEntry
+def _subject(found: Collected, file: Parsed) -> None:
+    for kind, content in file.data.items():
+        if kind in NAMED:
+            for name, data in _entries(found, file, kind, content):
+                _enter(found, file, kind, name, data, found.named[kind])
+        elif kind in FLAT:
             store: dict[str, Any] = found.sources if kind == "source" else found.cases
-            _flat(found, parsed_file, kind, model, content, store)
+            for name, data in _tables_in(found, file, kind, content, f"[{kind}.NAME]"):
+                _enter(found, file, kind, name, data, store)
+        elif kind in LISTED:
+            for number, data in enumerate(content if isinstance(content, list) else [content]):
+                name = str(len(found.listed[kind]) + 1)
+                place = Place(file, f"{kind}.{number}", f"{kind.replace('_', ' ')} {name}")
+                found.places[kind, name] = place
+                found.listed[kind].append(_read(found, LISTED[kind], kind, name, data))
+        elif kind in SINGLE:
+            _enter(found, file, kind, "", content, found.single, kind)
         else:
-            line = min((n for (t, _), n in parsed_file.lines.items() if t.split(".")[0] == kind), default=0)
-            found.faults.append(
-                Fault(
-                    parsed_file.file,
-                    line,
-                    kind,
-                    "",
-                    f"unknown table; expected one of {', '.join(_TOP_LEVEL)}",
-                    nearest_name(kind, _TOP_LEVEL),
-                )
-            )
+            message = f"unknown table; expected one of {', '.join(_TOP_LEVEL)}"
+            found.faults.append(Fault(file.file, file.line(kind), kind, "", message, nearest_name(kind, _TOP_LEVEL)))
 
 
-def _flat(
-    found: Collected, place: Parsed, kind: str, model: type[BaseModel], content: Any, store: dict[str, Any]
-) -> None:
-    for name, data in content.items() if isinstance(content, dict) else ():
-        if name in store:
-            found.faults.append(
-                Fault(place.file, place.line(f"{kind}.{name}"), f"{kind}.{name}", "", "is defined twice")
-            )
-            continue
-        found.places[kind, name] = place
-        entry = _read(found, model, kind, name, data)
-        if entry is not None:
-            store[name] = entry
-
-
-def _named(found: Collected, place: Parsed, kind: str, content: Any) -> None:
-    model = _NAMED.get(kind, RaiseEntry)
-    for subject, inner in content.items() if isinstance(content, dict) else ():
-        for local, data in inner.items() if isinstance(inner, dict) else ():
-            name = f"{subject}.{local}"
-            if not isinstance(data, dict):
-                found.faults.append(
-                    Fault(
-                        place.file,
-                        place.line(f"{kind}.{subject}", local),
-                        f"{kind}.{subject}",
-                        local,
-                        f"write [{kind}.SUBJECT.NAME]",
-                    )
-                )
-                continue
-            if not (_ID.fullmatch(subject) and _ID.fullmatch(local)):
-                found.faults.append(
-                    Fault(
-                        place.file,
-                        place.line(f"{kind}.{name}"),
-                        f"{kind}.{name}",
-                        "",
-                        "an id is `subject.name_in_words`, lower case letters, digits and single underscores",
-                    )
-                )
-                continue
-            if name in found.named[kind]:
-                first = found.places[kind, name]
-                found.faults.append(
-                    Fault(
-                        place.file,
-                        place.line(f"{kind}.{name}"),
-                        f"{kind}.{name}",
-                        "",
-                        f"is defined twice; the first stands in {first.file}",
-                    )
-                )
-                continue
-            found.places[kind, name] = place
-            entry = _read(found, model, kind, name, data)
-            if entry is not None:
-                found.named[kind][name] = entry
-
-
-def _single(found: Collected, place: Parsed, kind: str, content: Any) -> None:
-    if kind in found.single:
-        found.faults.append(Fault(place.file, place.line(kind), kind, "", "is defined twice"))
+def _tables_in(
+    found: Collected, file: Parsed, path: str, content: Any, form: str
+) -> Iterator[tuple[str, dict[str, Any]]]:
+    """The tables inside a table; anything else there is a fault."""
+    if not isinstance(content, dict):
+        found.faults.append(Fault(file.file, file.line(path), path, "", f"is no table; write {form}"))
         return
-    found.places[kind, ""] = place
-    entry = _read(found, _SINGLE[kind], kind, "", content)
+    for name, data in content.items():
+        if isinstance(data, dict):
+            yield name, data
+        else:
+            message = f"stands in no entry; write {form}"
+            found.faults.append(Fault(file.file, file.line(path, name), path, name, message))
+
+
+def _entries(found: Collected, file: Parsed, kind: str, content: Any) -> Iterator[tuple[str, dict[str, Any]]]:
+    """Entries `[kind.SUBJECT.NAME]` with their ids."""
+    form = f"[{kind}.SUBJECT.NAME]"
+    for subject, inner in _tables_in(found, file, kind, content, form):
+        for local, data in _tables_in(found, file, f"{kind}.{subject}", inner, form):
+            name = f"{subject}.{local}"
+            if _ID.fullmatch(subject) and _ID.fullmatch(local):
+                yield name, data
+            else:
+                path = f"{kind}.{name}"
+                found.faults.append(Fault(file.file, file.line(path), path, "", _NOT_AN_ID))
+
+
+def _enter(
+    found: Collected, file: Parsed, kind: str, name: str, data: Any, store: dict[str, Any], key: str = ""
+) -> None:
+    place = Place(file, f"{kind}.{name}" if name else kind, f"{kind}.{name}" if name else kind)
+    first = found.places.get((kind, name))
+    if first is not None:
+        where = f"{first.parsed.file}, line {first.parsed.line(first.path)}"
+        found.faults.append(place.fault("", f"is defined twice; the first stands in {where}"))
+        return
+    found.places[kind, name] = place
+    entry = _read(found, (NAMED | FLAT | SINGLE)[kind], kind, name, data)
     if entry is not None:
-        found.single[kind] = entry
+        store[key or name] = entry
 
 
-def _local(found: Collected, place: Parsed) -> None:
-    code = _stem(place.file)
-    found.places["local", code] = Parsed(
-        place.file,
-        {},
-        {(f"local {code}", k): n for (t, k), n in place.lines.items() if t in ("local", "local.tables")},
-    )
+def _local(found: Collected, file: Parsed) -> None:
+    code = _stem(file.file)
+    found.places["local", code] = Place(file, "local", "local")
     limits: dict[str, entries.LocalLimit] = {}
-    for kind, content in place.data.items():
+    for kind, content in file.data.items():
         if kind == "limit":
-            for subject, inner in content.items():
-                for local, data in inner.items():
-                    entry = _read(found, entries.LocalLimit, "local", code, data, f"limit.{subject}.{local}")
-                    if isinstance(entry, entries.LocalLimit):
-                        limits[f"{subject}.{local}"] = entry
+            for name, data in _entries(found, file, kind, content):
+                place = (f"local {code} limit", name)
+                found.places[place] = Place(file, f"limit.{name}", f"limit.{name}")
+                entry = _read(found, entries.LocalLimit, *place, data)
+                if isinstance(entry, entries.LocalLimit):
+                    limits[name] = entry
         elif kind == "source":
-            _flat(found, place, "source", entries.SourceEntry, content, found.sources)
+            for name, data in _tables_in(found, file, kind, content, "[source.NAME]"):
+                _enter(found, file, kind, name, data, found.sources)
         elif kind != "local":
-            found.fault("local", code, kind, "unknown table; a local code has local, limit and source")
-    head = _read(found, entries.LocalEntry, "local", code, place.data.get("local", {}))
+            known = ("local", "limit", "source")
+            message = "unknown table; a local code has local, limit and source"
+            found.faults.append(Fault(file.file, file.line(kind), kind, "", message, nearest_name(kind, known)))
+    head = _read(found, entries.LocalEntry, "local", code, file.data.get("local", {}))
     if isinstance(head, entries.LocalEntry):
         found.locals[code] = (head, limits)
 
 
-def _table(found: Collected, place: Parsed) -> None:
-    name = _stem(place.file)
-    found.places["table", name] = Parsed(
-        place.file, {}, {(f"table {name}", k): n for (t, k), n in place.lines.items() if t == "table"}
-    )
-    entry = _read(found, entries.TableEntry, "table", name, place.data.get("table", {}))
+def _table(found: Collected, file: Parsed) -> None:
+    name = _stem(file.file)
+    found.places["table", name] = Place(file, "table", "table")
+    for kind in file.data:
+        if kind != "table":
+            message = "unknown table; a file of tables/ holds one [table]"
+            found.faults.append(Fault(file.file, file.line(kind), kind, "", message, nearest_name(kind, ["table"])))
+    entry = _read(found, entries.TableEntry, "table", name, file.data.get("table", {}))
     if isinstance(entry, entries.TableEntry):
         found.tables[name] = entry
-        for number, row in enumerate(entry.rows, start=1):
+        for number, row in enumerate(entry.rows):
             if len(row) != len(entry.columns):
-                found.fault(
-                    "table",
-                    name,
-                    "rows",
-                    f"row {number} has {len(row)} cells; there are {len(entry.columns)} columns",
-                )
+                message = f"row {number + 1} has {len(row)} cells; there are {len(entry.columns)} columns"
+                found.fault("table", name, f"rows.{number}", message)
 
 
-def _read(
-    found: Collected, model: type[BaseModel], kind: str, name: str, data: Any, prefix: str = ""
-) -> BaseModel | None:
+def _read(found: Collected, model: type[BaseModel], kind: str, name: str, data: Any) -> BaseModel | None:
     try:
         return model.model_validate(data)
     except ValidationError as error:
-        for detail in error.errors():
-            key = ".".join(str(part) for part in detail["loc"])
-            key = f"{prefix}.{key}" if prefix else key
-            found.fault(kind, name, key, *_told(model, kind, detail))
+        found.broken.add((kind, name))
+        for problem in problems(model, kind, data, error):
+            found.fault(kind, name, problem.key, problem.message, problem.nearest)
         return None
-
-
-def _told(model: type[BaseModel], kind: str, detail: Any) -> tuple[str, str]:
-    known = [f.alias or n for n, f in model.model_fields.items()]
-    last = str(detail["loc"][-1]) if detail["loc"] else ""
-    value = detail.get("input")
-    shown = f"`{str(value)[:40]}` " if isinstance(value, (str, int, float)) else ""
-    what = detail["type"]
-    if what == "extra_forbidden":
-        where = known if len(detail["loc"]) == 1 else []
-        return f"unknown key `{last}`" + (f"; a {kind} has {', '.join(known)}" if where else ""), nearest_name(
-            last, where
-        )
-    if what in _WORDS:
-        text = _WORDS[what].format(kind=kind)
-        return (text if what == "missing" else f"{shown}{text}"), ""
-    if what in ("literal_error", "enum"):
-        expected = detail["ctx"]["expected"]
-        options = re.findall(r"'([^']*)'", expected)
-        return f"{shown}is not one of {', '.join(options)}", nearest_name(str(value), options)
-    if what in ("greater_than_equal", "less_than_equal"):
-        return f"{shown}is out of range: {detail['msg'][0].lower()}{detail['msg'][1:]}", ""
-    return f"{shown}cannot be used: {detail['msg'][0].lower()}{detail['msg'][1:]}", ""

@@ -7,7 +7,8 @@ from typing import Any
 from riskhelper.calc.all_subjects import calculation_named, complete_catalogue
 from riskhelper.ruleset import entries, tree
 from riskhelper.ruleset.collecting import Collected
-from riskhelper.ruleset.faults import ConditionFault, nearest_name
+from riskhelper.ruleset.faults import AlreadyTold, ConditionFault, nearest_name
+from riskhelper.ruleset.inputs import check_inputs
 from riskhelper.ruleset.language import read_condition, read_expression
 from riskhelper.ruleset.model import Check, Derived, HazardRule, Raise, StopRule
 from riskhelper.units import UNITS, UnitMismatch, converted
@@ -34,18 +35,19 @@ class Compiler:
         named = self._found.named
         for name in named["fact"]:
             self._type_of(name)
-        asks = {n: self._check("question", n, "ask_if", q.ask_if) for n, q in named["question"].items()}
+        # A guard that cannot be read counts as none, so that nobody is told to repeat it.
+        asks = {n: self._check("question", n, "ask_if", q.ask_if, ALWAYS) for n, q in named["question"].items()}
         for name, question in named["question"].items():
             if isinstance(question.error, str):
                 self._numeric_name("question", name, "error", question.error)
         hazards = {name: self._hazard(name, hazard) for name, hazard in named["hazard"].items()}
         stops = {name: self._stop(name, stop) for name, stop in named["stop"].items()}
         controls = {n: self._check("control", n, "if", c.if_ or "True") for n, c in named["control"].items()}
-        head: entries.RuleSetEntry = self._found.single["ruleset"]
+        head: entries.RuleSetEntry | None = self._found.single.get("ruleset")
         others: dict[str, Check] = {}
-        for point in head.hold_points:
+        for number, point in enumerate(head.hold_points if head else ()):
             if point.if_:
-                others.setdefault(point.if_, self._check("ruleset", "", "hold_points", point.if_))
+                others.setdefault(point.if_, self._check("ruleset", "", f"hold_points.{number}.if", point.if_))
         for kind in ("step", "isolation_row", "kit"):
             for number, entry in enumerate(self._found.listed[kind], start=1):
                 if entry is not None and entry.if_:
@@ -57,20 +59,24 @@ class Compiler:
             "stop_rules": stops,
             "control_checks": controls,
             "other_checks": others,
-            "in_service": self._check("ruleset", "", "plant_in_service", head.plant_in_service),
+            "in_service": self._check("ruleset", "", "plant_in_service", head.plant_in_service) if head else ALWAYS,
             "types": self._types,
         }
 
-    def _check(self, kind: str, name: str, key: str, text: str) -> Check:
+    def _check(self, kind: str, name: str, key: str, text: str, instead: Check = _WRONG) -> Check:
         try:
             return Check(text, read_condition(text, self._lookup))
+        except AlreadyTold:
+            return instead
         except ConditionFault as fault:
             self._found.fault(kind, name, key, fault.message, fault.nearest)
-            return _WRONG
+            return instead
 
     def _lookup(self, name: str) -> tree.ValueType:
         kind = self._type_of(name)
         if kind is None:
+            if any((entry, name) in self._found.broken for entry in ("question", "fact", "limit")):
+                raise AlreadyTold
             known = [*self._types, *self._found.named["fact"]]
             raise ConditionFault(f"unknown name `{name}`", nearest_name(name, known))
         if isinstance(kind, tree.TextType):
@@ -81,18 +87,21 @@ class Compiler:
         if name in self._types:
             return self._types[name]
         fact = self._found.named["fact"].get(name)
-        if not isinstance(fact, entries.FactEntry):
+        if not isinstance(fact, entries.FactEntry) or ("fact", name) in self._found.broken:
             return None
         if name in self._open:
             circle = " -> ".join([*self._open[self._open.index(name) :], name])
+            self._found.broken.add(("fact", name))
             raise ConditionFault(f"the facts go in a circle: {circle}")
         self._open.append(name)
         try:
             derived = self._fact(name, fact)
         except ConditionFault as fault:
-            key = "is" if fact.is_ is not None else "table" if fact.table is not None else "calc"
-            self._found.fault("fact", name, key, fault.message, fault.nearest)
-            derived = Derived(tree.BoolType() if not fact.unit else tree.NumberType(fact.unit, fact.resolution), fact)
+            if not isinstance(fault, AlreadyTold):
+                key = "is" if fact.is_ is not None else "table" if fact.table is not None else "calc"
+                self._found.fault("fact", name, key, fault.message, fault.nearest)
+            self._found.broken.add(("fact", name))
+            return None
         finally:
             self._open.pop()
         self._derived[name] = derived
@@ -156,28 +165,21 @@ class Compiler:
             raise ConditionFault(f"there is no calculation `{fact.calc}`", nearest_name(str(fact.calc), known))
         if calculation.unit != fact.unit:
             raise ConditionFault(f"`{fact.calc}` gives `{calculation.unit}`, but the fact says `{fact.unit}`")
-        wanted = set(calculation.parameters)
-        for parameter, value in fact.from_.items():
-            if parameter not in wanted:
-                raise ConditionFault(
-                    f"`{fact.calc}` has no input `{parameter}`; it has {', '.join(calculation.parameters)}",
-                    nearest_name(parameter, wanted),
-                )
-            if isinstance(value, str) and ":" not in value:
-                kind = self._lookup(value)
-                if not isinstance(kind, (tree.NumberType, tree.ChoiceType)):
-                    raise ConditionFault(f"input `{parameter}` must be a number or a choice, `{value}` is neither")
-            elif isinstance(value, str) and value.partition(":")[0] not in ("table", "text"):
-                raise ConditionFault(f"input `{parameter}`: write a name, a number, `table:ROLE` or `text:WORD`")
-        if missing := sorted(set(calculation.required) - set(fact.from_)):
-            raise ConditionFault(f"`{fact.calc}` also needs {', '.join(missing)}")
-        del name
+        roles = {role for head, _ in self._found.locals.values() for role in head.tables}
+        problems = list(check_inputs(calculation, fact.from_, self._lookup, {*self._found.tables, *roles}))
+        for problem in problems:
+            key = f"from.{problem.key}" if problem.key else "from"
+            self._found.fault("fact", name, key, problem.message, problem.nearest)
+        if problems:
+            raise AlreadyTold
         return Derived(self._number(fact), fact, calculation=calculation, shown_if=shown)
 
     def _numeric_name(self, kind: str, name: str, key: str, wanted: str) -> None:
         try:
             if not isinstance(self._lookup(wanted), tree.NumberType):
                 self._found.fault(kind, name, key, f"`{wanted}` is not a number")
+        except AlreadyTold:
+            return
         except ConditionFault as fault:
             self._found.fault(kind, name, key, fault.message, fault.nearest)
 
@@ -187,16 +189,18 @@ class Compiler:
         scales: dict[str, tuple[Raise, ...]] = {}
         for key in ("likelihood", "severity"):
             scale: entries.Scale = getattr(hazard, key)
-            raises = [self._raised(name, key, one, level=one.level) for one in scale.at_least]
-            raises += [self._raised(name, key, one, by=one.by) for one in scale.add]
+            raises = [self._raised(name, f"{key}.at_least.{n}", one) for n, one in enumerate(scale.at_least)]
+            raises += [self._raised(name, f"{key}.add.{n}", one) for n, one in enumerate(scale.add)]
             scales[key] = _distinct(raises)
         return HazardRule(hazard, applies, scales["likelihood"], scales["severity"], no_ppe)
 
-    def _raised(self, name: str, key: str, one: entries.AtLeast | entries.Add, level: int = 0, by: int = 0) -> Raise:
-        check = self._check("hazard", name, key, one.if_ or one.unless or "True")
+    def _raised(self, name: str, key: str, one: entries.AtLeast | entries.Add) -> Raise:
+        level, by = (one.level, 0) if isinstance(one, entries.AtLeast) else (0, one.by)
+        at = f"{key}.if" if one.unless is None else f"{key}.unless"
+        check = self._check("hazard", name, at, one.unless or one.if_ or "True")
         if one.unless is not None:
             check = Check(f"not ({one.unless})", tree.Not(check.node))
-        return Raise(check, one.because, level, by, tree.canonical(check.node))
+        return Raise(check, one.because, level, by, tree.canonical(check.node), at)
 
     def _stop(self, name: str, stop: entries.StopEntry) -> StopRule:
         check = None

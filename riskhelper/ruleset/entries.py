@@ -225,6 +225,21 @@ class RuleSetEntry(Entry):
     hold_points: tuple[HoldPointEntry, ...]
 
 
+class SupplementEntry(Entry):
+    """Head of a supplement: what a site or owner adds to the base set."""
+
+    name: str
+    number: Whole
+    language: Whole
+
+
+class RaiseEntry(Entry):
+    """What a supplement adds to a hazard of the set it stands on: raises only."""
+
+    likelihood: Scale | None = None
+    severity: Scale | None = None
+
+
 class BandEntry(Entry):
     """A band of the matrix by product of likelihood and severity."""
 

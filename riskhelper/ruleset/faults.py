@@ -43,6 +43,13 @@ class ConditionFault(ValueError):
         self.nearest = nearest
 
 
+class AlreadyTold(ConditionFault):
+    """A condition that reads an entry with a fault of its own, which is told there and need not be told again."""
+
+    def __init__(self) -> None:
+        super().__init__("")
+
+
 def nearest_name(name: str, known: Iterable[str]) -> str:
     """The known name closest in spelling, or nothing."""
     matches = difflib.get_close_matches(name, list(known), n=1, cutoff=0.6)

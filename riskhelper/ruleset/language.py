@@ -23,6 +23,8 @@ _COMPARISONS: dict[type[ast.cmpop], tree.Comparison] = {
     ast.NotEq: "!=",
 }
 _LONGEST = 4000
+_DEEPEST = 60
+_LARGEST = 1e12
 
 
 def read_condition(text: str, lookup: Lookup) -> tree.Condition:
@@ -42,11 +44,43 @@ def read_expression(text: str, lookup: Lookup) -> tuple[tree.Node, tree.ValueTyp
 def _parsed(text: str) -> ast.expr:
     if len(text) > _LONGEST:
         raise ConditionFault(f"the condition has {len(text)} characters; at most {_LONGEST} can be read")
+    if "#" in text:
+        raise ConditionFault(
+            "holds a `#`; a remark inside a condition would hide what follows it, so none is allowed"
+        )
     try:
-        return ast.parse(text.strip(), mode="eval").body
+        node = ast.parse(text.strip(), mode="eval").body
     except (SyntaxError, ValueError, RecursionError, MemoryError) as error:
         detail = getattr(error, "msg", "") or "too deeply nested"
         raise ConditionFault(f"cannot be read as a condition (`{text[:60]}`): {detail}") from None
+    _check_size(node)
+    return node
+
+
+def _check_size(node: ast.expr) -> None:
+    """Refuse what is nested too deeply to be walked, and numbers too large to be meant."""
+    level: list[ast.AST] = [node]
+    for _ in range(_DEEPEST):
+        for one in level:
+            if isinstance(one, ast.Constant) and isinstance(one.value, (int, float)) and abs(one.value) > _LARGEST:
+                raise ConditionFault("a number in a condition is at most 1000000000000")
+        level = [below for one in level for below in ast.iter_child_nodes(one)]
+        if not level:
+            return
+    raise ConditionFault(f"is nested more than {_DEEPEST} deep; name a part of it as a fact")
+
+
+def _comparable(name: str, kind: tree.ValueType) -> str:
+    """How a name of that type is written in a condition."""
+    match kind:
+        case tree.NumberType():
+            return f"compare it with a number, as in `{name} >= 1`"
+        case tree.ChoiceType(options):
+            return f"compare it with an option, as in `{name} == '{min(options)}'`"
+        case tree.SeveralType(options):
+            return f"ask what it holds, as in `'{min(options)}' in {name}`"
+        case _:
+            return f"use it bare: `{name}` or `not {name}`"
 
 
 class _Reader:
@@ -70,7 +104,7 @@ class _Reader:
                 name = self._name(node)
                 kind = self._lookup(name)
                 if not isinstance(kind, tree.BoolType):
-                    raise ConditionFault(f"`{name}` is not a yes-or-no fact; compare it with something")
+                    raise ConditionFault(f"`{name}` is not a yes-or-no fact; {_comparable(name, kind)}")
                 return tree.Holds(name)
             case _:
                 raise ConditionFault(f"`{ast.unparse(node)}` is not a condition")
@@ -102,7 +136,7 @@ class _Reader:
                 name = self._name(node)
                 kind = self._lookup(name)
                 if not isinstance(kind, tree.NumberType):
-                    raise ConditionFault(f"`{name}` is not a number")
+                    raise ConditionFault(f"`{name}` is not a number; {_comparable(name, kind)}")
                 return tree.Value(name), kind.unit
             case ast.BinOp(left=left, op=ast.Add() | ast.Sub() as op, right=right):
                 return self._sum(left, right, 1.0 if isinstance(op, ast.Add) else -1.0)
@@ -141,6 +175,9 @@ class _Reader:
         if sign is None:
             raise ConditionFault("`is` is not part of the language; use `==`")
         for side, other in ((left, right), (right, left)):
+            if isinstance(other, ast.Constant) and isinstance(other.value, bool):
+                said = ast.unparse(side)
+                raise ConditionFault(f"a yes-or-no fact is used bare: write `{said}` or `not {said}`")
             if isinstance(other, ast.Constant) and isinstance(other.value, str):
                 if sign not in ("==", "!="):
                     raise ConditionFault("words can only be compared with `==`, `!=` or `in`")
@@ -201,7 +238,7 @@ class _Reader:
         name = self._name(node)
         kind = self._lookup(name)
         if not isinstance(kind, tree.ChoiceType):
-            raise ConditionFault(f"`{name}` is not a choice; it cannot be compared with words")
+            raise ConditionFault(f"`{name}` is not a choice; {_comparable(name, kind)}")
         self._check_options(name, words, kind.options)
         return tree.OneOf(name, frozenset(words))
 

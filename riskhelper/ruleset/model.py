@@ -70,13 +70,17 @@ class Derived:
 
 @dataclass(frozen=True)
 class Raise:
-    """A base case or an aggravating circumstance of a hazard, with its condition as it fires."""
+    """A base case or an aggravating circumstance of a hazard, with its condition as it fires.
+
+    `key` says the same for conditions that say the same; `at` is where the condition is written.
+    """
 
     check: Check
     because: str
     level: int = 0
     by: int = 0
     key: str = ""
+    at: str = ""
 
 
 @dataclass(frozen=True)

@@ -9,16 +9,20 @@ from typing import Any
 
 from riskhelper.calc.calculation import Table
 from riskhelper.ruleset import entries
+from riskhelper.ruleset.circles import check_circles
 from riskhelper.ruleset.collecting import Collected, collect
 from riskhelper.ruleset.compiling import Compiler
 from riskhelper.ruleset.faults import Fault, RuleFaults, nearest_name
-from riskhelper.ruleset.guards import unguarded
-from riskhelper.ruleset.merging import merge_local, merge_supplement
+from riskhelper.ruleset.guards import check_guards
+from riskhelper.ruleset.merging import check_base, merge_local, merge_supplement
 from riskhelper.ruleset.model import Part, RuleSet
 from riskhelper.ruleset.standing import check_entries
+from riskhelper.ruleset.tables import as_table
+from riskhelper.ruleset.tightening import milder_uses
 from riskhelper.terms import PLACES
 
 LANGUAGE = 1
+_FRAME = ("ruleset", "matrix", "credit")
 
 
 def load_rules(
@@ -37,31 +41,39 @@ def load_rules(
     """
     base = collect(files)
     _check_frame(base)
+    check_base(base)
     merge_local(base, local_code)
     parts = [_part("base", _number(base), {n: b for n, b in files.items() if not n.startswith(("local/", "cases/"))})]
     if local_code:
-        parts.append(
-            _part(
-                local_code,
-                _number(base),
-                {f"local/{local_code}.toml": files.get(f"local/{local_code}.toml", b"")},
-            )
-        )
+        file = f"local/{local_code}.toml"
+        parts.append(_part(local_code, _number(base), {file: files.get(file, b"")}))
     for number, supplement in enumerate(supplements, start=1):
         added = collect(supplement)
+        _check_language(added, "supplement")
         merge_supplement(base, added)
-        parts.append(_part(f"supplement {number}", _number(added), supplement))
-    if any(kind not in base.single for kind in ("ruleset", "matrix", "credit")):
-        raise RuleFaults(base.faults)
+        head = added.single.get("supplement")
+        parts.append(_part(head.name if head else f"supplement {number}", head.number if head else 0, supplement))
     check_entries(base)
-    compiler = Compiler(base)
-    compiled = compiler.compile()
+    compiled = Compiler(base).compile()
+    if any(kind not in base.single for kind in _FRAME):
+        raise RuleFaults(base.faults)
+    rules = _rule_set(base, local_code, tuple(parts), compiled)
+    if check_circles(rules, base) and prove_guards:
+        # What has a fault already counts as read by nobody, so the proof tells only what is wrong besides.
+        check_guards(rules, base)
+    for limit, place in base.moved.items():
+        for kind, name in milder_uses(rules, limit):
+            words = f"cannot be moved: {kind} `{name}` reads this limit in the other direction and would get milder"
+            base.faults.append(place.fault("is", words))
     if base.faults:
         raise RuleFaults(base.faults)
-    head: entries.RuleSetEntry = base.single["ruleset"]
-    local = base.locals[local_code][0] if local_code else None
-    rules = RuleSet(
-        head=head,
+    return replace(rules, questions=_in_walking_order(rules))
+
+
+def _rule_set(base: Collected, local_code: str, parts: tuple[Part, ...], compiled: Mapping[str, Any]) -> RuleSet:
+    local = base.locals[local_code][0] if local_code in base.locals else None
+    return RuleSet(
+        head=base.single["ruleset"],
         matrix=base.single["matrix"],
         credit=base.single["credit"],
         questions=base.named["question"],
@@ -78,13 +90,9 @@ def load_rules(
         tables=_tables(base, local),
         sources=base.sources,
         cases=base.cases,
-        parts=tuple(parts),
+        parts=parts,
         **compiled,
     )
-    rules = replace(rules, questions=_in_walking_order(rules))
-    if prove_guards and (faults := list(unguarded(rules, base))):
-        raise RuleFaults(faults)
-    return rules
 
 
 def _number(part: Collected) -> int:
@@ -101,12 +109,16 @@ def _part(name: str, number: int, files: Mapping[str, bytes]) -> Part:
 
 
 def _check_frame(base: Collected) -> None:
-    for kind in ("ruleset", "matrix", "credit"):
-        if kind not in base.single and not any(f.table == kind for f in base.faults):
+    for kind in _FRAME:
+        if (kind, "") not in base.places:
             base.faults.append(Fault("rules", 0, kind, "", f"no file holds the table [{kind}]; a rule set needs it"))
-    head = base.single.get("ruleset")
-    if isinstance(head, entries.RuleSetEntry) and head.language != LANGUAGE:
-        base.fault("ruleset", "", "language", f"is {head.language}; this program reads language {LANGUAGE}")
+    _check_language(base, "ruleset")
+
+
+def _check_language(part: Collected, kind: str) -> None:
+    head = part.single.get(kind)
+    if head is not None and head.language != LANGUAGE:
+        part.fault(kind, "", "language", f"is {head.language}; this program reads language {LANGUAGE}")
 
 
 def _in_walking_order(rules: RuleSet) -> dict[str, entries.QuestionEntry]:
@@ -136,27 +148,12 @@ def _asked_after(rules: RuleSet, name: str, waiting: list[str]) -> bool:
 
 
 def _tables(base: Collected, local: entries.LocalEntry | None) -> dict[str, Table]:
-    tables = {name: _as_table(name, entry) for name, entry in base.tables.items()}
+    tables = {name: as_table(name, entry) for name, entry in base.tables.items()}
     if local is not None:
         for role, name in local.tables.items():
-            tables[role] = tables[name]
+            if name in tables:
+                tables[role] = tables[name]
     return tables
-
-
-def _as_table(name: str, entry: entries.TableEntry) -> Table:
-    return Table(
-        id=name,
-        document=entry.document,
-        edition=entry.edition,
-        table=entry.table,
-        unit=entry.unit,
-        standing=entry.standing,
-        columns=entry.columns,
-        rows=entry.rows,
-        between_rows=entry.between_rows,
-        clause=entry.clause,
-        note=entry.note,
-    )
 
 
 def local_codes(files: Mapping[str, bytes]) -> dict[str, str]:
