@@ -9,12 +9,14 @@ from dataclasses import replace
 from importlib import import_module
 from importlib.util import find_spec
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from riskhelper.acts.answer_files import AnswerFile
-from riskhelper.acts.from_file import enter
 from riskhelper.acts.setting_up import Workplace
 from riskhelper.cli.exits import ExitCode, exit_of_verdict
 from riskhelper.terms import GATE
+
+if TYPE_CHECKING:
+    from riskhelper.acts.answer_files import AnswerFile
 
 PLAIN = "riskhelper.plain"
 INTERFACE = "riskhelper.tui"
@@ -32,6 +34,8 @@ def interview(place: Workplace, given: Namespace) -> ExitCode:
 
 def open_rehearsal(place: Workplace, file: AnswerFile, folder: Path) -> ExitCode:
     """Enters a file into a rehearsal store of its own in a folder and opens the interface on it."""
+    from riskhelper.acts.from_file import enter
+
     own = replace(place, rehearsal=True, store_file=folder / "rehearsal.sqlite")
     state = enter(own.context(), file)
     words = {"local": state.job.local_code, "milestone": file.milestone, "who": "", "role": "", "paper": ""}

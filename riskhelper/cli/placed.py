@@ -6,26 +6,19 @@ import os
 import sys
 from argparse import Namespace
 from collections.abc import Callable, Mapping
+from importlib import import_module
 from pathlib import Path
 
 from riskhelper.acts.setting_up import Workplace, workplace
-from riskhelper.acts.telling import Cause, cause_of, told
-from riskhelper.cli import assessing, conversing, showing
 from riskhelper.cli.exits import ExitCode
 
-COMMANDS: Mapping[str, Callable[[Workplace, Namespace], ExitCode]] = {
-    "": conversing.open_interface,
-    "interview": conversing.interview,
-    "assess": assessing.assess_file,
-    "questions": showing.questions,
-    "demo": showing.demo,
-    "where": showing.where,
-}
-_OF_CAUSE = {
-    Cause.INPUT: ExitCode.BAD_INPUT,
-    Cause.RULES: ExitCode.BAD_RULES,
-    Cause.STORE: ExitCode.STORE,
-    Cause.UNEXPECTED: ExitCode.UNEXPECTED,
+COMMANDS: Mapping[str, tuple[str, str]] = {
+    "": ("conversing", "open_interface"),
+    "interview": ("conversing", "interview"),
+    "assess": ("assessing", "assess_file"),
+    "questions": ("showing", "questions"),
+    "demo": ("showing", "demo"),
+    "where": ("showing", "where"),
 }
 
 
@@ -36,7 +29,7 @@ def run(given: Namespace) -> ExitCode:
         place = workplace(
             os.environ, Path.home(), rules_folder=given.rules, store_file=given.store, rehearsal=given.rehearsal
         )
-        code = COMMANDS[given.command or ""](place, given)
+        code = _command(given.command or "")(place, given)
         sys.stdout.flush()
     except BrokenPipeError:
         raise
@@ -45,7 +38,22 @@ def run(given: Namespace) -> ExitCode:
     return code
 
 
+def _command(name: str) -> Callable[[Workplace, Namespace], ExitCode]:
+    """The command of that name; only its own module is loaded, as the interface must be on the screen at once."""
+    module, function = COMMANDS[name]
+    command: Callable[[Workplace, Namespace], ExitCode] = getattr(import_module(f"riskhelper.cli.{module}"), function)
+    return command
+
+
 def _refused(fault: Exception, place: Workplace | None) -> ExitCode:
+    from riskhelper.acts.telling import Cause, cause_of, told
+
+    codes = {
+        Cause.INPUT: ExitCode.BAD_INPUT,
+        Cause.RULES: ExitCode.BAD_RULES,
+        Cause.STORE: ExitCode.STORE,
+        Cause.UNEXPECTED: ExitCode.UNEXPECTED,
+    }
     cause = cause_of(fault)
     if cause is Cause.UNEXPECTED:
         report = place.logbook.crash(place.now(), fault) if place is not None else None
@@ -57,4 +65,4 @@ def _refused(fault: Exception, place: Workplace | None) -> ExitCode:
     else:
         for line in told(fault):
             print(line, file=sys.stderr)
-    return _OF_CAUSE[cause]
+    return codes[cause]

@@ -8,6 +8,7 @@ from typing import ClassVar
 from textual import events, on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
+from textual.timer import Timer
 from textual.widgets import Input, Static
 
 from riskhelper.acts.context import Refused
@@ -20,6 +21,7 @@ from riskhelper.tui.pages import Doubt, Typing, Words
 from riskhelper.tui.rows import Row, Rows, keyed
 from riskhelper.tui.session import Place
 
+READ_AFTER_S = 0.03
 NOT_KNOWN = "?not known"
 SAVE = "?save"
 KEEP = "?keep"
@@ -44,6 +46,7 @@ class AskPage(Page):
         self._place: Place | None = None
         self._marks: dict[str, str] = {}
         self._refusal = ""
+        self._reading: Timer | None = None
 
     def compose_body(self) -> ComposeResult:
         """Words and rows; the field for numbers and text comes when it is first needed."""
@@ -213,9 +216,11 @@ class AskPage(Page):
 
     @on(Input.Changed)
     def typing(self, event: Input.Changed) -> None:
-        """Reads back what is being typed."""
+        """Reads back what is being typed, once the digit itself is on the screen."""
         event.stop()
-        self._read_back()
+        if self._reading is not None:
+            self._reading.stop()
+        self._reading = self.set_timer(READ_AFTER_S, self._read_back)
 
     @on(UnitRow.Changed)
     def unit_changed(self) -> None:
@@ -240,16 +245,17 @@ class AskPage(Page):
         return " ".join(said)
 
     def _read_back(self) -> None:
-        assert self._place is not None
+        if self._place is None:
+            return
         line = self.query_one("#answer-read", Static)
         question = self._place.question
         line.set_class(question.type != "number", "-hidden")
         if question.type == "number":
             typed, units = self.query_one(Input).value, self.query_one(UnitRow)
             if units.undecided and typed.strip():
-                line.update("Choose the unit the dial shows: press u, or touch it.")
+                line.update("Choose the unit the dial shows: press u, or touch it.", layout=False)
             else:
-                line.update(read_back(question, self._place.name, typed, units.unit))
+                line.update(read_back(question, self._place.name, typed, units.unit), layout=False)
 
     def _unit(self) -> str:
         return self.query_one(UnitRow).unit if self.query(UnitRow) else ""

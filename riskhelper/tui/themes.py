@@ -111,7 +111,7 @@ Input { background: $ground; color: $ink; border: heavy $ink; height: 3; padding
 Input:focus { border: heavy $ink; background: $ground; background-tint: $ground 0%; }
 Input > .input--placeholder { color: $quiet; }
 UnitRow { height: 1; color: $ink; }
-#answer-read { height: auto; color: $ink; text-style: bold; }
+#answer-read { height: 2; color: $ink; text-style: bold; }
 Input.-hidden, UnitRow.-hidden, #answer-read.-hidden { display: none; }
 #sheet { height: 1fr; color: $ink; background: $ground; }
 #sheet Static { height: auto; }

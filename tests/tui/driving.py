@@ -15,6 +15,7 @@ from textual.pilot import Pilot
 
 from riskhelper.acts.context import Context
 from riskhelper.tui.app import Interface, Wanted
+from riskhelper.tui.ask import READ_AFTER_S
 from riskhelper.tui.session import Session
 from riskhelper.tui.starting import WaitPage
 from tests.acts.workbench import Clock, context
@@ -66,6 +67,9 @@ class Hand:
         while isinstance(self.interface.screen, WaitPage):
             await asyncio.sleep(0.002)
         for _ in range(HOPS):
+            await self.pilot._wait_for_screen()
+        if self.interface.screen.query("#field"):
+            await asyncio.sleep(READ_AFTER_S * 1.5)
             await self.pilot._wait_for_screen()
         await self.pilot.pause(0)
 
