@@ -109,6 +109,7 @@ VerdictView.-no-stop { border: solid $ink; border-title-style: bold; }
 .-wide VerdictView { width: 42; height: 100%; max-height: 100%; }
 Input { background: $ground; color: $ink; border: heavy $ink; height: 3; padding: 0 1; }
 Input:focus { border: heavy $ink; background: $ground; background-tint: $ground 0%; }
+Input > .input--cursor, Input:ansi > .input--cursor { background: $ground; color: $ink; text-style: reverse; }
 Input > .input--placeholder { color: $quiet; }
 UnitRow { height: 1; color: $ink; }
 #answer-read { height: 2; color: $ink; text-style: bold; }

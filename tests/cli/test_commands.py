@@ -321,7 +321,7 @@ def test_a_fault_of_the_program_leaves_a_report_and_one_plain_sentence(home: Pat
     code = (
         "import sys; from riskhelper.cli import placed; from riskhelper.cli.run import main\n"
         "def broken(place, given): raise RuntimeError('gone')\n"
-        "placed.COMMANDS = {**placed.COMMANDS, 'where': broken}\n"
+        "placed._command = lambda name: broken\n"
         "sys.exit(main(['where']))"
     )
     done = subprocess.run(

@@ -15,7 +15,7 @@ from textual.pilot import Pilot
 
 from riskhelper.acts.context import Context
 from riskhelper.tui.app import Interface, Wanted
-from riskhelper.tui.ask import READ_AFTER_S
+from riskhelper.tui.ask import READ_AFTER_S, AskPage
 from riskhelper.tui.session import Session
 from riskhelper.tui.starting import WaitPage
 from tests.acts.workbench import Clock, context
@@ -68,6 +68,12 @@ class Hand:
             await asyncio.sleep(0.002)
         for _ in range(HOPS):
             await self.pilot._wait_for_screen()
+        for _ in range(400):  # the verdict is worked out once the question is on the screen
+            sitting = self.interface.sitting
+            if not isinstance(self.interface.screen, AskPage) or sitting is None or not sitting.is_behind:
+                break
+            await asyncio.sleep(0.005)
+        await self.pilot._wait_for_screen()
         if self.interface.screen.query("#field"):
             await asyncio.sleep(READ_AFTER_S * 1.5)
             await self.pilot._wait_for_screen()
