@@ -75,7 +75,7 @@ def opened(name: str, data: bytes) -> Unread:
     """The frame of an answer file; raises `AnswerFaults` where it is no such file."""
     if len(data) > MOST_BYTES:
         raise AnswerFaults(
-            [f"{name}: has {len(data):,} bytes; an answer file has at most {MOST_BYTES:,}. Is it the right file?"]
+            [f"{name}: has more than {MOST_BYTES:,} bytes, the most an answer file may have. Is it the right file?"]
         )
     file = parsed(name, data)
     if isinstance(file, Fault):
@@ -87,7 +87,8 @@ def opened(name: str, data: bytes) -> Unread:
     if schema != SCHEMA:
         faults.insert(
             0,
-            f'{name}: `schema` is `{schema}`; an answer file for this program begins with `schema = "{SCHEMA}"`',
+            f"{name}: {'has no `schema`' if schema is None else f'`schema` is `{schema}`'}; "
+            f'an answer file for this program begins with `schema = "{SCHEMA}"`',
         )
     for key in ("job", "local", "milestone"):
         if not isinstance(file.data.get(key, ""), str):

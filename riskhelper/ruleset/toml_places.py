@@ -13,6 +13,7 @@ from riskhelper.ruleset.faults import Fault
 
 MOST_BYTES = 2_000_000
 _AT_LINE = re.compile(r"\(at line (\d+), column \d+\)|\(at end of document\)")
+_UNPLACED = {True: "it is nested too deeply", False: "a number in it has thousands of digits"}
 _NAME = r"""(?:[A-Za-z0-9_-]+|"[^"\n]*"|'[^'\n]*')"""
 _DOTTED = rf"{_NAME}(?:[ \t]*\.[ \t]*{_NAME})*"
 _HEADER = re.compile(rf"(\[{{1,2}})[ \t]*({_DOTTED})[ \t]*\]{{1,2}}")
@@ -73,11 +74,15 @@ def parsed(file: str, content: bytes) -> Parsed | Fault:
         return Fault(file, 1, "", "", "begins with a byte order mark; save it as UTF-8 without one")
     try:
         data = tomllib.loads(text)
-    except (tomllib.TOMLDecodeError, RecursionError) as error:
+    except (ValueError, RecursionError) as error:  # a number of thousands of digits is a plain ValueError
         found = _AT_LINE.search(str(error))
-        line = int(found[1]) if found and found[1] else text.count("\n") + 1
-        what = _AT_LINE.sub("", str(error)).strip() if found else "it is nested too deeply"
-        return Fault(file, line, "", "", f"is not valid TOML: {what}; mend this line and load again")
+        line = int(found[1]) if found and found[1] else 0
+        if found and not line:
+            line = text.count("\n") + 1
+        deep = isinstance(error, RecursionError)
+        what = _AT_LINE.sub("", str(error)).strip() if found else _UNPLACED[deep]
+        where = "this line" if line else "it"
+        return Fault(file, line, "", "", f"is not valid TOML: {what}; mend {where} and load again")
     return Parsed(file, data, text)
 
 

@@ -73,7 +73,10 @@ def test_lines_that_hold_and_lines_not_known_make_one_answer() -> None:
 @pytest.mark.parametrize(
     ("text", "words"),
     [
-        ("", '`schema` is `None`; an answer file for this program begins with `schema = "riskhelper.answers/1"`'),
+        (
+            "",
+            'has no `schema`; an answer file for this program begins with `schema = "riskhelper.answers/1"`',
+        ),
         ('schema = "riskhelper.answers/9"', "`schema` is `riskhelper.answers/9`"),
         (FRAME + "answer = 3", "`answer`: not known here; did you mean `answers`?"),
         (FRAME + "job = 7", "answers.toml, line 3, `job`: `7` should be text in quotes"),
@@ -146,7 +149,12 @@ def test_lines_that_hold_and_lines_not_known_make_one_answer() -> None:
         (FRAME.encode() + b'[answers.job]\nplant_id = "\xe9"', "line 4: is not UTF-8 text; save it as UTF-8"),
         (FRAME + "a = " + "[" * 50_000, "answers.toml"),
         (b"\x00" * 100, "answers.toml"),
-        (FRAME + "#" * 10_000_000, f"an answer file has at most {MOST_BYTES:,}"),
+        (FRAME + "#" * 10_000_000, f"has more than {MOST_BYTES:,} bytes, the most an answer file may have"),
+        (
+            FRAME + "[answers.pump]\nhead_m = " + "9" * 5000,
+            "a number in it has thousands of digits; mend it",
+        ),
+        (FRAME + "job = " + "[" * 5000, "is not valid TOML: it is nested too deeply; mend it and load again"),
     ],
 )
 def test_each_fault_says_where_what_and_what_was_expected(text: str | bytes, words: str) -> None:
