@@ -80,6 +80,8 @@ class _Reading:
         unit, note, source = (extra.get(key, "") for key in ("unit", "note", "source"))
         if not all(isinstance(word, str) for word in (unit, note, source)):
             raise Refused("unit, note and source are text in quotes")
+        if question.private and (note or source):
+            raise Refused("a private answer keeps no note and no source, so that nobody is recognised. Take it out")
         if question.type == "several":
             answer = Answer(value=self._lines(question, cell))
         else:

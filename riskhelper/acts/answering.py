@@ -63,6 +63,10 @@ def look_at(context: Context, given: GiveAnswer) -> Looked:
     """What an answer would mean; nothing is saved. Raises `Refused` for what cannot be an answer."""
     state = resume_job(context, given.job)
     question = _question(context, state, given.question, given.milestone)
+    if question.private and given.source:
+        raise context.refused(
+            ANSWER, "private", "A private question keeps no source, so that nobody is recognised. Leave it out"
+        )
     unit = given.unit or site_unit(question, context.units)
     try:
         read = read_typed(question, given.question, given.typed, unit)
@@ -97,6 +101,13 @@ def note(context: Context, job: str, text: str, question: str = "") -> JobState:
     words = checked_words("A note", text, MOST_WORDS)
     if not words:
         raise context.refused(NOTE, "empty", "A note needs words. Type them after the plus sign")
+    entry = resume_job(context, job).rules.questions.get(question)
+    if entry is not None and entry.private:
+        raise context.refused(
+            NOTE,
+            "private",
+            "A private question keeps no note, so that nobody is recognised. Tell the issuer instead",
+        )
     context.append(job, NOTE, {"question": question, "text": words})
     return resume_job(context, job)
 

@@ -13,6 +13,7 @@ from riskhelper.ruleset.model import Check, Raise, RuleSet
 from riskhelper.terms import Status
 
 _OPEN = (Status.NOT_KNOWN, Status.PENDING)
+PRIVATE_WORDS = "a private answer decides this; its content is not shown"
 
 
 def is_exact(value: object) -> bool:
@@ -39,12 +40,19 @@ def _has_open_line(reading: Reading, question: str) -> bool:
     return reading.rules.questions[question].type == "several"
 
 
+def _tells_private(node: tree.Condition, reading: Reading) -> bool:
+    """Whether the words of a condition would tell a private answer that was given."""
+    rules = reading.rules
+    return any(rules.questions[q].private and reading.status(q) is Status.GIVEN for q in rules.support_of(node))
+
+
 def raised_reason(raised: Raise, truth: int, reading: Reading, *, decides: bool) -> Reason:
     """The reason for a base case or an aggravating circumstance that fires."""
     questions, too_close = ((), False) if truth == YES else rests_on(raised.check.node, reading)
+    hidden = _tells_private(raised.check.node, reading)
     return Reason(
-        because=raised.because,
-        condition=raised.check.text,
+        because=PRIVATE_WORDS if hidden else raised.because,
+        condition="" if hidden else raised.check.text,
         holds=truth == YES,
         level=raised.level,
         by=raised.by,
@@ -75,9 +83,10 @@ def stop_reasons(check: Check, reading: Reading) -> tuple[Reason, ...]:
     for node in _alternatives(check.node, reading):
         truth = tested(node)(reading)
         questions, too_close = ((), False) if truth == YES else rests_on(node, reading)
+        hidden = _tells_private(node, reading)
         reason = Reason(
-            because=in_words(node, reading),
-            condition=tree.canonical(node),
+            because=PRIVATE_WORDS if hidden else in_words(node, reading),
+            condition="" if hidden else tree.canonical(node),
             holds=truth == YES,
             rests_on=questions,
             too_close=too_close and truth != YES,
