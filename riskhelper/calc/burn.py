@@ -13,8 +13,7 @@ from riskhelper.calc.validity import option, outside
 SHORT_CONTACT_S = 10.0  # last row of both short-contact tables
 MATERIALS = ("coated_metal", "non_metal", "uncoated_metal")
 _SOURCE = (
-    "ISO 13732-1 governs (read second-hand only); lowest of SP 2.2.2.1327-03, appendix 1, and ECMA-287 "
-    "as quoted"
+    "ISO 13732-1 governs (read second-hand only); lowest of SP 2.2.2.1327-03, appendix 1, and ECMA-287 as quoted"
 )
 _VALIDITY = "healthy dry skin on less than 10 % of the body, contact up to 8 h; not for oil-wet skin"
 

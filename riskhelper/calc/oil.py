@@ -51,9 +51,7 @@ _STATE_VALIDITY = (
 )
 
 
-def hydrostatic_pa(
-    density_kg_per_m3: float, height_m: float, gravity_m_per_s2: float = GRAVITY_M_PER_S2
-) -> float:
+def hydrostatic_pa(density_kg_per_m3: float, height_m: float, gravity_m_per_s2: float = GRAVITY_M_PER_S2) -> float:
     """Pressure added by a column of liquid at rest, rho g h [Pa]."""
     return density_kg_per_m3 * gravity_m_per_s2 * height_m
 
@@ -237,9 +235,7 @@ def pressure_after_bleed_kpa(
     """
     option("breathing", breathing, BREATHING)
     bounds = state_bounds(head_m, cushion_kpa, oil_c, density_share)
-    if broken := outside(
-        *bounds, ("litres bled", bleed_l, 0, 25, "L"), ("cushion", cushion_l, 0, 25000, "L")
-    ):
+    if broken := outside(*bounds, ("litres bled", bleed_l, 0, 25, "L"), ("cushion", cushion_l, 0, 25000, "L")):
         return broken
     head_kpa = hydrostatic_pa(density_kg_per_m3(liquid, oil_c, density_share), head_m) / 1000
     if breathing not in SEALED:
