@@ -268,6 +268,8 @@ class _Writer:
             entry["life_min"] = 60
         if self.one_of(0, 0, 0, 1):
             entry["not_known_stops"] = NOT_KNOWN_STOP
+            if self.entries["question"] and self.one_of(0, 1):
+                entry["not_known_stops_if"] = self.condition()
         self.entries["question"][name] = entry
 
     def write_ask_if(self, name: str, entry: dict[str, Any]) -> None:

@@ -287,7 +287,10 @@ class Reading:
             elif given.startswith("text:"):
                 inputs[parameter] = given.removeprefix("text:")
             elif given.startswith("table:"):
-                inputs[parameter] = self.rules["published"][given.removeprefix("table:")]
+                role = given.removeprefix("table:")
+                if role not in self.rules["published"]:
+                    return -math.inf, math.inf
+                inputs[parameter] = self.rules["published"][role]
             elif self.rules["question"].get(given, {}).get("type") in ("choice", "yes_no"):
                 inputs[parameter] = self.answer(given)
             else:
@@ -496,8 +499,9 @@ class Assessor:
                 if truth != NO:
                     fired[sid] = "holds" if truth == YES else "cannot be ruled out"
         for qid, question in self.rules["question"].items():
-            if question.get("not_known_stops") and reading.status(qid) == "not known":
-                fired.setdefault(question["not_known_stops"], "cannot be ruled out")
+            named, only_if = question.get("not_known_stops"), question.get("not_known_stops_if", "True")
+            if named and reading.status(qid) == "not known" and reading.truth(only_if) != NO:
+                fired.setdefault(named, "cannot be ruled out")
         return fired
 
     def rating_stops(self, hazards: Mapping[str, Mapping[str, Any]]) -> set[str]:

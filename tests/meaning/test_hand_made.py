@@ -227,6 +227,15 @@ def test_not_knowing_can_be_a_stop_although_every_value_would_pass() -> None:
     assert the_stop(judged(text, {"job.leak": None}), "job.silent").reasons[0].rests_on == ("job.leak",)
 
 
+def test_not_knowing_can_stop_only_where_the_question_says_so() -> None:
+    only_if = {"not_known_stops": "job.silent", "not_known_stops_if": "job.valve == 'open'"}
+    text = ruleset(VALVE | {"job.leak": question("yes_no", **only_if)}, stops={"job.silent": stop()})
+
+    assert stop_ids(judged(text, {"job.valve": "open"})) == ["job.silent"]
+    assert stop_ids(judged(text, {})) == ["job.silent"]
+    assert stop_ids(judged(text, {"job.valve": "shut"})) == []
+
+
 @pytest.mark.parametrize(
     ("mark", "fires", "holds"), [("no", False, None), ("yes", True, True), ("not_known", True, False)]
 )

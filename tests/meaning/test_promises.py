@@ -7,9 +7,12 @@ from hypothesis import strategies as st
 
 from tests.meaning import checks
 from tests.meaning.generate import Sample, samples
+from tests.thoroughness import examples
 
 many = settings(
-    max_examples=50, deadline=None, suppress_health_check=[HealthCheck.filter_too_much, HealthCheck.too_slow]
+    max_examples=examples(30),
+    deadline=None,
+    suppress_health_check=[HealthCheck.filter_too_much, HealthCheck.too_slow],
 )
 
 

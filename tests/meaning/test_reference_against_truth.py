@@ -6,10 +6,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.meaning import brute, generate, oracle
+from tests.thoroughness import examples
 
 
 @given(st.data(), generate.samples())
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(30), deadline=None)
 def test_no_possible_world_is_worse_than_the_reference_says(data: st.DataObject, sample: generate.Sample) -> None:
     rules = oracle.gathered(sample.text.files)
     outcome = oracle.assess(rules, sample.job, sample.milestone, generate.NOW)
@@ -24,7 +25,7 @@ def test_no_possible_world_is_worse_than_the_reference_says(data: st.DataObject,
 
 
 @given(st.data(), generate.samples())
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(30), deadline=None)
 def test_where_nothing_is_open_the_reference_says_what_is_so(data: st.DataObject, sample: generate.Sample) -> None:
     entries = {
         name: {key: value for key, value in entry.items() if key != "error"}

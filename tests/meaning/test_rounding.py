@@ -18,6 +18,7 @@ from riskhelper.ruleset.model import RuleSet
 from riskhelper.terms import Truth
 from tests.meaning import generate
 from tests.meaning.outcome import loaded
+from tests.thoroughness import examples
 
 SIGNS = ("<", "<=", ">", ">=")
 
@@ -50,7 +51,7 @@ COARSE, FINE = ruleset(0.5, 1.5), ruleset(0.1, 0.3)
 
 
 @given(st.integers(-10000, 10000))
-@settings(max_examples=500, deadline=None)
+@settings(max_examples=examples(200), deadline=None)
 def test_a_figure_is_rounded_outward_to_its_grid(millimetres: int) -> None:
     exact = Fraction(millimetres, 1000) * Fraction(3, 10)
     for rules, grid in ((COARSE, Fraction(1, 2)), (FINE, Fraction(1, 10))):
