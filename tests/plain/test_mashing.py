@@ -15,6 +15,7 @@ from riskhelper.plain.interview import Wanted, run
 from riskhelper.plain.lines import Lines
 from tests.acts.workbench import context
 from tests.plain.test_interview import GATE
+from tests.thoroughness import examples
 
 keys = st.sampled_from(
     [
@@ -44,7 +45,7 @@ SAVED = re.compile(r"(?:^Answer:|again:) Saved(?:: | as not known)", re.MULTILIN
 lines_typed = st.lists(keys | st.text(max_size=12).filter(lambda t: "\n" not in t and "\r" not in t), max_size=25)
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=examples(20), deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(st.integers(0, len(GATE)), lines_typed, lines_typed)
 def test_two_sittings_of_random_lines_keep_every_answer(head: int, first: list[str], second: list[str]) -> None:
     with tempfile.TemporaryDirectory() as name:
