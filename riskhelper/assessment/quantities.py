@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 
 from riskhelper.assessment.result import QuantityShown
-from riskhelper.assessment.wording import called, plain_name, relation_words, span_words, value_words
+from riskhelper.assessment.wording import called, inside_sentence, plain_name, relation_words, span_words, value_words
 from riskhelper.evidence import Interval
 from riskhelper.facts import Reading
 from riskhelper.ruleset import tree
@@ -63,7 +63,7 @@ def _inputs(derived: Derived, rules: RuleSet, reading: Reading) -> Iterator[tupl
         if not isinstance(given, str):
             yield plain_name(parameter), f"{given:g}"
         elif ":" not in given:
-            yield plain_name(parameter), value_words(given, rules, reading)
+            yield plain_name(parameter), inside_sentence(value_words(given, rules, reading))
 
 
 def _table_roles(derived: Derived) -> Iterator[str]:

@@ -42,7 +42,7 @@ def span_words(span: Span, unit: str) -> str:
     """A span as read aloud: one number when both ends agree, `no figure` when it has no end."""
     low, high = span
     shown = UNIT_WORDS.get(unit, unit)
-    suffix = f" {shown}" if shown else ""
+    suffix = shown if shown == "°" else f" {shown}" if shown else ""
     if math.isinf(low) and math.isinf(high):
         return "no figure"
     if low == high:
@@ -71,8 +71,16 @@ def called(rules: RuleSet, name: str) -> str:
     entry = rules.facts.get(name) or rules.limits.get(name)
     if entry is None or not entry.title:
         return plain_name(name)
-    title = entry.title
-    return title if title[1:2].isupper() else title[:1].lower() + title[1:]
+    return inside_sentence(entry.title)
+
+
+def inside_sentence(words: str) -> str:
+    """Words that start with a capital, to stand inside a sentence; abbreviations keep theirs.
+
+    >>> inside_sentence("Mineral oil"), inside_sentence("NPT, taper")
+    ('mineral oil', 'NPT, taper')
+    """
+    return words if words[1:2].isupper() else words[:1].lower() + words[1:]
 
 
 def unit_of(rules: RuleSet, name: str) -> str:

@@ -6,7 +6,9 @@ from collections.abc import Sequence
 from typing import assert_never
 
 from riskhelper.paper.grids import lay_facts, lay_grid, lay_signatures
-from riskhelper.paper.pages import BODY_PT, HEAD_MM, Pages, Words, baseline_mm, line_mm
+from riskhelper.paper.listing import lay_listing
+from riskhelper.paper.pages import BODY_PT, FOOT_PT, HEAD_MM, Pages, Words, baseline_mm, line_mm
+from riskhelper.paper.pictures import lay_picture
 from riskhelper.paper.ruler import lay_ruler
 from riskhelper.paper.steps import lay_steps
 from riskhelper.paper.typeface import typefaces, wrapped
@@ -16,19 +18,22 @@ from riskhelper.statement.document import (
     Facts,
     Grid,
     Heading,
+    Listing,
     Notice,
     PageBreak,
     Paragraph,
+    Picture,
     RatingRuler,
     SignatureBoxes,
     Steps,
+    Together,
 )
 
-_HEADING_PT = {1: 15.0, 2: 12.0}
+_HEADING_PT = {1: 13.5, 2: 11.0}
 _LARGE_PT = 26.0
-_TITLE_PT = 12.0
-_PAD_MM = 2.5
-_KEEP_WITH_NEXT_MM = 28.0
+_TITLE_PT = 11.0
+_PAD_MM = 2.0
+_KEEP_WITH_NEXT_MM = 15.0
 
 
 def lay_all(pages: Pages, blocks: Sequence[Block]) -> None:
@@ -47,7 +52,7 @@ def _kept_mm(paper: str, following: Sequence[Block]) -> float:
         match block:
             case Paragraph() | Heading() | RatingRuler():
                 kept_mm += _alone_mm(paper, block)
-            case Notice():
+            case Notice() | Together() | Picture():
                 return kept_mm + _alone_mm(paper, block)
             case _:
                 break
@@ -73,8 +78,15 @@ def lay(pages: Pages, block: Block) -> None:
             lay_facts(pages, block)
         case Grid():
             lay_grid(pages, block)
+        case Listing():
+            lay_listing(pages, block)
         case RatingRuler():
             lay_ruler(pages, block)
+        case Picture():
+            lay_picture(pages, block)
+        case Together(blocks):
+            pages.need(sum(_alone_mm(pages.paper, inner) for inner in blocks))
+            lay_all(pages, blocks)
         case Steps():
             lay_steps(pages, block)
         case SignatureBoxes():
@@ -90,7 +102,7 @@ def _lay_heading(pages: Pages, block: Heading, kept_mm: float) -> None:
     size_pt = _HEADING_PT[block.level]
     lines = wrapped(block.words, pages.width_mm, size_pt, bold=True)
     pages.need(len(lines) * line_mm(size_pt) + 5.0 + kept_mm)
-    pages.skip(4.0 if block.level == 1 else 2.5)
+    pages.skip(3.0 if block.level == 1 else 1.5)
     for line in lines:
         pages.write(pages.left_mm, line, size_pt, bold=True)
     pages.y_mm += 1.2
@@ -98,15 +110,16 @@ def _lay_heading(pages: Pages, block: Heading, kept_mm: float) -> None:
 
 def _lay_paragraph(pages: Pages, block: Paragraph) -> None:
     indent_mm = 5.0 if block.bullet else 0.0
-    lines = wrapped(block.words, pages.width_mm - indent_mm, BODY_PT, block.strong)
-    pages.need(min(len(lines), 3) * line_mm(BODY_PT))
+    size_pt = FOOT_PT if block.small else BODY_PT
+    lines = wrapped(block.words, pages.width_mm - indent_mm, size_pt, block.strong)
+    pages.need(min(len(lines), 3) * line_mm(size_pt))
     for place, line in enumerate(lines):
-        if pages.room_mm < line_mm(BODY_PT):
+        if pages.room_mm < line_mm(size_pt):
             pages.turn()
         if block.bullet and place == 0:
-            pages.put(Words(pages.left_mm, baseline_mm(pages.y_mm, BODY_PT), "–", BODY_PT, block.strong))
-        pages.write(pages.left_mm + indent_mm, line, BODY_PT, block.strong)
-    pages.y_mm += 0.8 if block.bullet else 1.6
+            pages.put(Words(pages.left_mm, baseline_mm(pages.y_mm, size_pt), "–", size_pt, block.strong))
+        pages.write(pages.left_mm + indent_mm, line, size_pt, block.strong)
+    pages.y_mm += 0.6 if block.bullet or block.small else 1.4
 
 
 def _lay_notice(pages: Pages, block: Notice) -> None:

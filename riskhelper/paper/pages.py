@@ -10,12 +10,13 @@ from riskhelper.paper.typeface import LINE_SPACING, MM_PER_POINT
 PaperName = Literal["A4", "Letter"]
 PAPERS: Final[dict[str, tuple[float, float]]] = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 SIDE_MM: Final = 15.0
-HEAD_MM: Final = 31.0
-FOOT_MM: Final = 22.0
+HEAD_MM: Final = 24.5
+FOOT_MM: Final = 17.5
 
-BODY_PT: Final = 11.0
-TABLE_PT: Final = 10.0
-FOOT_PT: Final = 9.0
+BODY_PT: Final = 10.0
+TABLE_PT: Final = 9.0
+DETAIL_PT: Final = 8.5
+FOOT_PT: Final = 8.0
 
 
 @dataclass(frozen=True, slots=True)

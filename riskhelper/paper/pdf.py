@@ -45,15 +45,15 @@ def _furniture(furniture: Furniture, pages: Pages, number: int, of: int) -> list
     place_mm = typefaces()[True].width_mm(place, 11.0)
     head = fitted(f"{furniture.title}   {furniture.record}", width_mm - place_mm - 4.0, 11.0, bold=True)
     marks: list[Mark] = [
-        Words(left_mm, 13.0, head, 11.0, bold=True),
-        Words(right_mm - place_mm, 13.0, place, 11.0, bold=True),
-        Words(left_mm, 18.0, fitted(furniture.subject, width_mm, FOOT_PT), FOOT_PT),
-        Words(left_mm, 23.0, fitted(" | ".join(furniture.marks), width_mm, 10.5, bold=True), 10.5, bold=True),
-        Stroke(left_mm, HEAD_MM - 6.0, right_mm, HEAD_MM - 6.0, 0.4),
-        Stroke(left_mm, height_mm - 18.5, right_mm, height_mm - 18.5, 0.4),
+        Words(left_mm, 11.5, head, 11.0, bold=True),
+        Words(right_mm - place_mm, 11.5, place, 11.0, bold=True),
+        Words(left_mm, 15.9, fitted(furniture.subject, width_mm, 9.0), 9.0),
+        Words(left_mm, 20.2, fitted(" | ".join(furniture.marks), width_mm, 10.0, bold=True), 10.0, bold=True),
+        Stroke(left_mm, HEAD_MM - 2.5, right_mm, HEAD_MM - 2.5, 0.4),
+        Stroke(left_mm, height_mm - 15.8, right_mm, height_mm - 15.8, 0.4),
     ]
     for row, line in enumerate(furniture.foot):
-        marks.append(Words(left_mm, height_mm - 14.5 + 4.0 * row, fitted(line, width_mm, FOOT_PT), FOOT_PT))
+        marks.append(Words(left_mm, height_mm - 12.0 + 3.8 * row, fitted(line, width_mm, FOOT_PT), FOOT_PT))
     return marks
 
 

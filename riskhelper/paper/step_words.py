@@ -3,32 +3,34 @@
 from __future__ import annotations
 
 from riskhelper.statement.document import HoldBox, Step
+from riskhelper.statement.figures import clause, sentence
 
 _MAYBE = "If it applies (the answers do not tell): "
 
 
 def step_lines(step: Step) -> tuple[tuple[str, bool], ...]:
-    """The sentences of a step, the act itself first and marked strong."""
+    """The sentences of a step, the act first and marked strong; tools in short: the kit has them in full."""
     parts = (
-        ("Who: ", step.who),
-        ("With: ", "; ".join(step.tools)),
+        ("", step.who[:1].upper() + step.who[1:]),
+        ("With: ", "; ".join(tool.partition(",")[0] for tool in step.tools)),
         ("Hazards: ", "; ".join(step.hazards)),
         ("Controls: ", "; ".join(step.controls)),
     )
-    told = " ".join(f"{label}{words}." for label, words in parts if words)
+    told = " ".join(f"{label}{sentence(words)}" for label, words in parts if words)
+    warned = (("EASILY DONE WRONG: ", step.error_likely), ("Check: ", step.check))
     lines = [((_MAYBE if step.maybe else "") + step.do, True), (told, False)]
-    details = (
-        ("EASILY DONE WRONG: ", step.error_likely),
-        ("Check by a second person: ", step.check),
-    )
-    lines += [(label + words, False) for label, words in details if words]
-    return tuple(lines)
+    lines += [(" ".join(f"{label}{sentence(words)}" for label, words in warned if words), False)]
+    return tuple((words, strong) for words, strong in lines if words)
 
 
-def hold_lines(box: HoldBox) -> tuple[str, ...]:
-    """The sentences of a hold point below its title."""
-    due = ("To be true here:", *(f"– {words}" for words in box.due)) if box.due else ()
-    return (f"Must be seen: {box.criterion}", *due, f"Released by: {box.released_by}. Nobody else releases it.")
+def hold_head(box: HoldBox) -> tuple[str, ...]:
+    """The sentences of a hold point between its title and its checks."""
+    return (f"Must be seen: {sentence(box.criterion)}",)
+
+
+def released_words(box: HoldBox) -> str:
+    """Who alone releases a hold point."""
+    return f"Released by: {clause(box.released_by)}. Nobody else releases it."
 
 
 def hold_title(box: HoldBox) -> str:

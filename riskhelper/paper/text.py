@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from typing import assert_never
 
 from riskhelper.paper.glyphs import printable, shortened
-from riskhelper.paper.step_words import hold_lines, hold_title, step_lines
+from riskhelper.paper.step_words import hold_head, hold_title, released_words, step_lines
 from riskhelper.statement.document import (
     Block,
     Border,
@@ -16,15 +16,19 @@ from riskhelper.statement.document import (
     Grid,
     Heading,
     HoldBox,
+    Listing,
     Notice,
     PageBreak,
     Paragraph,
+    Picture,
     RatingRuler,
     Reading,
     SignatureBoxes,
     Step,
     Steps,
+    Together,
 )
+from riskhelper.statement.pictures import picture_lines
 
 _BLANK = "______________________________"
 _SIGN_HERE = "Name: ____________ Signature: ____________ Time: ______ Reading, lock nos.: ________"
@@ -39,7 +43,7 @@ def to_text(document: Document, width: int = 78) -> str:
     lines = [wrap for line in lines for wrap in _wrapped(line, width)]
     lines += [wrap for mark in furniture.marks for wrap in _wrapped(f"*** {mark} ***", width)]
     before: Block = PageBreak()
-    for block in document.blocks:
+    for block in _flat(document.blocks):
         lines += [*([] if _is_bullet(before) and _is_bullet(block) else [""]), *_lines(block, width)]
         before = block
     lines += ["", "-" * width]
@@ -47,8 +51,16 @@ def to_text(document: Document, width: int = 78) -> str:
     return "\n".join(line.rstrip() for line in lines) + "\n"
 
 
+def _flat(blocks: Iterable[Block]) -> Iterable[Block]:
+    for block in blocks:
+        if isinstance(block, Together):
+            yield from _flat(block.blocks)
+        else:
+            yield block
+
+
 def _is_bullet(block: Block) -> bool:
-    return isinstance(block, Paragraph) and block.bullet
+    return isinstance(block, Paragraph) and (block.bullet or block.small)
 
 
 def _wrapped(words: str, width: int, first: str = "", rest: str | None = None) -> list[str]:
@@ -74,8 +86,14 @@ def _lines(block: Block, width: int) -> list[str]:
             return [line for label, value in block.rows for line in _fact(label, value, width)]
         case Grid():
             return _grid(block, width)
+        case Listing():
+            return _listing(block, width)
         case RatingRuler():
             return _ruler(block, width)
+        case Picture():
+            return picture_lines(block, width)
+        case Together(blocks):
+            return [line for inner in blocks for line in _lines(inner, width)]
         case Steps():
             return [line for item in block.items for line in _step(item, width)]
         case SignatureBoxes():
@@ -113,12 +131,18 @@ def _grid(block: Grid, width: int) -> list[str]:
     return lines
 
 
+def _listing(block: Listing, width: int) -> list[str]:
+    first = "__ " if block.ticked else "- "
+    told = [f"{words} → {more}" if more else words for words, more in block.items]
+    return [line for words in told for line in _wrapped(words, width, first)]
+
+
 def _ruler(block: RatingRuler, width: int) -> list[str]:
-    title = _wrapped(block.title, width) if block.title else []
-    bands = ", ".join(f"up to {band.up_to} {band.words}" for band in block.bands)
+    title = _wrapped(block.title, width)
+    words = [line for told in block.words for line in _wrapped(told, width, "- ")]
     rows = ((block.found, "#"), (block.planned, "o"), (block.proved, "x"))
     lanes = [line for reading, sign in rows for line in _lane(reading, sign, block, width)]
-    return [*title, *lanes, *([] if title else _wrapped(bands, width))]
+    return [*title, "-" * max(len(line) for line in title), *lanes, *words]
 
 
 def _lane(reading: Reading, sign: str, block: RatingRuler, width: int) -> Iterable[str]:
@@ -133,8 +157,10 @@ def _lane(reading: Reading, sign: str, block: RatingRuler, width: int) -> Iterab
 def _step(item: Step | HoldBox, width: int) -> list[str]:
     if isinstance(item, HoldBox):
         edge = "=" * width
-        body = [line for words in (hold_title(item), *hold_lines(item)) for line in _wrapped(words, width - 2, "  ")]
-        return [edge, *body, *_wrapped(_SIGN_HERE, width - 2, "  "), edge]
+        body = [line for words in (hold_title(item), *hold_head(item)) for line in _wrapped(words, width - 2, "  ")]
+        body += [line for words in item.due for line in _wrapped(words, width - 2, "  __ ", "     ")]
+        tail = [line for words in (released_words(item), _SIGN_HERE) for line in _wrapped(words, width - 2, "  ")]
+        return [edge, *body, *tail, edge]
     (act, _), *details = step_lines(item)
     lines = _wrapped(f"{act} ({item.place})", width - 12, f"{item.number:3}. ")
     lines += [line for words, _ in details for line in _wrapped(words, width, "     ", "       ")]

@@ -13,7 +13,7 @@ from riskhelper.paper.glyphs import printable
 
 FAMILY: Final = "Sheet"
 MM_PER_POINT: Final = 25.4 / 72
-LINE_SPACING: Final = 1.22
+LINE_SPACING: Final = 1.12
 _FILES = {False: "DejaVuSansCondensed.ttf", True: "DejaVuSansCondensed-Bold.ttf"}
 
 

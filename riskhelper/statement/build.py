@@ -8,6 +8,7 @@ from riskhelper.assessment.result import Assessment
 from riskhelper.evidence import Job
 from riskhelper.ruleset.model import RuleSet
 from riskhelper.statement import cautions
+from riskhelper.statement.answers import answer_blocks
 from riskhelper.statement.document import (
     Block,
     Column,
@@ -15,14 +16,16 @@ from riskhelper.statement.document import (
     Facts,
     Grid,
     Heading,
+    Listing,
     PageBreak,
     Paragraph,
     SignatureBox,
     SignatureBoxes,
+    Together,
 )
 from riskhelper.statement.due import condition_blocks
 from riskhelper.statement.emergency import emergency_blocks
-from riskhelper.statement.figures import moment
+from riskhelper.statement.figures import moment, sentence
 from riskhelper.statement.findings import (
     number_blocks,
     stop_blocks,
@@ -34,7 +37,7 @@ from riskhelper.statement.hazards import hazard_blocks
 from riskhelper.statement.header import Header
 from riskhelper.statement.isolation import isolation_blocks
 from riskhelper.statement.selection import Selection
-from riskhelper.statement.work import control_blocks, kit_blocks, people_blocks, step_blocks
+from riskhelper.statement.work import control_care_blocks, kit_blocks, people_blocks, step_blocks
 
 
 def method_statement(rules: RuleSet, job: Job, assessment: Assessment, header: Header, now: datetime) -> Document:
@@ -50,17 +53,16 @@ def method_statement(rules: RuleSet, job: Job, assessment: Assessment, header: H
         *unknown_blocks(selection),
         *number_blocks(selection),
         *hazard_blocks(selection),
-        *control_blocks(selection),
-        *people_blocks(selection),
+        *control_care_blocks(selection),
         *kit_blocks(selection),
+        *people_blocks(selection),
         *step_blocks(selection),
-        PageBreak(),
         *isolation_blocks(selection),
-        *emergency_blocks(selection, header),
+        *answer_blocks(selection),
         *_reference_blocks(selection),
+        *emergency_blocks(selection, header),
         PageBreak(),
-        *_signing_blocks(),
-        cautions.last_page_notice(),
+        Together((*_signing_blocks(), cautions.last_page_notice())),
     )
     return Document(furniture("Method statement", selection, header), blocks, now)
 
@@ -69,35 +71,37 @@ def _head_blocks(selection: Selection, header: Header) -> tuple[Block, ...]:
     rules = selection.rules
     local = f"{rules.local.title}, {rules.local.edition}" if rules.local is not None else "none chosen"
     rows = (
-        ("Record and revision", f"{header.record_number or '________'}, revision {header.revision}"),
         ("Site", header.site),
         ("Plant", header.plant),
         ("Address", header.address),
+        ("Record and revision", f"{header.record_number or '________'}, revision {header.revision}"),
         ("Work leader (makes it happen)", header.work_leader),
         ("Prepared by", header.prepared_by),
         ("Prepared at", moment(header.prepared_at)),
         ("Next review", header.next_review),
-        ("Local code", local),
         ("Permit or limitation no.", header.permit_number),
         ("Isolation document no.", header.isolation_number),
         ("Other permits in the area", header.other_permits),
     )
     deferred = rules.local.defers_to if rules.local is not None else ""
-    notes = (Paragraph(f"The local code defers to: {deferred}"),) if deferred else ()
-    return (Heading("The job: who, where, which plant"), Facts(rows), *notes)
+    code = f"Local code: {local}." + (f" It defers to: {sentence(deferred)}" if deferred else "")
+    return (Heading("The job: who, where, which plant"), Facts(rows, panes=2), Paragraph(code))
 
 
 def _reference_blocks(selection: Selection) -> tuple[Block, ...]:
-    lines = tuple(Paragraph(reference, bullet=True) for reference in selection.references)
+    listed = Listing(tuple((f"[{n}] {words}", "") for n, words in enumerate(selection.references, start=1)))
     rules = selection.rules
     parts = tuple((part.name, str(part.number), part.digest) for part in rules.parts)
     columns = (Column("Rule set", 2.5), Column("No.", 0.8), Column("Digest", 7))
     return (
         Heading("References used"),
-        *lines,
-        Grid(columns, parts),
-        Paragraph("Where no document is named, the entry rests on common practice or on our own judgement."),
-        Paragraph(f"Rule set in force from {rules.head.in_force}, review by {rules.head.review_by}."),
+        listed,
+        Grid(columns, parts, small=True),
+        Paragraph(
+            "Where no document is named, the entry rests on common practice or on our own judgement. "
+            f"Rule set in force from {rules.head.in_force}, review by {rules.head.review_by}.",
+            small=True,
+        ),
     )
 
 

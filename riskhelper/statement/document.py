@@ -30,11 +30,12 @@ class Heading:
 
 @dataclass(frozen=True, slots=True)
 class Paragraph:
-    """Running text; `bullet` hangs it behind a dash."""
+    """Running text; `bullet` hangs it behind a dash, `small` sets it as a table is set."""
 
     words: str
     strong: bool = False
     bullet: bool = False
+    small: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,9 +50,10 @@ class Notice:
 
 @dataclass(frozen=True, slots=True)
 class Facts:
-    """Label and value, one a row."""
+    """Label and value, one a row; with `panes` 2 short ones stand side by side on paper."""
 
     rows: tuple[tuple[str, str], ...]
+    panes: int = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,12 +67,28 @@ class Column:
 
 @dataclass(frozen=True, slots=True)
 class Grid:
-    """A ruled table. `roomy` rows are high enough to write in by hand; `fills_page` adds blank ones to the foot."""
+    """A ruled table. `roomy` rows are high enough to write in by hand; `fills_page` adds blank ones to the foot.
+
+    With `panes` 2 two rows stand side by side on paper; `small` is for what is looked up, not worked by.
+    """
 
     columns: tuple[Column, ...]
     rows: tuple[tuple[str, ...], ...]
     roomy: bool = False
     fills_page: bool = False
+    panes: int = 1
+    small: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Listing:
+    """What is looked up, each with what belongs to it behind; in two columns on paper, read downward.
+
+    `ticked` puts a box to tick before each and room to write behind it.
+    """
+
+    items: tuple[tuple[str, str], ...]
+    ticked: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,16 +110,57 @@ class Reading:
 
 @dataclass(frozen=True, slots=True)
 class RatingRuler:
-    """As found, as planned and as proved on one ruler from 1 to 25; told apart by mark and word.
+    """One hazard: its words, and beside them as found, as planned and as proved on a ruler from 1 to 25.
 
-    With a `title` all three stand on one line behind it; without one each has a line of its own.
+    The three are told apart by mark and word.
     """
 
+    title: str
+    words: tuple[str, ...]
     bands: tuple[BandMark, ...]
     found: Reading
     planned: Reading
     proved: Reading
-    title: str = ""
+
+
+class Ink(Enum):
+    """How the bar of a lane is drawn, so that one colour is enough."""
+
+    FULL = "full"
+    OPEN = "open"
+    HATCHED = "hatched"
+
+
+@dataclass(frozen=True, slots=True)
+class Lane:
+    """One bar of a picture with its name in front and its words behind."""
+
+    label: str
+    low: float
+    high: float
+    words: str
+    ink: Ink = Ink.FULL
+
+
+@dataclass(frozen=True, slots=True)
+class Upright:
+    """A line across all lanes and what stands there."""
+
+    at: float
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """Bars over one axis from `low` to `high`; `told` says the same in a sentence."""
+
+    title: str
+    unit: str
+    low: float
+    high: float
+    lanes: tuple[Lane, ...]
+    uprights: tuple[Upright, ...]
+    told: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,7 +217,27 @@ class PageBreak:
     """What follows starts on a new page."""
 
 
-Block = Heading | Paragraph | Notice | Facts | Grid | RatingRuler | Steps | SignatureBoxes | PageBreak
+@dataclass(frozen=True, slots=True)
+class Together:
+    """Blocks that stand on one page where they fit on one."""
+
+    blocks: tuple[Block, ...]
+
+
+Block = (
+    Heading
+    | Paragraph
+    | Notice
+    | Facts
+    | Grid
+    | Listing
+    | RatingRuler
+    | Picture
+    | Steps
+    | SignatureBoxes
+    | PageBreak
+    | Together
+)
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,39 +2,56 @@
 
 from __future__ import annotations
 
-from riskhelper.assessment.result import Condition
+from riskhelper.assessment.result import Condition, ControlState
 from riskhelper.evidence import Interval
 from riskhelper.ruleset.entries import QuestionEntry
 from riskhelper.statement.document import Block, Column, Grid, Heading, Paragraph
-from riskhelper.statement.figures import clause, figure, number, sentence
+from riskhelper.statement.figures import clause, counted, figure, number, sentence
 from riskhelper.statement.selection import Selection
 from riskhelper.terms import spoken
 
 _PLACED = ("pending", "control", "stop_later")
 
 
+def planned_controls(selection: Selection) -> tuple[ControlState, ...]:
+    """Controls that are planned or proved, each once, in the order of their hold points."""
+    found: dict[str, ControlState] = {}
+    for hazard in selection.assessment.hazards:
+        for control in hazard.controls:
+            if control.planned or control.proved:
+                found.setdefault(control.id, control)
+    order = {name: place for place, name in enumerate(selection.rules.milestones)}
+    return tuple(sorted(found.values(), key=lambda control: order.get(control.hold_point, len(order))))
+
+
 def condition_blocks(selection: Selection) -> tuple[Block, ...]:
-    """One row a hold point, then what holds throughout."""
+    """What holds throughout; then by hold point the controls in full, the checks and the stops that wait."""
     conditions = selection.assessment.conditions
-    if not conditions:
-        return (Heading("Conditions"), Paragraph("No condition is open at this milestone."))
+    controls = planned_controls(selection)
     order = {name: place for place, name in enumerate(selection.rules.milestones)}
     placed = [c for c in conditions if c.kind in _PLACED]
-    names = sorted({due_at(selection, c) for c in placed}, key=lambda name: order.get(name, -1))
-    columns = (
-        Column("Due at", 2.3, strong=True),
-        Column("To be shown", 1.5),
-        Column("Controls in place by then", 4),
-        Column("Stops until it is shown", 3.6),
-    )
+    named = {due_at(selection, c) for c in placed} | {control.hold_point for control in controls}
     general = [c for c in conditions if c.kind not in _PLACED]
-    return (
-        Heading("Conditions, by the hold point at which they fall due"),
-        *([Paragraph("Throughout the work:")] if general else []),
-        *(Paragraph(sentence(c.words), bullet=True) for c in general),
-        Paragraph("The box of each hold point, among the steps, lists in full what must be true there."),
-        *([Grid(columns, tuple(_row(selection, name, placed) for name in names))] if names else []),
+    blocks: list[Block] = [Heading("Controls and other conditions, by the hold point at which they fall due")]
+    if general:
+        blocks.append(Paragraph("Throughout the work:"))
+    blocks += [Paragraph(sentence(c.words), bullet=True) for c in general]
+    if not conditions:
+        blocks.append(Paragraph("No condition is open at this milestone."))
+    if not controls:
+        blocks.append(Paragraph("No control is planned. A hazard of 10 or more with nothing planned is a stop."))
+    rows: list[tuple[str, ...]] = []
+    for name in sorted(named, key=lambda name: order.get(name, -1)):
+        rows += _rows(selection, name, placed, [c for c in controls if c.hold_point == name])
+    columns = (
+        Column("Before", 2.2, strong=True),
+        Column("Control, or what else must be true", 7.6),
+        Column("Kind", 2.2),
+        Column("By whom: evidence", 4),
     )
+    if rows:
+        blocks.append(Grid(columns, tuple(rows)))
+    return tuple(blocks)
 
 
 def due_at(selection: Selection, condition: Condition) -> str:
@@ -53,28 +70,40 @@ def due_at(selection: Selection, condition: Condition) -> str:
     return min(points, key=selection.rules.milestones.index, default="")
 
 
-def _row(selection: Selection, name: str, placed: list[Condition]) -> tuple[str, ...]:
+def _rows(
+    selection: Selection, name: str, placed: list[Condition], controls: list[ControlState]
+) -> list[tuple[str, ...]]:
+    """The controls of a hold point, then its checks and the stops that wait for them."""
     due = [condition for condition in placed if due_at(selection, condition) == name]
     shown = sum(len(condition.ids) or 1 for condition in due if condition.kind == "pending")
     stops = {stop.id: stop.title for stop in selection.assessment.later_stops}
-    waiting = [
-        stops.get(i, condition.words) for condition in due if condition.kind == "stop_later" for i in condition.ids
-    ]
+    waiting = [stops.get(i, c.words) for c in due if c.kind == "stop_later" for i in c.ids]
+    point = selection.hold_point_words(name)
+    released = selection.rules.hold_points[name].released_by if name in selection.rules.hold_points else "issuer"
+    rows = [_control_row(selection, control, point) for control in controls]
+    if shown or waiting:
+        checks = f"{counted(shown, 'check', 'checks')} in its box" if shown else "no check of its own"
+        stop = f"; a stop until shown: {'; '.join(clause(words) for words in waiting)}" if waiting else ""
+        rows.append((point, checks[:1].upper() + checks[1:] + stop, "check", f"{released}: signature"))
+    return rows
+
+
+def _control_row(selection: Selection, control: ControlState, point: str) -> tuple[str, ...]:
+    planned, proof = selection.job.planned.get(control.id), selection.job.proved.get(control.id)
+    evidence = _evidence(selection, control.id)
+    if control.proved and proof is not None:
+        second = f", second person {proof.second}" if proof.second else ""
+        evidence = f"{evidence}. Seen: {proof.evidence}, {proof.who}{second}"
     return (
-        selection.hold_point_words(name),
-        ("1 check" if shown == 1 else f"{shown} checks") if shown else "–",
-        "; ".join(_control(selection, c) for c in due if c.kind == "control") or "–",
-        "; ".join(clause(words) for words in waiting) or "–",
+        f"{point} OVERDUE" if control.overdue else point,
+        f"{spoken(control.id)}: {clause(control.do)}",
+        control.kind.value,
+        f"{(planned.by if planned is not None else '') or control.by}: {evidence}",
     )
 
 
-def _control(selection: Selection, condition: Condition) -> str:
-    names = [spoken(name) for name in condition.ids if name in selection.rules.controls]
-    return ", ".join(names) or clause(condition.words)
-
-
 def due_lines(selection: Selection, hold_point: str) -> tuple[str, ...]:
-    """Everything that must be true at a hold point: each check with what the plan counts on, each control in full."""
+    """Everything that must be true at a hold point: each check with what the plan counts on, each control by name."""
     lines: list[str] = []
     for condition in selection.assessment.conditions:
         if condition.hold_point != hold_point:
@@ -83,7 +112,7 @@ def due_lines(selection: Selection, hold_point: str) -> tuple[str, ...]:
         if condition.kind == "pending" and checks:
             lines += [_check(selection.rules.questions[name]) for name in checks]
         elif condition.kind == "control":
-            lines.append(f"{_control(selection, condition)}: {sentence(condition.words)}")
+            lines += _in_place(selection, condition)
         else:
             lines.append(sentence(condition.words))
     return tuple(lines)
@@ -91,7 +120,20 @@ def due_lines(selection: Selection, hold_point: str) -> tuple[str, ...]:
 
 def _check(question: QuestionEntry) -> str:
     expected = counted_on(question)
-    return f"{question.ask} The plan counts on: {expected}." if expected else question.ask
+    return f"{question.ask} → {expected}" if expected else f"{question.ask} →"
+
+
+def _in_place(selection: Selection, condition: Condition) -> list[str]:
+    """Controls by name, each with the evidence to be seen."""
+    names = [name for name in condition.ids if name in selection.rules.controls]
+    return [f"In place: {spoken(name)} → {_evidence(selection, name)}" for name in names] or [
+        sentence(condition.words)
+    ]
+
+
+def _evidence(selection: Selection, name: str) -> str:
+    planned = selection.job.planned.get(name)
+    return (planned.evidence if planned is not None else "") or "; ".join(selection.rules.controls[name].evidence)
 
 
 def counted_on(question: QuestionEntry) -> str:

@@ -5,9 +5,8 @@ from __future__ import annotations
 import math
 from datetime import datetime
 
+from riskhelper.assessment.wording import UNIT_WORDS
 from riskhelper.evidence import Interval
-
-_UNITS = {"degC": "°C", "degF": "°F", "deg": "°", "mm2": "mm²", "m3": "m³", "kg/m3": "kg/m³"}
 
 
 def number(value: float, resolution: float | None) -> str:
@@ -31,7 +30,7 @@ def figure(span: Interval, unit: str, resolution: float | None = None) -> str:
     >>> figure(Interval(2.5, 2.5), "m", 0.01), figure(Interval(78.7, 85.5), "kPa", 0.1)
     ('2.50 m', '78.7 to 85.5 kPa')
     """
-    words = _UNITS.get(unit, unit)
+    words = UNIT_WORDS.get(unit, unit)
     if math.isinf(span.low) and math.isinf(span.high):
         return "cannot be told"
     if span.is_exact:
@@ -56,6 +55,15 @@ def sentence(words: str) -> str:
 def clause(words: str) -> str:
     """Words without a full stop, to stand inside a sentence or a list."""
     return words.rstrip().removesuffix(".")
+
+
+def counted(many: int, one: str, several: str) -> str:
+    """A count with its word.
+
+    >>> counted(1, "stop", "stops"), counted(0, "stop", "stops")
+    ('1 stop', 'no stops')
+    """
+    return f"{many or 'no'} {one if many == 1 else several}"
 
 
 def moment(at: datetime | None) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from riskhelper.assessment.result import QuantityShown, Reason, StopFinding
+from riskhelper.assessment.wording import plain_name
 from riskhelper.statement.document import (
     Block,
     Border,
@@ -11,8 +12,10 @@ from riskhelper.statement.document import (
     Heading,
     Notice,
     Paragraph,
+    Together,
 )
-from riskhelper.statement.figures import clause, figure, moment, sentence
+from riskhelper.statement.figures import clause, counted, figure, moment, sentence
+from riskhelper.statement.pictures import pictures
 from riskhelper.statement.selection import Selection
 from riskhelper.terms import EARLY_MILESTONES, Standing, StopKind, Verdict, spoken
 
@@ -27,15 +30,6 @@ _MEANING = {
     Verdict.NO_STOP_FOUND: "Among what was asked nothing stops the work. That is all these words mean.",
 }
 _CHECK_FIRST = (Standing.MEMORY,)
-
-
-def counted(many: int, one: str, several: str) -> str:
-    """A count with its word.
-
-    >>> counted(1, "stop", "stops"), counted(0, "stop", "stops")
-    ('1 stop', 'no stops')
-    """
-    return f"{many or 'no'} {one if many == 1 else several}"
 
 
 def verdict_line(selection: Selection) -> str:
@@ -71,7 +65,7 @@ def why(reason: Reason) -> str:
         return f"{clause(reason.because)} (too close to call: a better measurement is needed)"
     if reason.holds:
         return reason.because
-    rests = ", ".join(spoken(name) for name in reason.rests_on)
+    rests = ", ".join(plain_name(name) for name in reason.rests_on)
     return (
         f"{clause(reason.because)} (cannot be ruled out: {rests})"
         if rests
@@ -115,11 +109,11 @@ def _stop(selection: Selection, stop: StopFinding) -> Notice:
     lines = [
         f"{kind}.",
         f"Why: {sentence(stop.because)} {holds}",
-        *([f"What it rests on: {sentence('; '.join(reasons))}"] if reasons else []),
+        *([f"What it rests on: {' '.join(sentence(reason) for reason in reasons)}"] if reasons else []),
         *(f"Not ruled out until this is known: {selection.asked(name)}" for name in open_answers),
         f"What to do: {sentence(stop.act)}",
         f"Only this person may lift it: {sentence(stop.who)}",
-        f"Source: {sentence(selection.cited(stop.source))}",
+        f"Source: {sentence(selection.places_cited(stop.source))}",
     ]
     return Notice(f"STOP: {stop.title}", tuple(lines), Border.DOUBLE)
 
@@ -147,12 +141,16 @@ def number_blocks(selection: Selection) -> tuple[Block, ...]:
     if not rows:
         return (Heading("Numbers"), Paragraph("No figure was worked out for this job."))
     columns = (
-        Column("Figure", 2.6),
-        Column("Value", 2.1, strong=True),
-        Column("Working and source", 5.8),
-        Column("Mark", 1.9, strong=True),
+        Column("Figure", 2.9),
+        Column("Value", 2.15, strong=True),
+        Column("Working", 6.4),
+        Column("Ref.", 1.05),
+        Column("Mark", 1.85, strong=True),
     )
-    return (Heading("Numbers"), Grid(columns, rows))
+    intro = Paragraph(
+        "Numbers in brackets name the references at the end. What only helps to work out another figure is left out."
+    )
+    return (Heading("Numbers"), intro, Grid(columns, rows), *(Together((p,)) for p in pictures(selection)))
 
 
 def title_of(quantity: QuantityShown) -> str:
@@ -170,17 +168,16 @@ def value_of(selection: Selection, quantity: QuantityShown) -> str:
 def _number(selection: Selection, quantity: QuantityShown) -> tuple[str, ...]:
     marks = []
     if quantity.assumed:
-        marks.append("ASSUMED: " + ", ".join(spoken(name) for name in quantity.assumed))
+        marks.append("ASSUMED: " + ", ".join(plain_name(name) for name in quantity.assumed))
     if quantity.standing in _CHECK_FIRST:
         marks.append("TO BE CONFIRMED")
     if quantity.outside:
         marks.append(f"OUTSIDE ITS LIMITS, counted at its worst: {quantity.outside}")
-    source = (
-        f"Source: {sentence(selection.cited_briefly(quantity.source, quantity.standing))}" if quantity.source else ""
-    )
+    given = "; ".join(f"{name} {value}" for name, value in quantity.inputs.items())
     return (
         title_of(quantity),
         value_of(selection, quantity),
-        f"{sentence(quantity.working or quantity.relation)} {source}".strip(),
+        f"{quantity.relation}; {given}" if given else quantity.relation,
+        selection.cited_behind(quantity),
         "; ".join(marks) or "–",
     )

@@ -32,29 +32,27 @@ def hazard_blocks(selection: Selection) -> tuple[Block, ...]:
     rows = tuple((str(band.up_to), _band(band), band.demands, band.accepted_by) for band in bands)
     columns = (
         Column("Up to", 1, strong=True),
-        Column("Band", 3.5),
-        Column("What it demands", 4),
-        Column("Accepted by", 2.5),
+        Column("Band", 3),
+        Column("What it demands", 6),
+        Column("Accepted by", 1.8),
     )
     blocks.append(
         Paragraph(
             "Likelihood and severity run from 1 to 5; their product puts the hazard into a band. Scores are never "
             "added across hazards. As planned counts controls that are only promised. As proved counts recorded "
-            "evidence alone, and every check that is still ahead at its worst."
+            "evidence alone, and every check that is still ahead at its worst. A number without a reason is the "
+            "least this hazard ever has."
         )
     )
-    blocks += [Grid(columns, rows), _levels(selection)]
+    blocks += [Grid(columns, rows, small=True), _levels(selection)]
     serious = [hazard for hazard in hazards if hazard.as_found.product >= _IN_FULL_FROM]
     lesser = [hazard for hazard in hazards if hazard.as_found.product < _IN_FULL_FROM]
-    for hazard in serious:
-        blocks += _hazard(selection, hazard)
+    if serious:
+        blocks.append(Heading(f"Hazards of {_IN_FULL_FROM} and more as found", 2))
+        blocks.append(Paragraph("Full disc as found, open diamond as planned, full square as proved.", small=True))
+    blocks += [_in_full(selection, hazard) for hazard in serious]
     if lesser:
-        blocks += [
-            Heading(f"Hazards below {_IN_FULL_FROM} as found", 2),
-            Paragraph("On one line each: full disc as found, open diamond as planned, full square as proved."),
-        ]
-    for hazard in lesser:
-        blocks += _lesser_hazard(selection, hazard)
+        blocks += [Heading(f"Hazards below {_IN_FULL_FROM} as found", 2), _lesser(lesser)]
     if not hazards:
         blocks.append(Paragraph("No hazard of the rule set applies to what was answered."))
     return tuple(blocks)
@@ -69,36 +67,54 @@ def _levels(selection: Selection) -> Grid:
     matrix = selection.rules.matrix
     levels = zip(matrix.likelihood, matrix.severity, strict=True)
     rows = tuple((str(level), *words) for level, words in enumerate(levels, start=1))
-    return Grid((Column("Level", 1, strong=True), Column("Likelihood", 5), Column("Severity", 5)), rows)
+    columns = (Column("Level", 1, strong=True), Column("Likelihood", 5.5), Column("Severity", 5.5))
+    return Grid(columns, rows, small=True)
 
 
-def _hazard(selection: Selection, hazard: HazardFinding) -> tuple[Block, ...]:
-    others = [c for c in hazard.controls if not (c.planned or c.proved) and c.usable]
-    blocks: list[Block] = [
-        Heading(_title(hazard), 2),
-        Paragraph(f"Who is harmed and how: {clause(hazard.who)}; {sentence(hazard.harm)}"),
-        _ruler(selection, hazard),
-        Paragraph(_raised("Likelihood", hazard.as_found.likelihood, hazard.likelihood_reasons), bullet=True),
-        Paragraph(_raised("Severity", hazard.as_found.severity, hazard.severity_reasons), bullet=True),
-        Paragraph(_answered(hazard), bullet=True),
+def _in_full(selection: Selection, hazard: HazardFinding) -> RatingRuler:
+    lines = [
+        f"{sentence(hazard.who[:1].upper() + hazard.who[1:])} {sentence(hazard.harm)} "
+        f"{_raised('Likelihood', hazard.as_found.likelihood, hazard.likelihood_reasons)} "
+        f"{_raised('Severity', hazard.as_found.severity, hazard.severity_reasons)}",
+        f"Controls: {_answered(hazard)}.",
     ]
+    others = [c for c in hazard.controls if not (c.planned or c.proved) and c.usable]
     if others and not any(c.planned or c.proved for c in hazard.controls):
-        offered = "; ".join(clause(control.do) for control in others)
-        blocks.append(Paragraph(f"Could be planned: {offered}.", bullet=True))
-    for held in dict.fromkeys((hazard.as_planned.held, hazard.as_proved.held)):
-        if held:
-            blocks.append(Paragraph(f"Held: {sentence(held)}", bullet=True))
+        lines.append(f"Could be planned: {'; '.join(clause(control.do) for control in others)}.")
+    lines += [f"Held: {sentence(h)}" for h in dict.fromkeys((hazard.as_planned.held, hazard.as_proved.held)) if h]
     if hazard.administrative_accepted:
-        accepted = sentence(hazard.administrative_accepted)
-        blocks.append(Paragraph(f"Administrative control accepted, because: {accepted}", bullet=True))
-    return tuple(blocks)
+        lines.append(f"Administrative control accepted, because: {sentence(hazard.administrative_accepted)}")
+    return RatingRuler(
+        _title(hazard),
+        tuple(lines),
+        tuple(BandMark(band.up_to, band.id.replace("_", " ")) for band in selection.rules.matrix.bands),
+        _reading(selection, "as found", hazard.as_found),
+        _reading(selection, "as planned", hazard.as_planned),
+        _reading(selection, "as proved", hazard.as_proved),
+    )
 
 
-def _lesser_hazard(selection: Selection, hazard: HazardFinding) -> tuple[Block, ...]:
+def _lesser(hazards: Sequence[HazardFinding]) -> Grid:
+    columns = (
+        Column("Hazard", 4.9, strong=True),
+        Column("Found", 1.1),
+        Column("Planned", 1.1),
+        Column("Proved", 1.1),
+        Column("Raised by", 3.9),
+        Column("Controls", 1.7),
+    )
+    return Grid(columns, tuple(_lesser_row(hazard) for hazard in hazards), small=True)
+
+
+def _lesser_row(hazard: HazardFinding) -> tuple[str, ...]:
     reasons = [why(reason) for reason in (*hazard.likelihood_reasons, *hazard.severity_reasons)]
-    raised = "; ".join(clause(words) for words in dict.fromkeys(reasons))
-    words = f"{sentence(hazard.harm)}{f' Raised by: {raised}.' if raised else ''} {_answered(hazard)}"
-    return (_ruler(selection, hazard, _title(hazard)), Paragraph(words, bullet=True))
+    ratings = (hazard.as_found, hazard.as_planned, hazard.as_proved)
+    return (
+        _title(hazard),
+        *(f"{rating.likelihood}×{rating.severity}={rating.product}" for rating in ratings),
+        "; ".join(clause(words) for words in dict.fromkeys(reasons)) or "–",
+        _answered(hazard),
+    )
 
 
 def _title(hazard: HazardFinding) -> str:
@@ -111,17 +127,7 @@ def _answered(hazard: HazardFinding) -> str:
         for control in hazard.controls
         if control.planned or control.proved
     ]
-    return f"Controls: {'; '.join(named)}." if named else "Controls: none planned."
-
-
-def _ruler(selection: Selection, hazard: HazardFinding, title: str = "") -> RatingRuler:
-    return RatingRuler(
-        tuple(BandMark(band.up_to, band.id.replace("_", " ")) for band in selection.rules.matrix.bands),
-        _reading(selection, "as found", hazard.as_found),
-        _reading(selection, "as planned", hazard.as_planned),
-        _reading(selection, "as proved", hazard.as_proved),
-        title,
-    )
+    return "; ".join(named) or "none planned"
 
 
 def _reading(selection: Selection, label: str, rating: Rating) -> Reading:
@@ -132,8 +138,4 @@ def _reading(selection: Selection, label: str, rating: Rating) -> Reading:
 
 def _raised(scale: str, level: int, reasons: Sequence[Reason]) -> str:
     shown = dict.fromkeys(why(reason) for reason in sorted(reasons, key=lambda reason: not reason.decides))
-    return (
-        f"{scale} {level}: {'; '.join(clause(words) for words in shown)}."
-        if shown
-        else f"{scale} {level}: the least this hazard ever has."
-    )
+    return f"{scale} {level}: {'; '.join(clause(words) for words in shown)}." if shown else f"{scale} {level}."

@@ -20,25 +20,31 @@ from riskhelper.statement.selection import Selection
 from riskhelper.terms import Truth
 
 _SPARE_ROWS = 2
-_PLAN_COLUMNS = (
-    Column("Row", 0.8, strong=True),
-    Column("Point, device, how proved", 4.6),
-    Column("Lock no.", 1.2),
-    Column("Tag, key no.", 1.2),
-    Column("Earth no.", 1.2),
-    Column("Proved: where, by what, reading", 2.0),
-    Column("Done", 1.1),
-    Column("Checked", 1.6),
-)
-_RETURN_COLUMNS = (
-    Column("Row", 0.8, strong=True),
-    Column("Point, in reverse order", 4.6),
-    Column("Earth off no.", 1.3),
-    Column("Lock, tag off no.", 1.5),
-    Column("Position left in", 1.8),
-    Column("Done, time", 1.4),
-    Column("Checked", 1.6),
-)
+_ROW = Column("Row", 0.7, strong=True)
+_EARTH = Column("Earth no.", 1.2)
+
+
+def _plan_columns(in_service: bool) -> tuple[Column, ...]:
+    """Earths have a column only where the plant itself is switched off."""
+    return (
+        _ROW,
+        Column("Point, device, how proved", 6),
+        Column("Lock, tag, key nos.", 1.8),
+        *(() if in_service else (_EARTH,)),
+        Column("Proved: where, by what, reading", 2.2),
+        Column("Done; checked", 1.9),
+    )
+
+
+def _return_columns(in_service: bool) -> tuple[Column, ...]:
+    return (
+        _ROW,
+        Column("Point, in reverse order", 6),
+        *(() if in_service else (_EARTH,)),
+        Column("Lock, tag off nos.", 1.8),
+        Column("Position left in", 2.2),
+        Column("Done; checked", 1.9),
+    )
 
 
 def isolation_rows(selection: Selection) -> tuple[tuple[IsolationRowEntry, bool], ...]:
@@ -72,12 +78,11 @@ def isolation_blocks(selection: Selection) -> tuple[Block, ...]:
             "touched. The detector is proved before and after each test. A lock secures, a tag only tells."
         )
     )
-    plan = [
-        (str(place), _row_words(row, maybe), "", "", "", "", "", "")
-        for place, (row, maybe) in enumerate(rows, start=1)
-    ]
-    spare = [(str(len(rows) + extra), "", "", "", "", "", "", "") for extra in range(1, _SPARE_ROWS + 1)]
-    blocks.append(Grid(_PLAN_COLUMNS, tuple(plan + spare), roomy=True))
+    columns = _plan_columns(in_service)
+    blanks = ("",) * (len(columns) - 2)
+    plan = [(str(place), _row_words(row, maybe), *blanks) for place, (row, maybe) in enumerate(rows, start=1)]
+    spare = [(str(len(rows) + extra), "", *blanks) for extra in range(1, _SPARE_ROWS + 1)]
+    blocks.append(Grid(columns, tuple(plan + spare), roomy=True))
     blocks.append(Facts((("Counted", "locks on ________   earths on ________   keys in the box ________"),)))
     return (*blocks, *_return_blocks(rows, in_service))
 
@@ -88,10 +93,10 @@ def _row_words(row: IsolationRowEntry, maybe: bool) -> str:
 
 
 def _return_blocks(rows: tuple[tuple[IsolationRowEntry, bool], ...], in_service: bool) -> tuple[Block, ...]:
-    returned = [
-        (str(place), row.point, "", "", "", "", "") for place, (row, _) in reversed(tuple(enumerate(rows, start=1)))
-    ]
-    spare = [(str(len(rows) + extra), "", "", "", "", "", "") for extra in range(_SPARE_ROWS, 0, -1)]
+    columns = _return_columns(in_service)
+    blanks = ("",) * (len(columns) - 2)
+    returned = [(str(place), row.point, *blanks) for place, (row, _) in reversed(tuple(enumerate(rows, start=1)))]
+    spare = [(str(len(rows) + extra), "", *blanks) for extra in range(_SPARE_ROWS, 0, -1)]
     supply = (
         "Nobody stands beside a supply when it comes back."
         if in_service
@@ -112,7 +117,7 @@ def _return_blocks(rows: tuple[tuple[IsolationRowEntry, bool], ...], in_service:
             "Fire system back to automatic after the LAST person is out; drains as they were. " + supply,
             bullet=True,
         ),
-        Grid(_RETURN_COLUMNS, tuple(spare + returned), roomy=True),
+        Grid(columns, tuple(spare + returned), roomy=True),
         Facts(
             (
                 ("Earths on / earths off", "on ________   off ________   difference must be 0"),

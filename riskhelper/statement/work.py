@@ -2,44 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import re
+from collections.abc import Iterable, Sequence
 
-from riskhelper.assessment.result import ControlState
 from riskhelper.ruleset.entries import HoldPointEntry, StepEntry
 from riskhelper.statement import cautions
-from riskhelper.statement.document import Block, Column, Grid, Heading, HoldBox, Paragraph, Step, Steps
-from riskhelper.statement.due import due_lines
-from riskhelper.statement.figures import clause
+from riskhelper.statement.document import Block, Column, Grid, Heading, HoldBox, Listing, Paragraph, Step, Steps
+from riskhelper.statement.due import due_lines, planned_controls
 from riskhelper.statement.selection import Selection
 from riskhelper.terms import PLACE_WORDS, Truth, spoken
 
-
-def planned_controls(selection: Selection) -> tuple[ControlState, ...]:
-    """Controls that are planned or proved, each once, in the order of their hold points."""
-    found: dict[str, ControlState] = {}
-    for hazard in selection.assessment.hazards:
-        for control in hazard.controls:
-            if control.planned or control.proved:
-                found.setdefault(control.id, control)
-    order = {name: place for place, name in enumerate(selection.rules.milestones)}
-    return tuple(sorted(found.values(), key=lambda control: order.get(control.hold_point, len(order))))
+_JOINT = re.compile(r",| and | or | with | in service| gives")
 
 
-def control_blocks(selection: Selection) -> tuple[Block, ...]:
-    """Controls with owner, evidence and hold point; then how they are put in, watched and reviewed."""
-    rows = tuple(_control(selection, control) for control in planned_controls(selection))
-    columns = (
-        Column("Control", 4.2),
-        Column("Kind", 2.3),
-        Column("Put in by", 1.9),
-        Column("Evidence", 2.4),
-        Column("Before", 1.8, strong=True),
-        Column("Seen, time", 1.8),
-    )
-    none = Paragraph("No control is planned. A hazard of 10 or more with nothing planned is a stop.")
+def control_care_blocks(selection: Selection) -> tuple[Block, ...]:
+    """How the controls are put in, watched and reviewed; they themselves stand by their hold points."""
     return (
-        Heading("Controls"),
-        Grid(columns, rows) if rows else none,
         Heading("How the controls are put in, watched and reviewed"),
         Paragraph(
             "Put in: by the person named, proved by the evidence named, before the hold point named. A promise is "
@@ -47,32 +25,12 @@ def control_blocks(selection: Selection) -> tuple[Block, ...]:
             bullet=True,
         ),
         Paragraph(
-            "Watched: the work leader goes through this list at each hold point, after each break and when anybody "
+            "Watched: the work leader goes through them at each hold point, after each break and when anybody "
             "joins; what ages is read again in the times below.",
             bullet=True,
         ),
         Paragraph(f"Reviewed: {cautions.DEPARTED}", bullet=True),
         *_ageing(selection),
-    )
-
-
-def _control(selection: Selection, control: ControlState) -> tuple[str, ...]:
-    planned = selection.job.planned.get(control.id)
-    proof = selection.job.proved.get(control.id)
-    by = (planned.by if planned is not None else "") or control.by
-    evidence = (planned.evidence if planned is not None else "") or "; ".join(control.evidence)
-    seen = ""
-    if control.proved and proof is not None:
-        second = f", second person {proof.second}" if proof.second else ""
-        seen = f"{proof.evidence}, {proof.who}{second}"
-    overdue = " OVERDUE" if control.overdue else ""
-    return (
-        f"{spoken(control.id)}: {clause(control.do)}",
-        control.kind.value,
-        by,
-        evidence,
-        selection.hold_point_words(control.hold_point) + overdue,
-        seen,
     )
 
 
@@ -112,7 +70,7 @@ def step_blocks(selection: Selection) -> tuple[Block, ...]:
 
 
 def _step(selection: Selection, entry: StepEntry, maybe: bool, number: int) -> Step:
-    applying = {hazard.id: hazard.title for hazard in selection.assessment.hazards}
+    applying = {hazard.id: spoken(hazard.id) for hazard in selection.assessment.hazards}
     planned = {control.id: spoken(control.id) for control in planned_controls(selection)}
     return Step(
         number,
@@ -142,46 +100,75 @@ def kit_blocks(selection: Selection) -> tuple[Block, ...]:
     for step, maybe in selection.steps:
         for tool in step.tools:
             listed.setdefault(tool, maybe)
-    rows = tuple((f"{item} (if it applies)" if maybe else item, "", "") for item, maybe in listed.items())
-    columns = (Column("Bring", 6), Column("Number, test date", 2.5), Column("Aboard, initials", 2))
-    return (Heading("Equipment and kit"), Grid(columns, rows or (("", "", ""),)))
+    items = tuple((f"{item} (if it applies)" if maybe else item, "") for item, maybe in listed.items())
+    return (
+        Heading("Equipment and kit"),
+        Paragraph("Tick what is aboard; behind it its number and test date."),
+        Listing(items, ticked=True) if items else Paragraph("The rule set names nothing to bring."),
+    )
 
 
 def people_blocks(selection: Selection) -> tuple[Block, ...]:
     """Which roles this job needs, what each does, the local title, and room for name and authority."""
-    duties: dict[str, list[str]] = {}
-    for point, _ in selection.hold_points:
-        duties.setdefault(point.released_by, []).append(f"releases {point.words}")
-    for role in _roles(selection):
-        duties.setdefault(role, [])
-    numbers: dict[str, list[str]] = {}
-    for place, (step, _) in enumerate(selection.steps, start=1):
-        numbers.setdefault(step.who, []).append(str(place))
-    for role, steps in numbers.items():
-        duties.setdefault(role, []).append(f"{'step' if len(steps) == 1 else 'steps'} {', '.join(steps)}")
     local = selection.rules.local.roles if selection.rules.local is not None else {}
     rows = tuple(
-        (role, "; ".join(parts) or "named in a stop or a control", local.get(role, "as local law says"), "", "")
-        for role, parts in duties.items()
+        (f"{role} ({local.get(role, 'as local law says')}): {'; '.join(duties)}", "")
+        for role, duties in duties_of(selection).items()
     )
-    columns = (
-        Column("Who", 2.6, strong=True),
-        Column("Does", 3.2),
-        Column("Title and qualification", 2.6),
-        Column("Name", 1.8),
-        Column("Authority no., valid to", 1.8),
-    )
+    columns = (Column("Who (title and qualification): does what", 5), Column("Name; authority no., valid to", 2.6))
     return (
         Heading("People and qualifications needed"),
         Paragraph("The licensed or authorised persons of the place decide; a name goes in only with its paper seen."),
-        Grid(columns, rows, roomy=True),
+        Grid(columns, rows, roomy=True, panes=2),
     )
 
 
-def _roles(selection: Selection) -> Iterable[str]:
-    yield "work leader"
-    yield "issuer"
-    for stop in selection.assessment.stops:
-        yield stop.who
+def duties_of(selection: Selection) -> dict[str, list[str]]:
+    """What each role does; who is named together with others stands in each role's own row."""
+    tasks: list[tuple[str, str, str]] = [(p.released_by, "releases", p.words) for p, _ in selection.hold_points]
+    tasks += [(step.who, "steps", str(place)) for place, (step, _) in enumerate(selection.steps, start=1)]
     for control in planned_controls(selection):
-        yield control.by
+        planned = selection.job.planned.get(control.id)
+        by = (planned.by if planned is not None else "") or control.by
+        tasks.append((by, "sees to", spoken(control.id)))
+    tasks += [(stop.who, "may lift", stop.title) for stop in selection.assessment.stops]
+    local = selection.rules.local.roles if selection.rules.local is not None else {}
+    single = {
+        name for name in ("work leader", "issuer", *local, *(who for who, _, _ in tasks)) if not _JOINT.search(name)
+    }
+    found: dict[str, dict[str, list[str]]] = {"work leader": {}, "issuer": {}}
+    for who, kind, what in tasks:
+        named = (
+            [role for role in sorted(single) if re.search(rf"\b{re.escape(role)}\b", who)]
+            if _JOINT.search(who)
+            else []
+        )
+        for role in named or [who]:
+            found.setdefault(role, {}).setdefault(kind, []).append(what)
+    return {
+        role: [_duty(kind, what) for kind, what in kinds.items()]
+        or ["leads the work" if role == "work leader" else "issues"]
+        for role, kinds in found.items()
+    }
+
+
+def _duty(kind: str, what: Sequence[str]) -> str:
+    if kind == "steps":
+        return f"{'step' if len(what) == 1 else 'steps'} {_runs(what)}"
+    return f"{kind} {len(what)} controls" if kind == "sees to" and len(what) > 1 else f"{kind} {', '.join(what)}"
+
+
+def _runs(numbers: Iterable[str]) -> str:
+    """Numbers in order, three and more in a row as a run.
+
+    >>> _runs(["1", "2", "3", "5", "7", "8"])
+    '1 to 3, 5, 7, 8'
+    """
+    runs: list[list[int]] = []
+    for number in map(int, numbers):
+        if runs and runs[-1][-1] == number - 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    told = [f"{run[0]} to {run[-1]}" if len(run) > 2 else ", ".join(map(str, run)) for run in runs]
+    return ", ".join(told)

@@ -11,7 +11,7 @@ from pypdf import PdfReader
 
 from riskhelper.assessment.assess import assess
 from riskhelper.assessment.result import Assessment
-from riskhelper.evidence import Answer, Job
+from riskhelper.evidence import Answer, Job, SeveralMark
 from riskhelper.paper.pdf import to_pdf
 from riskhelper.paper.text import to_text
 from riskhelper.ruleset.model import RuleSet
@@ -23,7 +23,7 @@ from riskhelper.store.rule_files import rule_files, shipped_rules
 from riskhelper.terms import APPROVAL, Truth
 from tests.statement import ferry_works as works
 
-SCOPE = dict.fromkeys(("mount", "oil", "wire", "comms", "alarms"), "yes")
+SCOPE: dict[str, SeveralMark] = dict.fromkeys(("mount", "oil", "wire", "comms", "alarms"), "yes")
 STATES = {"in_service": Truth.YES, "isolated_earthed": Truth.NO, "not_connected": Truth.NO, "": Truth.CANNOT_TELL}
 
 
