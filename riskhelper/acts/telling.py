@@ -8,6 +8,7 @@ from riskhelper.acts.answer_files import AnswerFaults
 from riskhelper.acts.context import Refused, printable
 from riskhelper.record.canonical import NotCanonical
 from riskhelper.ruleset.faults import RuleFaults
+from riskhelper.store.keys import KeyRefused
 from riskhelper.store.places import ConfigFaults
 from riskhelper.store.rule_files import NoRules
 from riskhelper.store.sqlite import StoreFault
@@ -24,7 +25,7 @@ class Cause(Enum):
 
 
 _CAUSES: tuple[tuple[tuple[type[Exception], ...], Cause], ...] = (
-    ((Refused, AnswerFaults, ConfigFaults, UnitMismatch, NotCanonical), Cause.INPUT),
+    ((Refused, AnswerFaults, ConfigFaults, UnitMismatch, NotCanonical, KeyRefused), Cause.INPUT),
     ((RuleFaults, NoRules), Cause.RULES),
     ((StoreFault,), Cause.STORE),
 )

@@ -19,6 +19,7 @@ class ExitCode(IntEnum):
     BAD_RULES = 6
     STORE = 7
     LEFT = 8
+    DOES_NOT_HOLD = 9
 
 
 EXIT_WORDS = {
@@ -31,6 +32,7 @@ EXIT_WORDS = {
     ExitCode.BAD_RULES: "the rule set has faults or was not found",
     ExitCode.STORE: "the store could not be opened, read or written",
     ExitCode.LEFT: "the interview was left before its end; every answer is saved",
+    ExitCode.DOES_NOT_HOLD: "checked: the record does not hold",
 }
 _OF_VERDICT = {
     Verdict.NO_STOP_FOUND: ExitCode.NO_STOP_FOUND,

@@ -8,6 +8,7 @@ from typing import Any
 
 from riskhelper import __version__
 from riskhelper.cli.exits import EXIT_WORDS
+from riskhelper.cli.signed_options import add_signed_commands
 
 
 def parser() -> argparse.ArgumentParser:
@@ -40,6 +41,7 @@ def parser() -> argparse.ArgumentParser:
     demo.add_argument("--open", action="store_true", help="then open the interface on it, as a rehearsal")
     where = commands.add_parser("where", help="print where store, configuration, rules and log lie")
     where.add_argument("--json", action="store_true", help="print it as JSON")
+    add_signed_commands(commands)
     return top
 
 

@@ -19,6 +19,10 @@ COMMANDS: Mapping[str, tuple[str, str]] = {
     "questions": ("showing", "questions"),
     "demo": ("showing", "demo"),
     "where": ("showing", "where"),
+    "people": ("registering", "people"),
+    "permit": ("permitting", "permit"),
+    "isolation": ("permitting", "isolation"),
+    "verify": ("registering", "verify"),
 }
 
 

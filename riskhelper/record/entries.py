@@ -11,6 +11,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
+from riskhelper.permit.course import MEANINGS as PERMIT_MEANINGS
+from riskhelper.permit.point_course import POINT_MEANINGS
 from riskhelper.record.canonical import Content, digest
 from riskhelper.record.moments import moment_of, offset_min, utc_text
 
@@ -30,6 +32,8 @@ END_STOP = "end stop"
 SET_UP_REGISTER = "set up register"
 VOUCH = "vouch"
 REVOKE_KEY = "revoke key"
+ADOPT_RULES = "adopt rules"
+PERMIT, POINT = "permit ", "point "  # before the name of an act of the permit or of a point
 
 MEANINGS: Mapping[str, str] = {
     OPEN: "opens the job; its local code is fixed from here on",
@@ -46,6 +50,9 @@ MEANINGS: Mapping[str, str] = {
     SET_UP_REGISTER: "sets up the site register; its key vouches for people from here on",
     VOUCH: "vouches for a person, their key, roles and limits",
     REVOKE_KEY: "takes a key out of use; what it signed before keeps its standing",
+    ADOPT_RULES: "adopts the rule set of that number and digest for this site, as one of two officers",
+    **{PERMIT + act: meaning for act, meaning in PERMIT_MEANINGS.items()},
+    **{POINT + act: meaning for act, meaning in POINT_MEANINGS.items()},
 }
 CONTENT_SCHEMAS: Mapping[str, str] = {act: f"riskhelper.{act.replace(' ', '_')}/1" for act in MEANINGS}
 

@@ -60,9 +60,9 @@ class History:
 
     @property
     def undoable(self) -> Entry | None:
-        """The entry the next undo takes back: the latest that counts, not before the plan was requested."""
+        """The entry the next undo takes back: the latest that counts, not before the plan was requested or signed."""
         for entry in reversed(self.counting):
-            if entry.draft.act == REQUEST_PLAN:
+            if entry.draft.act == REQUEST_PLAN or entry.draft.signature:
                 return None
             if entry.draft.act in UNDOABLE:
                 return entry

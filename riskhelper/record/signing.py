@@ -12,9 +12,6 @@ import json
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from cryptography.exceptions import InvalidSignature
-from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PublicKey
-
 from riskhelper.record.canonical import Content, NotCanonical, canonical_bytes, parsed
 from riskhelper.record.entries import Draft, Entry
 
@@ -134,6 +131,9 @@ def signature_holds(entry: Entry, signature: Signature) -> bool:
 
 def verified(key: str, message: bytes, signature: str) -> bool:
     """Ed25519 verification; key and signature in hexadecimal. What has not the right form does not hold."""
+    from cryptography.exceptions import InvalidSignature  # here, as most acts of an interview verify nothing
+    from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PublicKey
+
     try:
         Ed25519PublicKey.from_public_bytes(bytes.fromhex(key)).verify(bytes.fromhex(signature), message)
     except (InvalidSignature, ValueError):

@@ -83,6 +83,9 @@ class RecordStore(Protocol):
     def every(self) -> tuple[Entry, ...]:
         """Every entry, in the order of the record."""
 
+    def size(self) -> int:
+        """How many entries there are."""
+
 
 class SqliteStore:
     """A store in one SQLite file, made when it is missing, readable by its owner only."""
@@ -155,6 +158,11 @@ class SqliteStore:
         """Every entry, in the order of the record."""
         with self._told("Nothing was changed"), self._lock:
             return tuple(_entry(self.file, row) for row in self._rows_after(0))
+
+    def size(self) -> int:
+        """How many entries there are."""
+        with self._told("Nothing was changed"), self._lock:
+            return int(self._connection.execute("SELECT coalesce(max(number), 0) FROM entry").fetchone()[0])
 
     def as_found(self) -> Iterator[Entry]:
         """Every entry as it lies in the file, in the order of the file, for checking: content that cannot be read

@@ -1,0 +1,152 @@
+"""Draw up a permit for a job and take it along its course; every act is signed and checked against the table."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+from riskhelper.acts import plan_signed
+from riskhelper.acts.context import MOST_NAME, MOST_WORDS, Context, checked_words
+from riskhelper.acts.jobs import resume_job
+from riskhelper.acts.people import rules_digest
+from riskhelper.acts.signing import Signing, append_signed, moment, site
+from riskhelper.permit import course
+from riskhelper.permit.document import Permit, Road, State
+from riskhelper.permit.guards import Around, Asked
+from riskhelper.permit.persons import REQUESTER, WORKER
+from riskhelper.permit.refusal import possible_words, refusal
+from riskhelper.record.canonical import Content
+from riskhelper.record.entries import PERMIT
+from riskhelper.record.site import Site, permit_content
+from riskhelper.ruleset.faults import nearest_name
+
+LOOKS_AT_HOLD_POINTS = frozenset({course.PROVE, course.ACCEPT, course.PASS, course.TEST, course.CANCEL})
+
+
+@dataclass(frozen=True, slots=True)
+class DraftPermit:
+    """Input: what the permit is for. `road` is `permit-to-work` or `limitation of access`."""
+
+    job: str
+    road: str
+    plant: str
+    apparatus: str
+    zone: str
+    voltage_v: int
+    energies: tuple[str, ...]
+    points: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PermitLine:
+    """One permit on the sheet, with its state in words and the acts possible now."""
+
+    permit: Permit
+    words: str
+    possible: tuple[str, ...]
+
+
+def draft(signing: Signing, given: DraftPermit) -> Permit:
+    """Draws up a permit for a job."""
+    context, seen, found = signing.context, signing.context.store.size(), site(signing.context)
+    state = resume_job(context, given.job)
+    roads = {road.value: road for road in Road}
+    if given.road not in roads:
+        raise context.refused("permit", "road", f"Road `{given.road}` is not known; known are {', '.join(roads)}")
+    if signing.role not in (WORKER, REQUESTER) or signing.person.lack(
+        signing.role, given.plant, given.voltage_v, moment(context, found)
+    ):
+        raise context.refused("permit", "role", f"A {WORKER} or {REQUESTER} of that plant and voltage draws it up")
+    words = {key: checked_words(key, getattr(given, key), MOST_NAME) for key in ("plant", "apparatus", "zone")}
+    if not all(words.values()) or given.voltage_v < 0:
+        raise context.refused("permit", "incomplete", "A permit names plant, apparatus, zone and highest voltage")
+    permit = Permit(
+        number=f"{given.job}/{1 + sum(1 for permit in found.permits.values() if permit.job == given.job)}",
+        job=given.job,
+        road=roads[given.road],
+        voltage_v=given.voltage_v,
+        energies=frozenset(given.energies),
+        points=tuple(dict.fromkeys(given.points)),
+        prepared_by=frozenset({signing.person.name} | {a.who for a in state.job.answers.values() if a.who}),
+        plant=words["plant"],
+        apparatus=words["apparatus"],
+        zone=words["zone"],
+    )
+    append_signed(context, signing.hand, given.job, signing.role, PERMIT + course.DRAFT, permit_content(permit), seen)
+    return site(context).permits[permit.number]
+
+
+def act(signing: Signing, number: str, name: str, details: Mapping[str, str]) -> Permit:
+    """Does an act of the course, or refuses it: the guard, what or who satisfies it, what is possible now."""
+    context, seen, found = signing.context, signing.context.store.size(), site(signing.context)
+    permit = _known(context, found, number)
+    if name not in course.ROWS:
+        hint = nearest_name(name, course.ROWS)
+        raise context.refused(
+            "permit", "act", f"No act `{name}`." + (f" Did you mean `{hint}`?" if hint else f" {_acts()}")
+        )
+    now = moment(context, found)
+    told = {key: checked_words(key, text, MOST_WORDS) for key, text in details.items()}
+    asked = Asked(name, signing.person, signing.role, now, told)
+    refused = refusal(permit, asked, _around(context, found, permit, name, now))
+    if refused is not None:
+        raise context.refused(PERMIT + name, refused.lacks[0].guard, "\n".join(refused.lines))
+    plan = plan_signed.plan_digest(resume_job(context, permit.job))
+    content: dict[str, Content] = {
+        "permit": number,
+        "revision": permit.revision,
+        "plan": plan,
+        "details": {**told},
+    }
+    append_signed(context, signing.hand, permit.job, signing.role, PERMIT + name, content, seen)
+    return site(context).permits[number]
+
+
+def sheet(context: Context) -> tuple[PermitLine, ...]:
+    """Every permit that is not cancelled, suspended ones first; then the cancelled ones."""
+    found = site(context)
+    now = moment(context, found)
+    lines = [PermitLine(p, p.words(now), possible_words(p, now)) for p in found.permits.values()]
+    return tuple(
+        sorted(
+            lines,
+            key=lambda line: (
+                line.permit.state is State.CANCELLED,
+                not line.words.startswith("suspended"),
+                line.permit.plant,
+                line.permit.number,
+            ),
+        )
+    )
+
+
+def _acts() -> str:
+    return f"Known are {', '.join(course.ROWS)}"
+
+
+def _known(context: Context, found: Site, number: str) -> Permit:
+    if number in found.permits:
+        return found.permits[number]
+    hint = nearest_name(number, found.permits)
+    raise context.refused(
+        "permit", "number", f"No permit `{number}`." + (f" Did you mean `{hint}`?" if hint else " Draw it up first")
+    )
+
+
+def _around(context: Context, found: Site, permit: Permit, name: str, now: datetime) -> Around:
+    """What lies outside the permit. A stop, and leaving, ask for none of it: they never wait for an assessment."""
+    others = tuple(other for other in found.permits.values() if other.number != permit.number)
+    around = Around(points=found.points, others=others, rehearsal=context.rehearsal)
+    if not course.ROWS[name].guards or name in (course.SIGN_OFF, course.SIGN_OFF_ABSENT):
+        return around
+    state = resume_job(context, permit.job)
+    requested = found.requested.get(permit.number)
+    entries = context.store.entries(permit.job)
+    return replace(
+        around,
+        stops=plan_signed.stops_standing(state, permit, now),
+        plan_changed=plan_signed.plan_changed(state, entries, requested) if requested else (),
+        open_at=plan_signed.open_at(state, permit, now) if name in LOOKS_AT_HOLD_POINTS else {},
+        adopted=found.adopted(rules_digest(state.rules)),
+    )

@@ -1,0 +1,88 @@
+"""Who signs now: a person of the register whose key is open on this machine, acting in one role."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+
+from riskhelper.acts.context import Context
+from riskhelper.acts.setting_up import Workplace
+from riskhelper.permit.persons import ROLES, Person
+from riskhelper.record.canonical import Content
+from riskhelper.record.contents import NotReadable
+from riskhelper.record.entries import Entry, drafted
+from riskhelper.record.signing import Hand
+from riskhelper.record.site import Site, site_of
+from riskhelper.ruleset.faults import nearest_name
+from riskhelper.store.keys import KeyFolder
+from riskhelper.store.sqlite import StoreFault
+
+
+@dataclass(frozen=True)
+class Signing:
+    """A person able to sign, in one role."""
+
+    context: Context
+    hand: Hand
+    person: Person
+    role: str
+
+
+def key_folder(place: Workplace) -> KeyFolder:
+    """Where the keys of a store lie: beside it, so that rehearsals have keys of their own."""
+    return KeyFolder(place.store.with_suffix(".keys"))
+
+
+def site(context: Context) -> Site:
+    """The site as the record has it."""
+    try:
+        return site_of(context.store.every())
+    except NotReadable as fault:
+        raise StoreFault(f"The record cannot be read to its end: {fault}") from fault
+
+
+def moment(context: Context, found: Site) -> datetime:
+    """Now; never before the latest entry, whatever the clock of this machine was set to."""
+    now = context.clock()
+    return max(now, found.last) if found.last is not None else now
+
+
+def sign_in(context: Context, keys: KeyFolder, name: str, role: str, passphrase: str) -> Signing:
+    """Opens the key of a person. Nobody opens the key of another: there is no other way than the passphrase."""
+    register = site(context).register
+    if not register.key:
+        raise context.refused(
+            "sign in", "no register", "No register is set up in this store. Two people set it up first"
+        )
+    if name not in register.people:
+        hint = nearest_name(name, register.people)
+        raise context.refused(
+            "sign in",
+            "unknown person",
+            f"`{name}` is not in the register."
+            + (f" Did you mean `{hint}`?" if hint else " Two people vouch for them"),
+        )
+    if role not in ROLES:
+        raise context.refused("sign in", "role", f"Role `{role}` is not known; known are {', '.join(ROLES)}")
+    key = register.key_of(name)
+    if not key:
+        raise context.refused("sign in", "no key", f"{name} has no key in use. Two people vouch for a new one")
+    hand = keys.opened(key, {name: passphrase}, context.clock())
+    return Signing(context, hand, register.people[name], role)
+
+
+def append_signed(
+    context: Context, hand: Hand, job: str, role: str, act: str, content: Mapping[str, Content], seen: int
+) -> Entry:
+    """Saves a signed act, unless anything was written since the record was seen with so many entries."""
+    now = context.clock()
+    draft = drafted(job=job, who=hand.name, role=role, act=act, content=content, entered=now, zone=context.zone)
+
+    def still() -> None:
+        if context.store.size() != seen:
+            raise context.refused(act, "overtaken", "Somebody else wrote meanwhile. Look again, then sign")
+
+    entry = context.store.append(draft, hand, still)
+    context.logbook.act(now, act, entry.number)
+    return entry

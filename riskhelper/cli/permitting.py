@@ -1,0 +1,90 @@
+"""`permit` and `isolation`: one signed act a command, or the sheet and the register printed."""
+
+from __future__ import annotations
+
+import sys
+from argparse import Namespace
+from collections.abc import Sequence
+
+from riskhelper.acts import isolation as points
+from riskhelper.acts import permits
+from riskhelper.acts.context import Context, Refused, printable
+from riskhelper.acts.permits import DraftPermit
+from riskhelper.acts.setting_up import Workplace
+from riskhelper.acts.signing import Signing, key_folder, sign_in
+from riskhelper.cli.exits import ExitCode
+from riskhelper.cli.secrets import passphrases
+from riskhelper.permit.course import DRAFT_MEANING, MEANINGS
+from riskhelper.permit.point_course import POINT_MEANINGS
+
+
+def permit(place: Workplace, given: Namespace) -> ExitCode:
+    """Draws up, does one act, or prints the sheet."""
+    context = place.context()
+    if given.what == "list":
+        _print_sheet(context)
+        return ExitCode.NO_STOP_FOUND
+    if given.what == "draft":
+        new = DraftPermit(
+            job=given.job,
+            road=given.road,
+            plant=given.plant,
+            apparatus=given.apparatus,
+            zone=given.zone,
+            voltage_v=given.voltage_v,
+            energies=tuple(given.energy),
+            points=tuple(given.point),
+        )
+        made = permits.draft(_signing(place, context, given, DRAFT_MEANING), new)
+        print(f"Permit {made.number} is drawn up. It grants nothing.")
+        return ExitCode.NO_STOP_FOUND
+    signing = _signing(place, context, given, MEANINGS.get(given.act, ""))
+    after = permits.act(signing, given.number, given.act, _details(given.details))
+    print(f"Permit {after.number}: {after.words(context.clock())}.")
+    return ExitCode.NO_STOP_FOUND
+
+
+def isolation(place: Workplace, given: Namespace) -> ExitCode:
+    """Does one act on a point, or prints the register."""
+    context = place.context()
+    if given.what == "list":
+        for line in points.register(context):
+            point = line.point
+            locks = f", locks of {', '.join(point.personal_locks)}" if point.personal_locks else ""
+            earths = f", earths {', '.join(point.earths)}" if point.earths else ""
+            needed = f", needed by {', '.join(line.needed_by)}" if line.needed_by else ""
+            described = f"{point.plant}, {point.device.replace('_', ' ')} {point.position}"
+            print(printable(f"{point.id} ({described}): {point.state.value}{locks}{earths}{needed}"))
+        return ExitCode.NO_STOP_FOUND
+    signing = _signing(place, context, given, POINT_MEANINGS.get(given.act, ""))
+    point = points.act(signing, given.point, given.act, _details(given.details))
+    print(printable(f"Point {point.id}: {point.state.value}."))
+    return ExitCode.NO_STOP_FOUND
+
+
+def _signing(place: Workplace, context: Context, given: Namespace, meaning: str) -> Signing:
+    """Opens the key of whoever signs, after saying what the signature means."""
+    if meaning:
+        print(printable(f"{given.name}, as {given.in_role}, signs: {meaning}."), file=sys.stderr)
+    return sign_in(context, key_folder(place), given.name, given.in_role, passphrases([given.name])[given.name])
+
+
+def _print_sheet(context: Context) -> None:
+    if context.rehearsal:
+        print("REHEARSAL. NOT FOR WORK.")
+    for line in permits.sheet(context):
+        held = line.permit
+        until = f", until {held.ends:%Y-%m-%d %H:%M %z}" if held.ends is not None else ""
+        print(printable(f"{held.number} {held.road.value}, {held.plant}, {held.zone}: {line.words.upper()}{until}"))
+        if line.possible:
+            print(f"  possible now: {'; '.join(line.possible)}")
+
+
+def _details(words: Sequence[str]) -> dict[str, str]:
+    details = {}
+    for word in words:
+        name, equals, text = word.partition("=")
+        if not equals or not name:
+            raise Refused(f"`{word}` should be written as name=words, such as reason='thunder near'")
+        details[name.strip()] = text
+    return details

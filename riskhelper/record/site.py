@@ -1,0 +1,131 @@
+"""What all entries of a store add up to besides the jobs: the register, permits, points, adopted rule sets.
+
+Only what was signed by a key the register vouches for counts. The rest stays in the record and changes nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+
+from riskhelper.permit import course, point_course
+from riskhelper.permit.document import Permit, Road
+from riskhelper.permit.effects import after
+from riskhelper.permit.guards import Asked
+from riskhelper.permit.points import Point
+from riskhelper.record.canonical import Content
+from riskhelper.record.contents import NotReadable, number_of, text_of
+from riskhelper.record.entries import ADOPT_RULES, CONTENT_SCHEMAS, PERMIT, POINT, Entry
+from riskhelper.record.moments import moment_of
+from riskhelper.record.people import REGISTER_ACTS, Register, with_entry
+from riskhelper.record.signing import NotASignature, signature_holds, signature_of
+
+OFFICERS_NEEDED = 2
+
+
+@dataclass
+class Site:
+    """A site as it stands. `requested` maps a permit to the number of the entry that last requested it."""
+
+    register: Register = field(default_factory=Register)
+    permits: dict[str, Permit] = field(default_factory=dict)
+    points: dict[str, Point] = field(default_factory=dict)
+    requested: dict[str, int] = field(default_factory=dict)
+    adopters: dict[str, set[str]] = field(default_factory=dict)
+    last: datetime | None = None
+
+    def adopted(self, digest: str) -> bool:
+        """Whether two officers have adopted the rule set of that digest."""
+        return len(self.adopters.get(digest, ())) >= OFFICERS_NEEDED
+
+
+def site_of(entries: Iterable[Entry]) -> Site:
+    """The site that the entries add up to; raises `NotReadable` for what this program does not know."""
+    site = Site()
+    for entry in entries:
+        act = entry.draft.act
+        entered = moment_of(entry.draft.moment_entered, entry.draft.offset_min)
+        site.last = entered if site.last is None else max(entered, site.last)
+        if act in REGISTER_ACTS:
+            site.register = with_entry(site.register, entry)
+        elif act.startswith((PERMIT, POINT)) or act == ADOPT_RULES:
+            if entry.draft.content.get("schema") != CONTENT_SCHEMAS.get(act):
+                raise NotReadable(f"entry {entry.number} has a form this program does not know")
+            if _is_vouched(site.register, entry):
+                _take(site, entry, site.last)
+    return site
+
+
+def permit_content(permit: Permit) -> dict[str, Content]:
+    """A new permit as content."""
+    return {
+        "permit": permit.number,
+        "road": permit.road.value,
+        "plant": permit.plant,
+        "apparatus": permit.apparatus,
+        "zone": permit.zone,
+        "voltage_v": permit.voltage_v,
+        "energies": [*sorted(permit.energies)],
+        "points": [*permit.points],
+        "prepared_by": [*sorted(permit.prepared_by)],
+    }
+
+
+def _is_vouched(register: Register, entry: Entry) -> bool:
+    try:
+        signature = signature_of(entry)
+    except NotASignature:
+        return False
+    if signature is None or not entry.holds or not signature_holds(entry, signature):
+        return False
+    held = register.keys.get(signature.key)
+    return held is not None and held.person == entry.draft.who and held.counts_at(entry.number)
+
+
+def _take(site: Site, entry: Entry, entered: datetime) -> None:
+    act = entry.draft.act
+    if act == ADOPT_RULES:
+        site.adopters.setdefault(text_of(entry, "rules"), set()).add(entry.draft.who)
+        return
+    if act == PERMIT + course.DRAFT:
+        permit = _permit(entry)
+        site.permits.setdefault(permit.number, permit)
+        return
+    details = entry.draft.content.get("details")
+    if not isinstance(details, dict) or not all(isinstance(text, str) for text in details.values()):
+        raise NotReadable(f"entry {entry.number}: `details` should be texts by name")
+    told: Mapping[str, str] = {key: str(text) for key, text in details.items()}
+    who = site.register.people[entry.draft.who]
+    if act.startswith(PERMIT):
+        number = text_of(entry, "permit")
+        asked = Asked(act.removeprefix(PERMIT), who, entry.draft.role, entered, told)
+        if number not in site.permits:
+            raise NotReadable(f"entry {entry.number}: no permit `{number}` was drawn up before it")
+        site.permits[number] = after(site.permits[number], asked)
+        if asked.act == course.REQUEST:
+            site.requested[number] = entry.number
+    else:
+        name = text_of(entry, "point")
+        asked = Asked(act.removeprefix(POINT), who, entry.draft.role, entered, told)
+        site.points[name] = point_course.point_after(site.points, name, asked)
+
+
+def _permit(entry: Entry) -> Permit:
+    content = entry.draft.content
+    listed = [content.get(key) for key in ("energies", "points", "prepared_by")]
+    if not all(isinstance(each, list) for each in listed):
+        raise NotReadable(f"entry {entry.number}: energies, points and those who prepared should be lists")
+    energies, points, prepared_by = ([str(word) for word in each] for each in listed if isinstance(each, list))
+    return Permit(
+        number=text_of(entry, "permit"),
+        job=entry.draft.job,
+        road=Road(text_of(entry, "road")),
+        plant=text_of(entry, "plant"),
+        apparatus=text_of(entry, "apparatus"),
+        zone=text_of(entry, "zone"),
+        voltage_v=number_of(entry, "voltage_v"),
+        energies=frozenset(energies),
+        points=tuple(points),
+        prepared_by=frozenset(prepared_by),
+    )

@@ -1,0 +1,67 @@
+"""A register with keys on disk, and people who sign; made once for the tests of a module."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from datetime import timedelta
+from pathlib import Path
+
+from riskhelper.acts import answering, jobs, people
+from riskhelper.acts.answering import GiveAnswer, PlanControl
+from riskhelper.acts.context import Context
+from riskhelper.acts.jobs import OpenJob
+from riskhelper.acts.people import NewPerson
+from riskhelper.acts.signing import Signing, sign_in
+from riskhelper.permit.persons import ROLES
+from riskhelper.store.keys import KeyFolder
+from tests.acts.small_rules import GATE_ANSWERS
+from tests.acts.workbench import START, Clock, context
+
+KEEPERS = {"Kit Hale": "kit keeps the register", "Lou Marsh": "lou keeps the register"}
+
+
+def passphrase(name: str) -> str:
+    """The passphrase of a person of these tests."""
+    return f"words of {name}"
+
+
+@dataclass
+class Crew:
+    """The bench, the keys, and each person's open hand."""
+
+    bench: Context
+    clock: Clock
+    keys: KeyFolder
+    signings: dict[tuple[str, str], Signing] = field(default_factory=dict)
+
+    def add(self, name: str, *roles: str, limit_v: int = 11_000) -> None:
+        """Two keepers vouch for a person with a new key."""
+        hand = people.open_register(self.bench, self.keys, KEEPERS)
+        new = NewPerson(name, "Crag End", roles, START + timedelta(days=90), limit_v)
+        people.vouch(self.bench, self.keys, hand, tuple(KEEPERS), new, passphrase(name))
+
+    def signing(self, name: str, role: str) -> Signing:
+        """A person in a role; the key is opened once."""
+        if (name, role) not in self.signings:
+            self.signings[name, role] = sign_in(self.bench, self.keys, name, role, passphrase(name))
+        return self.signings[name, role]
+
+
+def crew(folder: Path, *, rehearsal: bool = False) -> Crew:
+    """A register and one person of each role, named after it."""
+    clock = Clock()
+    made = Crew(context(folder, clock, rehearsal=rehearsal), clock, KeyFolder(folder / "keys"))
+    people.set_up(made.bench, made.keys, KEEPERS)
+    for role in ROLES:
+        made.add(f"the {role}", role)
+    return made
+
+
+def ready_job(made: Crew, number: str = "7") -> str:
+    """A job with its gate answered by the worker and its controls planned: no stop stands."""
+    bench = replace(made.bench, who="the worker")
+    jobs.open_job(bench, OpenJob("dale", number))
+    for question, typed in GATE_ANSWERS:
+        answering.answer(bench, GiveAnswer(number, "gate", question, typed))
+    answering.plan(bench, PlanControl(number, "pump.second_valve"))
+    return number

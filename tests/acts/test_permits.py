@@ -1,0 +1,268 @@
+"""A permit from draft to cancelled through the acts; what is refused changes nothing; the record verifies."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+
+from riskhelper.acts import answering, isolation, people, permits, stopping, verifying
+from riskhelper.acts.answering import GiveAnswer
+from riskhelper.acts.context import Refused
+from riskhelper.acts.permits import DraftPermit
+from riskhelper.acts.signing import sign_in, site
+from riskhelper.permit.document import Permit, State
+from riskhelper.permit.persons import SAFETY_OFFICER
+from riskhelper.record.entries import MEANINGS
+from riskhelper.store.keys import KeyRefused
+from tests.acts.crew import KEEPERS, Crew, crew, passphrase, ready_job
+from tests.acts.workbench import START, context
+from tests.permit.world import FULL, readings
+
+DRAFT = DraftPermit("7", "permit-to-work", "P2", "valve", "bay 4", 400, ("electrical", "water"), ("feeder",))
+
+
+def did(made: Crew, role: str, act: str, number: str = "7/1", **more: str) -> Permit:
+    """An act by the person of a role, with everything written that can be."""
+    made.clock.move(1)
+    window = {"starts": START.isoformat(), "ends": (START + timedelta(hours=8)).isoformat()}
+    details: Mapping[str, str] = {**FULL, **window, "visited_at": made.clock().isoformat(), **more}
+    return permits.act(made.signing(f"the {role}", role), number, act, details)
+
+
+def touched(made: Crew, act: str, role: str = "isolator", **details: str) -> None:
+    isolation.act(made.signing(f"the {role}", role), "feeder", act, details)
+
+
+def drawn_up(folder: Path, *, rehearsal: bool = True) -> Crew:
+    made = crew(folder, rehearsal=rehearsal)
+    ready_job(made)
+    touched(made, "plan", plant="P2", device="links", position="out", voltage_v="400")
+    permits.draft(made.signing("the requester", "requester"), DRAFT)
+    return made
+
+
+def evaluated(folder: Path, *, rehearsal: bool = True) -> Crew:
+    made = drawn_up(folder, rehearsal=rehearsal)
+    did(made, "requester", "request")
+    did(made, "evaluator", "evaluate")
+    return made
+
+
+def proved(made: Crew) -> None:
+    touched(made, "prove", tester="K-77", readings=readings(made.clock()))
+
+
+def in_force(folder: Path) -> Crew:
+    made = evaluated(folder)
+    did(made, "issuer", "approve")
+    did(made, "isolator", "isolate")
+    touched(made, "secure", lock="1", tag="2", key="3")
+    proved(made)
+    did(made, "witness", "witness")
+    did(made, "isolator", "prove")
+    did(made, "issuer", "issue")
+    touched(made, "lock", "acceptor")
+    did(made, "acceptor", "accept")
+    did(made, "acceptor", "brief")
+    did(made, "worker", "sign on")
+    assert did(made, "acceptor", "start").state is State.IN_FORCE
+    return made
+
+
+def test_a_permit_goes_from_draft_to_cancelled_and_the_record_holds(tmp_path: Path) -> None:
+    made = in_force(tmp_path)
+    answering.answer(made.bench, GiveAnswer("7", "valve_holds", "pump.drip_dry", "yes"))
+    did(made, "issuer", "pass hold point", hold_point="valve_holds")
+    did(made, "worker", "sign off")
+    did(made, "acceptor", "hand back")
+    touched(made, "unlock", "acceptor")
+    with pytest.raises(Refused, match="permits 7/1 still need point feeder"):
+        touched(made, "release", affected_notified="control room")
+    did(made, "area owner", "cancel")
+    touched(made, "release", affected_notified="control room")
+    outcome = verifying.verify(tmp_path / "record.sqlite", rehearsal=True)
+
+    assert outcome.findings == ()
+    assert dict(outcome.signed_by)["the acceptor"] == 6
+    assert verifying.lines(outcome)[0] == f"The record holds: {outcome.head.size} entries."
+    (line,) = permits.sheet(made.bench)
+    assert (line.words, line.possible) == ("cancelled", ())
+    assert line.permit.passed == ("valve_holds",)
+
+
+def test_a_permit_taken_up_by_a_new_process_stands_where_it_stood(tmp_path: Path) -> None:
+    made = in_force(tmp_path)
+
+    again = site(made.bench)
+
+    assert again.permits["7/1"].roster.signed_on == ("the worker",)
+    assert again.points["feeder"].personal_locks == ("the acceptor",)
+    assert again.permits["7/1"].signed["issue"] == "the issuer"
+
+
+def test_each_entry_says_what_its_signature_means(tmp_path: Path) -> None:
+    """21 CFR 11.50(a) (published): name, moment and meaning stand with each signature."""
+    made = evaluated(tmp_path)
+    entry = made.bench.store.every()[-1]
+
+    assert (entry.draft.who, entry.draft.role) == ("the evaluator", "evaluator")
+    assert entry.meaning == MEANINGS["permit evaluate"] == "has checked the request on site; finds no stop left"
+    assert entry.moment == made.clock()
+    assert len(str(entry.draft.content["plan"])) == 64
+
+
+def test_whoever_prepared_the_plan_never_approves_it(tmp_path: Path) -> None:
+    made = evaluated(tmp_path)
+    made.add("the evaluator", "evaluator", "issuer")
+    signing = made.signing("the evaluator", "issuer")
+
+    with pytest.raises(Refused, match=r"the evaluator had a part in preparing it. Needed: an issuer who prepared"):
+        permits.act(signing, "7/1", "approve", FULL)
+
+
+def test_outside_rehearsal_nothing_is_approved_under_rules_nobody_adopted(tmp_path: Path) -> None:
+    made = evaluated(tmp_path, rehearsal=False)
+    rules = made.bench.rules("dale")
+    with pytest.raises(Refused, match=r"the rule set was not adopted by this site. Needed: two officers adopt"):
+        did(made, "issuer", "approve")
+    made.add("second officer", SAFETY_OFFICER)
+    officer = made.signing("the safety officer", SAFETY_OFFICER)
+    assert not people.adopt(officer, rules)
+    with pytest.raises(Refused, match="a second officer signs now"):
+        people.adopt(officer, rules)
+    with pytest.raises(Refused, match="was not adopted"):
+        did(made, "issuer", "approve")
+    assert people.adopt(made.signing("second officer", SAFETY_OFFICER), rules)
+
+    assert did(made, "issuer", "approve").state is State.APPROVED
+
+
+def test_a_change_of_the_plan_voids_what_was_signed_and_says_what_changed(tmp_path: Path) -> None:
+    made = evaluated(tmp_path)
+    answering.answer(made.bench, GiveAnswer("7", "gate", "pump.head_m", "3.2"))
+    with pytest.raises(Refused, match=r"the plan changed since it was signed: the answer to pump.head_m"):
+        did(made, "issuer", "approve")
+    did(made, "requester", "change")
+    did(made, "requester", "request")
+    did(made, "evaluator", "evaluate")
+
+    assert did(made, "issuer", "approve").revision == 2
+
+
+def test_a_stop_of_the_assessment_or_of_a_person_stands_in_the_way(tmp_path: Path) -> None:
+    made = drawn_up(tmp_path)
+    answering.answer(made.bench, GiveAnswer("7", "gate", "pump.thunder", "yes"))
+    did(made, "requester", "request")
+    with pytest.raises(Refused, match="the assessment says stop: Thunder near"):
+        did(made, "evaluator", "evaluate")
+    did(made, "requester", "change")
+    answering.answer(made.bench, GiveAnswer("7", "gate", "pump.thunder", "no"))
+    entry = stopping.stop_work(made.bench, "7", "gate")
+    did(made, "requester", "request")
+    with pytest.raises(Refused, match=f"stop called in entry {entry.number}"):
+        did(made, "evaluator", "evaluate")
+
+
+def test_a_hold_point_with_an_open_check_is_not_passed(tmp_path: Path) -> None:
+    made = in_force(tmp_path)
+
+    with pytest.raises(Refused, match=r"hold point VALVE HOLDS: pump\.drip_dry"):
+        did(made, "issuer", "pass hold point", hold_point="valve_holds")
+    with pytest.raises(Refused, match="`lunch` is no hold point of this job; it has valve_holds"):
+        did(made, "issuer", "pass hold point", hold_point="lunch")
+
+
+def test_anyone_stops_without_any_reason_and_the_points_stay(tmp_path: Path) -> None:
+    made = in_force(tmp_path)
+    stopped = permits.act(made.signing("the witness", "witness"), "7/1", "stop", {})
+
+    assert stopped.state is State.SUSPENDED
+    assert site(made.bench).points["feeder"].state.value == "proved"
+    assert permits.sheet(made.bench)[0].words == "suspended"
+
+
+def test_answers_under_a_signed_plan_are_not_taken_back(tmp_path: Path) -> None:
+    made = drawn_up(tmp_path)
+
+    with pytest.raises(Refused):
+        answering.take_back(made.bench, "7")
+
+
+def test_a_clock_set_back_brings_no_permit_back(tmp_path: Path) -> None:
+    made = in_force(tmp_path)
+    made.clock.move(9 * 60)
+    did(made, "worker", "sign off")
+    made.clock.move(-9 * 60)
+
+    with pytest.raises(Refused, match="The permit is expired"):
+        did(made, "issuer", "suspend")
+
+
+def test_what_was_written_meanwhile_is_looked_at_again(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    made = evaluated(tmp_path)
+    signing = made.signing("the issuer", "issuer")
+    sizes = iter([made.bench.store.size() - 1])
+    real = made.bench.store.size
+    monkeypatch.setattr(made.bench.store, "size", lambda: next(sizes, real()))
+
+    with pytest.raises(Refused, match=r"Somebody else wrote meanwhile. Look again, then sign"):
+        permits.act(signing, "7/1", "return", {"reason": "drawing missing"})
+
+
+def test_unknown_numbers_acts_roads_and_people_name_what_is_known(tmp_path: Path) -> None:
+    made = drawn_up(tmp_path)
+    requester = made.signing("the requester", "requester")
+    for call, words in (
+        (lambda: permits.act(requester, "7/2", "request", {}), r"No permit `7/2`. Did you mean `7/1`\?"),
+        (lambda: permits.act(requester, "7/1", "requst", {}), r"No act `requst`. Did you mean `request`\?"),
+        (lambda: permits.draft(requester, replace(DRAFT, road="road")), "Road `road` is not known"),
+        (lambda: permits.draft(requester, replace(DRAFT, voltage_v=20_000)), "of that plant and voltage draws it up"),
+        (
+            lambda: made.signing("the isuer", "issuer"),
+            r"`the isuer` is not in the register. Did you mean `the issuer`\?",
+        ),
+        (lambda: isolation.act(requester, "feeder", "prov", {}), r"No act `prov` on a point. Did you mean `prove`\?"),
+    ):
+        with pytest.raises(Refused, match=words):
+            call()
+
+
+def test_a_key_opens_for_its_own_words_only_and_a_revoked_one_for_none(tmp_path: Path) -> None:
+    made = crew(tmp_path)
+    with pytest.raises(KeyRefused, match="does not open the key of the issuer"):
+        sign_in(made.bench, made.keys, "the issuer", "issuer", passphrase("the worker"))
+    hand = people.open_register(made.bench, made.keys, KEEPERS)
+    people.revoke(made.bench, hand, tuple(KEEPERS), "the issuer", "tablet lost")
+    with pytest.raises(Refused, match=r"the issuer has no key in use. Two people vouch for a new one"):
+        made.signing("the issuer", "issuer")
+    made.add("the issuer", "issuer")
+
+    assert made.signing("the issuer", "issuer").person.name == "the issuer"
+
+
+def test_roles_nobody_present_can_fill_are_named(tmp_path: Path) -> None:
+    made = crew(tmp_path)
+
+    assert people.unfilled(made.bench, ("the issuer", "the acceptor"), "P2", 400) == (
+        "worker",
+        "requester",
+        "evaluator",
+        "area owner",
+        "isolator",
+        "witness",
+        "coordinator",
+        "safety officer",
+    )
+
+
+def test_a_store_has_one_register_kept_by_two(tmp_path: Path) -> None:
+    made = crew(tmp_path)
+
+    with pytest.raises(Refused, match="has its register already"):
+        people.set_up(made.bench, made.keys, {"Eve": "eve eve eve", "Max": "max max max"})
+    with pytest.raises(Refused, match="kept by at least two people"):
+        people.set_up(context(tmp_path / "other"), made.keys, {"Eve": "eve eve eve"})

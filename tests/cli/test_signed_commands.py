@@ -1,0 +1,151 @@
+"""People, permits, isolation and verify from the command line; passphrases come one a line."""
+
+from __future__ import annotations
+
+import sqlite3
+from pathlib import Path
+
+import pytest
+
+from riskhelper.cli.exits import ExitCode
+from riskhelper.permit.persons import ROLES
+from tests.acts.small_rules import GATE_ANSWERS, write_rules
+from tests.cli.running import riskhelper
+
+KIT, LOU = "kit keeps the register", "lou keeps the register"
+BY = ("--by", "Kit", "--by", "Lou")
+ADD = ("people", "add", "Ada", "--employer", "x", "--role", "king", "--until")
+
+
+class Desk:
+    """A home with rules and a rehearsal store."""
+
+    def __init__(self, home: Path) -> None:
+        self.home = home
+        self.start = ("--rules", str(write_rules(home / "rules")), "--rehearsal", "--store", str(home / "r.sqlite"))
+
+    def run(self, *words: str, typed: str = "", code: ExitCode = ExitCode.NO_STOP_FOUND) -> str:
+        done = riskhelper(self.home, *self.start, *words, typed=typed)
+        assert done.returncode == code, done.stderr
+        return done.stdout + done.stderr
+
+    def add(self, name: str, *roles: str) -> None:
+        listed = [word for role in roles for word in ("--role", role)]
+        limits = ("--employer", "Crag End", "--until", "2099-12-31", "--limit-v", "400")
+        self.run("people", "add", name, *limits, *listed, *BY, typed=f"words of {name}\n{KIT}\n{LOU}\n")
+
+    def signs(self, name: str, role: str, *words: str, code: ExitCode = ExitCode.NO_STOP_FOUND) -> str:
+        return self.run(*words, "--as", name, "--in-role", role, typed=f"words of {name}\n", code=code)
+
+
+@pytest.fixture
+def desk(tmp_path: Path) -> Desk:
+    made = Desk(tmp_path)
+    made.run("people", "set-up", "--keeper", "Kit", "--keeper", "Lou", typed=f"{KIT}\n{LOU}\n")
+    return made
+
+
+def test_a_permit_is_drawn_up_requested_refused_and_listed_and_the_record_verifies(desk: Desk) -> None:
+    desk.add("Ada", "requester", "isolator")
+    typed = "\n".join(("dale", *(answer for _, answer in GATE_ANSWERS)))
+    riskhelper(desk.home, *desk.start, "interview", "--job", "7", "--local", "dale", typed=typed)
+    plan = ("plant=P2", "device=links", "position=out", "voltage_v=400")
+    place = ("--plant", "P2", "--apparatus", "valve", "--zone", "bay 4", "--voltage-v", "400", "--point", "feeder")
+
+    assert "Point feeder: planned." in desk.signs("Ada", "isolator", "isolation", "do", "feeder", "plan", *plan)
+    assert "Permit 7/1 is drawn up. It grants nothing." in desk.signs(
+        "Ada", "requester", "permit", "draft", "7", *place
+    )
+    request = ("permit", "do", "7/1", "request")
+    refused = desk.signs("Ada", "requester", *request, code=ExitCode.BAD_INPUT)
+    assert "`request` is refused; nothing changed. The permit is draft." in refused
+    assert "the measures are not stated. Needed: the requester states them" in refused
+    assert "Permit 7/1: requested." in desk.signs("Ada", "requester", *request, "measures_stated=links out")
+    assert "Ada, as requester, signs: gives" in desk.signs(
+        "Ada", "requester", "permit", "do", "7/1", "return", "reason=x", code=ExitCode.BAD_INPUT
+    )
+    listed = desk.run("permit", "list")
+    assert "REHEARSAL. NOT FOR WORK." in listed
+    assert "7/1 permit-to-work, P2, bay 4: REQUESTED" in listed
+    assert "feeder (P2, links out): planned, needed by 7/1" in desk.run("isolation", "list")
+    assert "Signed by Ada: 3 entries." in desk.run("verify")
+
+
+def test_a_control_device_is_refused_as_a_point(desk: Desk) -> None:
+    desk.add("Ada", "isolator")
+    words = ("isolation", "do", "stop", "plan", "plant=P2", "device=push_button", "position=off")
+
+    assert "a push button only controls" in desk.signs("Ada", "isolator", *words, code=ExitCode.BAD_INPUT)
+
+
+def test_verify_names_what_does_not_hold(desk: Desk) -> None:
+    desk.add("Ada", "issuer")
+    desk.add("Bo", "acceptor")
+    head = desk.run("verify").partition("Tree head: ")[2].split()[0]
+    file = sqlite3.connect(desk.home / "r.sqlite", isolation_level=None)
+    file.execute("DROP TRIGGER entry_is_never_removed")
+    file.execute("DELETE FROM entry WHERE number = 3")
+    file.close()
+
+    assert "The record holds: 2 entries." in desk.run("verify")
+    told = desk.run("verify", "--head", head, code=ExitCode.DOES_NOT_HOLD)
+    assert "The record ends at entry 2, but the paper was printed after 3: its tail was cut off." in told
+    told = desk.run("verify", "--register", "acorn zebra", code=ExitCode.DOES_NOT_HOLD)
+    assert "it is not the register of your site" in told
+    assert "is no tree head" in desk.run("verify", "--head", "3-x", code=ExitCode.BAD_INPUT)
+    assert "no such store" in desk.run("verify", str(desk.home / "x"), code=ExitCode.BAD_INPUT)
+
+
+def test_a_key_revoked_signs_no_more_and_the_register_says_so(desk: Desk) -> None:
+    desk.add("Ada", "issuer")
+    out = desk.run("people", "revoke", "Ada", "--reason", "tablet lost", *BY, typed=f"{KIT}\n{LOU}\n")
+
+    assert "The key of Ada is out of use from entry 3 on." in out
+    assert "Ada (Crag End), no key in use\n  issuer up to 400 V" in desk.run("people", "list")
+    assert "Ada has no key in use" in desk.signs(
+        "Ada", "issuer", "isolation", "do", "x", "lock", code=ExitCode.BAD_INPUT
+    )
+
+
+def test_with_too_few_people_it_ends_at_the_statement(desk: Desk) -> None:
+    desk.add("Ada", *ROLES)
+    desk.add("Bo", "worker")
+
+    assert desk.run("people", "missing", "--present", "Ada", "--voltage-v", "400") == "\n"
+    told = desk.run("people", "missing", "--present", "Bo")
+    assert "it ends at the statement" in told
+    assert "issuer\n" in told
+
+
+def test_a_rule_set_is_adopted_by_two_officers(desk: Desk) -> None:
+    for name in ("Ada", "Bo"):
+        desk.add(name, "safety officer")
+    adopt = ("people", "adopt-rules", "--local", "dale", "--as")
+
+    assert "Signed. A second officer signs as well." in desk.run(*adopt, "Ada", typed="words of Ada\n")
+    assert "Adopted: two officers have signed." in desk.run(*adopt, "Bo", typed="words of Bo\n")
+
+
+@pytest.mark.parametrize(
+    ("words", "typed", "told"),
+    [
+        (
+            ("people", "add", "Ada", "--employer", "x", "--role", "king", "--until", "2099-01-01", *BY),
+            "p" * 9,
+            "is missing",
+        ),
+        (
+            ("people", "add", "Ada", "--employer", "x", "--role", "king", "--until", "soon", *BY),
+            "",
+            "should be a day such as",
+        ),
+        (("people", "set-up", "--keeper", "A", "--keeper", "B"), "12345678\n12345678\n", "has its register already"),
+        (
+            ("permit", "do", "9/1", "stop", "--as", "Ada", "--in-role", "worker"),
+            "x\n",
+            "`Ada` is not in the register",
+        ),
+    ],
+)
+def test_bad_input_is_told_in_a_sentence(desk: Desk, words: tuple[str, ...], typed: str, told: str) -> None:
+    assert told in desk.run(*words, typed=typed, code=ExitCode.BAD_INPUT)
