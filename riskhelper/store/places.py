@@ -96,9 +96,7 @@ def read_config(file: Path) -> Config:
     try:
         table = tomllib.loads(data.decode("utf-8"))
     except (UnicodeDecodeError, tomllib.TOMLDecodeError, RecursionError) as fault:
-        raise ConfigFaults(
-            [f"{file}: is not valid TOML in UTF-8: {fault}. Mend it or move it away"]
-        ) from fault
+        raise ConfigFaults([f"{file}: is not valid TOML in UTF-8: {fault}. Mend it or move it away"]) from fault
     return _ConfigReading(file, table).config()
 
 

@@ -17,13 +17,9 @@ def shipped_rules() -> Path:
     package = Path(__file__).parents[1]
     in_checkout, in_wheel = package.parent / "rules", package / "shipped_rules"
     for folder in (in_checkout, in_wheel):
-        if (folder / HEAD).is_file() and (
-            folder is in_wheel or (package.parent / "pyproject.toml").is_file()
-        ):
+        if (folder / HEAD).is_file() and (folder is in_wheel or (package.parent / "pyproject.toml").is_file()):
             return folder
-    raise NoRules(
-        f"no rule set found: looked for {HEAD} in {in_checkout} and {in_wheel}. Install the program again"
-    )
+    raise NoRules(f"no rule set found: looked for {HEAD} in {in_checkout} and {in_wheel}. Install the program again")
 
 
 def rule_files(folder: Path) -> dict[str, bytes]:
@@ -32,7 +28,5 @@ def rule_files(folder: Path) -> dict[str, bytes]:
         raise NoRules(f"{folder}: no rule set there, as it holds no {HEAD}. Name the folder that holds it")
     files = sorted(path for path in folder.rglob("*.toml") if path.is_file())
     if len(files) > MOST_FILES:
-        raise NoRules(
-            f"{folder}: {len(files)} TOML files; a rule set has at most {MOST_FILES}. Name its own folder"
-        )
+        raise NoRules(f"{folder}: {len(files)} TOML files; a rule set has at most {MOST_FILES}. Name its own folder")
     return {path.relative_to(folder).as_posix(): path.read_bytes() for path in files}
