@@ -43,8 +43,11 @@ def open_rehearsal(place: Workplace, file: AnswerFile, folder: Path) -> ExitCode
 
 
 def can_draw() -> bool:
-    """Whether input and output are a terminal that can place characters, and the interface is there."""
-    on_terminal = sys.stdin.isatty() and sys.stdout.isatty()
+    """Whether all three streams are a terminal that can place characters, and the interface is there.
+
+    The interface reads from input, looks at output for the size, and draws on the error stream.
+    """
+    on_terminal = all(stream.isatty() for stream in (sys.stdin, sys.stdout, sys.stderr))
     return on_terminal and os.environ.get("TERM", "dumb") != "dumb" and find_spec(INTERFACE) is not None
 
 
