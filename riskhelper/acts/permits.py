@@ -103,6 +103,20 @@ def act(signing: Signing, number: str, name: str, details: Mapping[str, str]) ->
     return site(context).permits[number]
 
 
+def emergency(signing: Signing, zone: str) -> tuple[str, ...]:
+    """Suspends every permit of a zone that people may work under; gives their numbers. Each needs resuming anew."""
+    found = site(signing.context)
+    now = moment(signing.context, found)
+    stopped = tuple(
+        permit.number
+        for permit in found.permits.values()
+        if permit.zone == zone and permit.at(now) in course.ROWS[course.STOP].states
+    )
+    for number in stopped:
+        act(signing, number, course.STOP, {"state_left": "emergency in the zone"})
+    return stopped
+
+
 def sheet(context: Context) -> tuple[PermitLine, ...]:
     """Every permit that is not cancelled, suspended ones first; then the cancelled ones."""
     found = site(context)

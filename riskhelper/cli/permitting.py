@@ -14,7 +14,7 @@ from riskhelper.acts.setting_up import Workplace
 from riskhelper.acts.signing import Signing, key_folder, sign_in
 from riskhelper.cli.exits import ExitCode
 from riskhelper.cli.secrets import passphrases
-from riskhelper.permit.course import DRAFT_MEANING, MEANINGS
+from riskhelper.permit.course import DRAFT_MEANING, MEANINGS, STOP
 from riskhelper.permit.point_course import POINT_MEANINGS
 
 
@@ -37,6 +37,10 @@ def permit(place: Workplace, given: Namespace) -> ExitCode:
         )
         made = permits.draft(_signing(place, context, given, DRAFT_MEANING), new)
         print(f"Permit {made.number} is drawn up. It grants nothing.")
+        return ExitCode.NO_STOP_FOUND
+    if given.what == "emergency":
+        stopped = permits.emergency(_signing(place, context, given, MEANINGS[STOP]), given.zone)
+        print(f"Suspended in {given.zone}: {', '.join(stopped) or 'no permit was open there'}. Get everybody out.")
         return ExitCode.NO_STOP_FOUND
     signing = _signing(place, context, given, MEANINGS.get(given.act, ""))
     after = permits.act(signing, given.number, given.act, _details(given.details))

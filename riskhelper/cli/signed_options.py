@@ -67,6 +67,9 @@ def _add_permit(parser: argparse.ArgumentParser) -> None:
     do.add_argument("act", metavar="ACT", help="such as `request` or `hand back`")
     do.add_argument("details", nargs="*", metavar="name=words", help="what is written with the act")
     _add_signer(do)
+    emergency = acts.add_parser("emergency", help="suspend every permit of a zone at once", epilog=SECRETS)
+    emergency.add_argument("zone", metavar="ZONE")
+    _add_signer(emergency)
     acts.add_parser("list", help="print the sheet of permits, suspended ones first")
 
 

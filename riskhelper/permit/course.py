@@ -159,7 +159,7 @@ COURSE: tuple[Row, ...] = (
         S.ACCEPTED,
         S.IN_FORCE,
         ACCEPTOR,
-        "is_the_acceptor window_open briefed_five_subjects briefed_after_change somebody_signed_on "
+        "is_the_acceptor window_open no_stop briefed_five_subjects briefed_after_change somebody_signed_on "
         "rescue_checked copy_at_work_point measures_in_place plan_unchanged",
         "starts the work",
     ),

@@ -1,6 +1,7 @@
 """What all entries of a store add up to besides the jobs: the register, permits, points, adopted rule sets.
 
-Only what was signed by a key the register vouches for counts. The rest stays in the record and changes nothing.
+Only what was signed by a key the register vouches for counts, but for a stop: that needs nothing. The rest stays in
+the record and changes nothing.
 """
 
 from __future__ import annotations
@@ -13,10 +14,11 @@ from riskhelper.permit import course, point_course
 from riskhelper.permit.document import Permit, Road
 from riskhelper.permit.effects import after
 from riskhelper.permit.guards import Asked
+from riskhelper.permit.persons import Person
 from riskhelper.permit.points import Point
 from riskhelper.record.canonical import Content
 from riskhelper.record.contents import NotReadable, number_of, text_of
-from riskhelper.record.entries import ADOPT_RULES, CONTENT_SCHEMAS, PERMIT, POINT, Entry
+from riskhelper.record.entries import ADOPT_RULES, CONTENT_SCHEMAS, PERMIT, POINT, STOP_WORK, Entry
 from riskhelper.record.moments import moment_of
 from riskhelper.record.people import REGISTER_ACTS, Register, with_entry
 from riskhelper.record.signing import NotASignature, signature_holds, signature_of
@@ -49,6 +51,8 @@ def site_of(entries: Iterable[Entry]) -> Site:
         site.last = entered if site.last is None else max(entered, site.last)
         if act in REGISTER_ACTS:
             site.register = with_entry(site.register, entry)
+        elif act == STOP_WORK:
+            _stop(site, entry, site.last)
         elif act.startswith((PERMIT, POINT)) or act == ADOPT_RULES:
             if entry.draft.content.get("schema") != CONTENT_SCHEMAS.get(act):
                 raise NotReadable(f"entry {entry.number} has a form this program does not know")
@@ -109,6 +113,14 @@ def _take(site: Site, entry: Entry, entered: datetime) -> None:
         name = text_of(entry, "point")
         asked = Asked(act.removeprefix(POINT), who, entry.draft.role, entered, told)
         site.points[name] = point_course.point_after(site.points, name, asked)
+
+
+def _stop(site: Site, entry: Entry, moment: datetime) -> None:
+    """A stop called by anybody, signed or not, suspends every permit of the job that people may work under."""
+    caller = Person(entry.draft.who, "", ())
+    for number, permit in site.permits.items():
+        if permit.job == entry.draft.job and permit.at(moment) in course.ROWS[course.STOP].states:
+            site.permits[number] = after(permit, Asked(course.STOP, caller, entry.draft.role, moment))
 
 
 def _permit(entry: Entry) -> Permit:

@@ -185,6 +185,29 @@ def test_anyone_stops_without_any_reason_and_the_points_stay(tmp_path: Path) -> 
     assert permits.sheet(made.bench)[0].words == "suspended"
 
 
+def test_a_stop_without_any_signature_suspends_as_well(tmp_path: Path) -> None:
+    made = in_force(tmp_path)
+    stopping.stop_work(made.bench, "7", "valve_holds")
+
+    assert site(made.bench).permits["7/1"].state is State.SUSPENDED
+    with pytest.raises(Refused, match="the issuer has not allowed to resume"):
+        did(made, "acceptor", "resume")
+    proved(made)
+    with pytest.raises(Refused, match="the assessment says stop: stop called in entry"):
+        did(made, "issuer", "allow resuming")
+
+
+def test_an_emergency_suspends_every_permit_of_its_zone_and_no_other(tmp_path: Path) -> None:
+    made = in_force(tmp_path)
+    permits.draft(made.signing("the requester", "requester"), DRAFT)
+    witness = made.signing("the witness", "witness")
+
+    assert permits.emergency(witness, "bay 5") == ()
+    assert permits.emergency(witness, "bay 4") == ("7/1",)
+    assert site(made.bench).permits["7/1"].state_left == "emergency in the zone"
+    assert site(made.bench).permits["7/2"].state is State.DRAFT
+
+
 def test_answers_under_a_signed_plan_are_not_taken_back(tmp_path: Path) -> None:
     made = drawn_up(tmp_path)
 
