@@ -111,7 +111,8 @@ def _in_service(rules: RuleSet, held: Reading, defects: list[Defect]) -> int:
 
 def _quantities(rules: RuleSet, held: Reading, defects: list[Defect]) -> tuple[QuantityShown, ...]:
     found: list[QuantityShown] = []
-    for name, derived in rules.derived.items():
+    for name in rules.figures:
+        derived = rules.derived[name]
         try:
             quantity = shown_quantity(name, derived, rules, held)
         except Exception as error:

@@ -148,6 +148,12 @@ class RuleSet:
         return {name: place for place, name in enumerate(self.milestones)}
 
     @cached_property
+    def figures(self) -> tuple[str, ...]:
+        """Facts in the order of the subjects, then as written."""
+        subjects = {subject: place for place, subject in enumerate(self.head.subjects)}
+        return tuple(sorted(self.derived, key=lambda n: subjects.get(n.partition(".")[0], len(subjects))))
+
+    @cached_property
     def places(self) -> Mapping[str, int]:
         """Place of each question in the order of asking."""
         return {name: place for place, name in enumerate(self.questions)}

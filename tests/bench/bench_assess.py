@@ -101,7 +101,7 @@ def compared(left_open: set[str], milestone: str) -> tuple[float, float]:
     return ours / plain, ours * 1000
 
 
-def test_both_say_the_same_with_all_answers_known() -> None:
+def check_that_both_say_the_same() -> None:
     verdict, stops, asked, ratings = plain_rules.judged(ANSWERS, PLANNED, set())
     shown = assess(rules(), job(set()), "approval", NOW)
     bands = ("low", "medium", "high", "very_high")
@@ -115,11 +115,13 @@ def test_both_say_the_same_with_all_answers_known() -> None:
         assert tuple((r.likelihood, r.severity, bands.index(r.band)) for r in three) == ratings[hazard.id]
 
 
-def test_ratios() -> None:
+def main() -> None:
+    """Prints the ratios, after checking that both sides say the same."""
+    check_that_both_say_the_same()
     raising = [*rules().hazard_rules.values()]
     conditions = sum(len(hazard.likelihood) + len(hazard.severity) for hazard in raising)
     conditions += sum(rule.check is not None for rule in rules().stop_rules.values())
-    print(f"\nassess, {conditions} rules, {len(ANSWERS)} questions:")
+    print(f"assess, {conditions} rules, {len(ANSWERS)} questions:")
     assert conditions >= 60
     for words, left_open, milestone, aim in (
         ("with unknowns, pending checks and reasons", UNKNOWN | PENDING, "approval", 25),
@@ -127,3 +129,7 @@ def test_ratios() -> None:
     ):
         ratio, ms = compared(left_open, milestone)
         print(f"  {words}: {ratio:.1f} times plain Python (aim: at most {aim}), {ms:.2f} ms")
+
+
+if __name__ == "__main__":
+    main()
