@@ -318,7 +318,7 @@ def residual_voltage_limit(table: Table, rule: str) -> Outcome:
     """
     row = table_rows.row_named(table, "rule", rule)
     extra: dict[str, float | str] = {"limit_s": table_rows.number(table, row, "limit_s")}
-    plug = row[table.columns.index("exposed_plug_s")]
+    plug = table_rows.cell(table, row, "exposed_plug_s")
     if not isinstance(plug, str):
         extra["exposed_plug_s"] = plug
     standing = table_rows.words(table, row, "row_standing")

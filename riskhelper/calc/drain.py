@@ -11,7 +11,7 @@ from riskhelper.calc.calculation import Computed, Outcome, calculation
 from riskhelper.calc.flow import free_fall_speed_m_per_s
 from riskhelper.calc.hydrostatics import bore_area_m2
 from riskhelper.calc.oil import GRAVITY_M_PER_S2
-from riskhelper.calc.validity import Bound, outside
+from riskhelper.calc.validity import Bound, outside, ratio
 
 _BREATHING = "vessel open to air, turbulent outlet, liquid warm and thin; levels 0 to 20 m (limits are ours)"
 _SLICES = 400  # Simpson's rule, even; the cross-check against scipy agrees to 1e-6
@@ -173,7 +173,7 @@ def lying_cylinder_s(
         *_drain_bounds(level_start_m, level_end_m, discharge_coefficient, gravity_m_per_s2),
         ("length", length_m, 0.1, 20, "m"),
         ("diameter", diameter_m, 0.1, 5, "m"),
-        ("level over diameter", level_start_m / diameter_m, 0, 1, ""),
+        ("level over diameter", ratio(level_start_m, diameter_m), 0, 1, ""),
         ("height above the outlet", height_above_outlet_m, 0, 20, "m"),
         ("bore", bore_mm, 1, 1000, "mm"),
     )

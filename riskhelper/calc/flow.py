@@ -7,7 +7,7 @@ import math
 from riskhelper.calc.calculation import Computed, Outcome, calculation
 from riskhelper.calc.hydrostatics import bore_area_m2
 from riskhelper.calc.oil import GRAVITY_M_PER_S2
-from riskhelper.calc.validity import Bound, outside
+from riskhelper.calc.validity import Bound, outside, ratio
 
 TURBULENT_ABOVE_REYNOLDS = 10000.0  # from memory, to be confirmed: below it a constant Cd overstates
 _FREE_JET = "free outlet to air, small opening, turbulent; head 0 to 100 m (limits are ours)"
@@ -196,7 +196,7 @@ def orifice_flow_m3_per_s(
         ("gas cushion pressure", cushion_pa, -101000, 1e6, "Pa"),
         ("bore", bore_mm, 1, 2000, "mm"),
         ("tank diameter", tank_diameter_m, 0.01, 1000, "m"),
-        ("bore over tank diameter", bore_mm / 1000 / tank_diameter_m, 0, 0.7, ""),
+        ("bore over tank diameter", ratio(bore_mm / 1000, tank_diameter_m), 0, 0.7, ""),
     )
     if broken := outside(*bounds):
         return broken
@@ -272,7 +272,7 @@ def orifice_plate_flow_m3_per_s(
         ("density", density_kg_per_m3, 500, 2000, "kg/m3"),
         ("viscosity", dynamic_viscosity_pa_s, 1e-4, 10, "Pa s"),
         ("pipe bore", pipe_bore_mm, 5, 1000, "mm"),
-        ("plate bore over pipe bore", orifice_bore_mm / pipe_bore_mm, 0.1, 0.8, ""),
+        ("plate bore over pipe bore", ratio(orifice_bore_mm, pipe_bore_mm), 0.1, 0.8, ""),
         ("pressure drop", pressure_drop_pa, 0, 1e6, "Pa"),
         ("coefficient", coefficient, 0.3, 1, ""),
     )

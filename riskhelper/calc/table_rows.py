@@ -14,17 +14,27 @@ def has(table: Table, *columns: str) -> bool:
     return all(column in table.columns for column in columns)
 
 
+def cell(table: Table, row: Row, column: str) -> float | str:
+    """The cell of a column; a table of another kind is a fault of the caller."""
+    if column not in table.columns:
+        known = ", ".join(table.columns)
+        raise InputFault(
+            f"table `{table.id}` has no column `{column}`, only {known}; name a table of the kind needed"
+        )
+    return row[table.columns.index(column)]
+
+
 def number(table: Table, row: Row, column: str) -> float:
     """The cell as a number; a cell in words is a fault of the caller."""
-    cell = row[table.columns.index(column)]
-    if isinstance(cell, str):
-        raise InputFault(f"{table.cited}: `{column}` says `{cell}` where a number is needed")
-    return float(cell)
+    found = cell(table, row, column)
+    if isinstance(found, str):
+        raise InputFault(f"{table.cited}: `{column}` says `{found}` where a number is needed")
+    return float(found)
 
 
 def words(table: Table, row: Row, column: str) -> str:
     """The cell as words."""
-    return str(row[table.columns.index(column)])
+    return str(cell(table, row, column))
 
 
 def row_up_to(table: Table, column: str, value: float) -> Row | None:

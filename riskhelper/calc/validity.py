@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 
 from riskhelper.calc.calculation import InputFault, OutsideLimits
@@ -21,6 +22,15 @@ def outside(*bounds: Bound) -> OutsideLimits | None:
         if not low <= value <= high:
             return OutsideLimits(f"{words} {low:g} to {high:g} {unit}".rstrip() + f", got {value:g}")
     return None
+
+
+def ratio(part: float, whole: float) -> float:
+    """Part over whole, without end where there is no whole: outside every limit.
+
+    >>> ratio(1.0, 4.0), ratio(1.0, 0.0)
+    (0.25, inf)
+    """
+    return part / whole if whole else math.inf
 
 
 def option(words: str, given: str, known: Iterable[str]) -> None:
