@@ -134,6 +134,6 @@ def test_a_table_of_another_kind_is_told_with_what_it_lacks() -> None:
         CATALOGUE["wind.beaufort"].at(scale=table("pushing_and_pulling"), wind_m_per_s=3.0)
 
     assert str(told.value) == (
-        "table `pushing_and_pulling` has no column `from_m_per_s`, only action, men_kg, women_kg; "
+        "table `pushing_and_pulling` has no column `to_m_per_s`, only action, men_kg, women_kg; "
         "name a table of the kind needed"
     )
