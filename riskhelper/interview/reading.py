@@ -46,8 +46,8 @@ def _option(question: QuestionEntry, text: str) -> str:
     for option in options:
         if option.lower() == word:
             return option
-    if word.isascii() and word.isdigit() and 1 <= int(word[:6]) <= len(options):
-        return options[int(word[:6]) - 1]
+    if word.isascii() and word.isdigit() and len(word) <= 4 and 1 <= int(word) <= len(options):
+        return options[int(word) - 1]
     hint = nearest_name(word, options)
     raise Refused(
         f"`{text[:60]}` is not one of the answers: {', '.join(options)}."
@@ -77,6 +77,8 @@ def check_alone(question: QuestionEntry, marks: Mapping[str, SeveralMark]) -> No
 def _number(question: QuestionEntry, text: str, unit: str) -> Answer:
     assert question.range is not None
     try:
+        if "_" in text:
+            raise InvalidOperation
         typed = Decimal(text.replace(",", ".").replace("\N{MINUS SIGN}", "-"))
     except InvalidOperation:
         raise Refused(f"`{text[:60]}` is not a number. Write digits, for instance {_example(question)}.") from None
@@ -119,6 +121,11 @@ def outside_usual(question: QuestionEntry, answer: Answer) -> str:
     )
 
 
+def _digits(value: float, places: int) -> str:
+    """A number as a person writes it, with no more than so many places."""
+    return f"{value:.{places}f}".rstrip("0").rstrip(".")
+
+
 def readable(question: QuestionEntry, answer: Answer) -> str:
     """An answer as read back: the sentence of the option, or the number in words that tell its sense."""
     value = answer.value
@@ -130,9 +137,10 @@ def readable(question: QuestionEntry, answer: Answer) -> str:
         return "; ".join(said) + (f" (not known: {'; '.join(open_lines)})" if open_lines else "")
     if isinstance(value, str):
         return question.options.get(value, value)
+    converted_here = bool(answer.unit) and answer.unit != question.unit
     sign = "minus " if value < 0 else ""
-    words = f"{sign}{abs(value):g} {question.unit}".rstrip()
-    if answer.unit and answer.unit != question.unit:
+    words = f"{sign}{_digits(abs(value), 3 if converted_here else 9)} {question.unit}".rstrip()
+    if converted_here:
         words = f"{answer.typed} {answer.unit}, that is {words}"
     sense = question.says.get("negative" if value < 0 else "zero" if value == 0 else "positive", "")
     return f"{words}: {sense}" if sense else words
