@@ -43,6 +43,8 @@ def _has_open_line(reading: Reading, question: str) -> bool:
 def _tells_private(node: tree.Condition, reading: Reading) -> bool:
     """Whether the words of a condition would tell a private answer that was given."""
     rules = reading.rules
+    if rules.private_names.isdisjoint(tree.names_in(node)):
+        return False
     return any(rules.questions[q].private and reading.status(q) is Status.GIVEN for q in rules.support_of(node))
 
 
@@ -65,16 +67,8 @@ def raised_reason(raised: Raise, truth: int, reading: Reading, *, decides: bool)
 
 def figures_in(node: tree.Node, rules: RuleSet) -> tuple[str, ...]:
     """Calculated figures a condition reads, through yes-or-no facts."""
-    found: list[str] = []
-    for name in sorted(tree.names_in(node)):
-        derived = rules.derived.get(name)
-        if derived is None:
-            continue
-        if derived.check is not None:
-            found.extend(figures_in(derived.check.node, rules))
-        else:
-            found.append(name)
-    return tuple(dict.fromkeys(found))
+    read = rules.figures_read
+    return tuple(dict.fromkeys(figure for name in sorted(tree.names_in(node)) for figure in read.get(name, ())))
 
 
 def stop_reasons(check: Check, reading: Reading) -> tuple[Reason, ...]:

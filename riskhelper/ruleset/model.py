@@ -199,6 +199,31 @@ class RuleSet:
             support(name)
         return found
 
+    @cached_property
+    def figures_read(self) -> Mapping[str, tuple[str, ...]]:
+        """For each fact the calculated figures it is, or reads through yes-or-no facts."""
+        found: dict[str, tuple[str, ...]] = {}
+
+        def figures(name: str) -> tuple[str, ...]:
+            derived = self.derived.get(name)
+            if derived is None:
+                return ()
+            if name not in found:
+                below = (
+                    [f for n in sorted(derived.inputs) for f in figures(n)] if derived.check is not None else [name]
+                )
+                found[name] = tuple(dict.fromkeys(below))
+            return found[name]
+
+        for name in self.derived:
+            figures(name)
+        return found
+
+    @cached_property
+    def private_names(self) -> frozenset[str]:
+        """Questions and facts that rest on a private answer."""
+        return frozenset(n for n, rests in self.supports.items() if any(self.questions[q].private for q in rests))
+
     def support_of(self, node: tree.Node) -> frozenset[str]:
         """Questions a condition rests on, through the facts it reads."""
         return frozenset().union(*(self.supports[name] for name in tree.names_in(node)))
