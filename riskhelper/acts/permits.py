@@ -162,5 +162,6 @@ def _around(context: Context, found: Site, permit: Permit, name: str, now: datet
         stops=plan_signed.stops_standing(state, permit, now),
         plan_changed=plan_signed.plan_changed(state, entries, requested) if requested else (),
         open_at=plan_signed.open_at(state, permit, now) if name in LOOKS_AT_HOLD_POINTS else {},
+        released_by={name: point.released_by for name, point in state.rules.hold_points.items()},
         adopted=found.adopted(rules_digest(state.rules)),
     )

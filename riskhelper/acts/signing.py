@@ -65,6 +65,9 @@ def sign_in(context: Context, keys: KeyFolder, name: str, role: str, passphrase:
         )
     if role not in ROLES:
         raise context.refused("sign in", "role", f"Role `{role}` is not known; known are {', '.join(ROLES)}")
+    held = register.people[name].roles
+    if role not in held:
+        raise context.refused("sign in", "role", f"{name} does not hold the role {role}; held are {', '.join(held)}")
     key = register.key_of(name)
     if not key:
         raise context.refused("sign in", "no key", f"{name} has no key in use. Two people vouch for a new one")

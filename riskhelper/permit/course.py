@@ -168,7 +168,7 @@ COURSE: tuple[Row, ...] = (
         S.IN_FORCE,
         None,
         ANYONE,
-        "hold_point_open window_open plan_unchanged",
+        "hold_point_open released_by_named window_open plan_unchanged",
         "releases the hold point named; its checks were seen",
     ),
     _row(STOP, frozenset({S.ISSUED}) | ON_SITE, S.SUSPENDED, ANYONE, "", "stops the work at once"),

@@ -7,6 +7,7 @@ from datetime import datetime
 from riskhelper.permit.clashes import clashes, on_apparatus
 from riskhelper.permit.document import Permit, Road, State
 from riskhelper.permit.guards import Around, Asked, guard
+from riskhelper.permit.persons import ROLES
 
 LAST_POINTS = ("back_in_force", "standing_done")
 READY_POINT = {Road.WORK: "dead_and_earthed", Road.ACCESS: "bounded"}
@@ -113,6 +114,16 @@ def hold_point_open(permit: Permit, asked: Asked, around: Around) -> str:
     if named in permit.passed:
         return f"hold point {named} was passed already"
     return _open(named, around)
+
+
+@guard("whoever the rule set names; where that is no role of the register, write as whom: released_as=...")
+def released_by_named(permit: Permit, asked: Asked, around: Around) -> str:
+    """The hold point is released by whom the rule set names."""
+    named = around.released_by.get(asked.told("hold_point"), "")
+    if named in ROLES:
+        held = asked.role == named and not asked.person.lack(named, permit.plant, permit.voltage_v, asked.now)
+        return "" if held else f"this hold point is released by the {named}"
+    return "" if asked.told("released_as") or not named else f"this hold point is released by {named}"
 
 
 @guard("an evaluator signs this revision")

@@ -76,6 +76,8 @@ def in_force(folder: Path) -> Crew:
 def test_a_permit_goes_from_draft_to_cancelled_and_the_record_holds(tmp_path: Path) -> None:
     made = in_force(tmp_path)
     answering.answer(made.bench, GiveAnswer("7", "valve_holds", "pump.drip_dry", "yes"))
+    with pytest.raises(Refused, match="this hold point is released by the issuer"):
+        did(made, "witness", "pass hold point", hold_point="valve_holds")
     did(made, "issuer", "pass hold point", hold_point="valve_holds")
     did(made, "worker", "sign off")
     did(made, "acceptor", "hand back")
@@ -265,6 +267,13 @@ def test_a_key_opens_for_its_own_words_only_and_a_revoked_one_for_none(tmp_path:
     made.add("the issuer", "issuer")
 
     assert made.signing("the issuer", "issuer").person.name == "the issuer"
+
+
+def test_nobody_signs_in_a_role_they_do_not_hold(tmp_path: Path) -> None:
+    made = crew(tmp_path)
+
+    with pytest.raises(Refused, match="the worker does not hold the role issuer; held are worker"):
+        made.signing("the worker", "issuer")
 
 
 def test_roles_nobody_present_can_fill_are_named(tmp_path: Path) -> None:

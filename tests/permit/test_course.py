@@ -270,6 +270,23 @@ def test_a_test_and_a_permit_are_never_both_on_one_apparatus() -> None:
     assert made.tried("1", course.TEST, person("issuer"), "issuer") == []
 
 
+@pytest.mark.parametrize(
+    ("named", "released_as", "guards"),
+    [
+        ("issuer", "", ["released_by_named"]),
+        ("witness", "", []),
+        ("licensed electrician with the work leader", "", ["released_by_named"]),
+        ("licensed electrician with the work leader", "electrician, licence 12", []),
+    ],
+)
+def test_a_hold_point_is_released_by_whom_the_rule_set_names(named: str, released_as: str, guards: list[str]) -> None:
+    made = world(course.START)
+    made.around = replace(made.around, open_at={"box_dead": ()}, released_by={"box_dead": named})
+    details = {"hold_point": "box_dead", "released_as": released_as}
+
+    assert [lack.guard for lack in made.tried("1", course.PASS, person("witness"), "witness", details)] == guards
+
+
 def test_a_clash_names_the_other_permit_suspended_ones_first() -> None:
     made = world(course.EVALUATE)
     made.permits["2"] = replace(new_permit("2"), state=State.IN_FORCE, starts=NOW, ends=ENDS, plant="T3")
