@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Literal
@@ -134,10 +134,17 @@ class _Search:
         elif question.type != "number":
             yield from (Answer(option) for option in question.options)
         elif question.range is not None:
-            low, high = question.range
-            step = question.step or 1.0
-            cuts = sorted({c + d for c in self._cuts(name) for d in (-step, 0.0, step) if low <= c + d <= high})
-            yield from (Answer(round(value, 9)) for value in dict.fromkeys((low, *cuts, high)))
+            yield from (Answer(value) for value in self._numbers(name, question.range, question.step or 1.0))
+
+    def _numbers(self, name: str, accepted: tuple[float, float], step: float) -> list[float]:
+        """Ends of the range, each limit a rule names with its neighbours, and the middle of each piece between."""
+        low, high = accepted
+        cuts = sorted({c for c in self._cuts(name) if low < c < high})
+        near = [c + d for c in cuts for d in (-step, 0.0, step)]
+        ends = [low, *cuts, high]
+        middles = [(one + other) / 2 for one, other in itertools.pairwise(ends)]
+        on_steps = (round(round(value / step) * step, 9) for value in (*near, *middles))
+        return list(dict.fromkeys([float(low), float(high), *(v for v in on_steps if low <= v <= high)]))
 
     def _several_settings(self, name: str, question: QuestionEntry) -> Iterator[Answer]:
         answer = self._job.answers.get(name)
@@ -149,14 +156,25 @@ class _Search:
             yield Answer(marks)
 
     def _cuts(self, name: str) -> set[float]:
+        """Numbers the target compares this question with, through yes-or-no facts too."""
         found: set[float] = set()
-        for check in self._checks():
-            for node in tree.walk(check.node):
-                if isinstance(node, tree.Compare):
-                    sides = (node.left, node.right)
-                    if tree.Value(name) in sides:
-                        found.update(side.value for side in sides if isinstance(side, tree.PlainNumber))
+        waiting, seen = [check.node for check in self._checks()], set[str]()
+        for root in waiting:
+            for node in tree.walk(root):
+                if isinstance(node, tree.Compare) and tree.Value(name) in (node.left, node.right):
+                    found.update(self._figures(node))
+                elif isinstance(node, tree.Holds) and node.name not in seen:
+                    seen.add(node.name)
+                    check = self._rules.derived[node.name].check
+                    waiting += [check.node] if check is not None else []
         return found
+
+    def _figures(self, node: tree.Compare) -> Iterator[float]:
+        for side in (node.left, node.right):
+            if isinstance(side, tree.PlainNumber):
+                yield side.value
+            elif isinstance(side, tree.Value) and side.name in self._rules.limits:
+                yield self._rules.limits[side.name].is_
 
     def ways(self, levers: list[_Lever], size: int) -> Iterator[tuple[Act, ...]]:
         """Every combination of that many levers that reaches the target, with the setting that does."""
@@ -165,7 +183,7 @@ class _Search:
                 if self._tries > _MOST_TRIES:
                     return
                 if self.reached(self._with(chosen, settings)):
-                    yield tuple(self._told(lever, one) for lever, one in zip(chosen, settings, strict=True))
+                    yield tuple(self._told(chosen, settings, place) for place in range(size))
                     break
 
     def _with(self, chosen: tuple[_Lever, ...], settings: tuple[Answer | PlannedControl, ...]) -> Job:
@@ -177,31 +195,37 @@ class _Search:
                 planned[lever.act.about] = setting
         return replace(self._job, answers=answers, planned=planned)
 
-    def _told(self, lever: _Lever, setting: Answer | PlannedControl) -> Act:
+    def _told(self, chosen: tuple[_Lever, ...], settings: tuple[Answer | PlannedControl, ...], place: int) -> Act:
+        """The act in words; a number with the limits between which it helps, the other acts of the way done."""
+        lever, setting = chosen[place], settings[place]
         if not isinstance(setting, Answer) or not isinstance(setting.value, float):
             return lever.act
         question = self._rules.questions[lever.act.about]
-        limit, side = self._limit(lever, setting.value, question)
-        words = f"{lever.act.words} It helps at {side} {number_words(limit)} {question.unit}".rstrip() + "."
+        assert question.range is not None
+
+        def helps(value: float) -> bool:
+            return self.reached(self._with(chosen, (*settings[:place], Answer(value), *settings[place + 1 :])))
+
+        low, high = (_furthest(setting.value, float(end), question.step or 1.0, helps) for end in question.range)
+        unit = f" {question.unit}".rstrip()
+        parts = [f"at least {number_words(low)}{unit}"] if low > question.range[0] else []
+        parts += [f"at most {number_words(high)}{unit}"] if high < question.range[1] else []
+        words = f"{lever.act.words} It helps {' and '.join(parts)}." if parts else lever.act.words
         return replace(lever.act, words=words)
 
-    def _limit(self, lever: _Lever, good: float, question: QuestionEntry) -> tuple[float, str]:
-        """The value nearest the bad side that still helps, on the question's own steps."""
-        assert question.range is not None
-        step = question.step or 1.0
-        bad = (
-            question.range[1] if abs(good - question.range[0]) < abs(good - question.range[1]) else question.range[0]
-        )
-        if self.reached(self._with((lever,), (Answer(bad),))):
-            return good, "about"
-        inside, outside = round(good / step), round(bad / step)
-        while abs(inside - outside) > 1:
-            middle = (inside + outside) // 2
-            if self.reached(self._with((lever,), (Answer(round(middle * step, 9)),))):
-                inside = middle
-            else:
-                outside = middle
-        return round(inside * step, 9), "most" if inside < outside else "least"
+
+def _furthest(good: float, end: float, step: float, helps: Callable[[float], bool]) -> float:
+    """The value nearest an end of the range that still helps, on the question's own steps."""
+    if helps(end):
+        return end
+    inside, outside = round(good / step), round(end / step)
+    while abs(inside - outside) > 1:
+        middle = (inside + outside) // 2
+        if helps(round(middle * step, 9)):
+            inside = middle
+        else:
+            outside = middle
+    return round(inside * step, 9)
 
 
 def find_out_first(assessment: Assessment) -> tuple[str, ...]:
