@@ -1,36 +1,45 @@
-"""Write a job's papers: method statement as PDF and as plain text."""
+"""Write a job's papers: method statement, summary, sheets and blank form, each as PDF and as plain text."""
 
 from __future__ import annotations
 
 import os
 import re
 import tempfile
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 from pathlib import Path
 
-from riskhelper.acts.assessing import assess_job
+from riskhelper.acts.assessing import assess_job, assessed
 from riskhelper.acts.context import Context, Refused
+from riskhelper.acts.from_file import Taken
 from riskhelper.acts.jobs import JobState
 from riskhelper.assessment.result import Assessment
 from riskhelper.evidence import Job
+from riskhelper.ruleset.faults import nearest_name
 from riskhelper.ruleset.model import RuleSet
+from riskhelper.statement.blank_form import blank_form
 from riskhelper.statement.build import method_statement
+from riskhelper.statement.catalogue import JOB_PAPERS
 from riskhelper.statement.document import Document
 from riskhelper.statement.header import Header
 
 PAPERS = ("A4", "Letter")
+METHOD_STATEMENT = "method-statement"
+BLANK_FORM = "blank-form"
+KINDS = (*JOB_PAPERS, BLANK_FORM)
 
 
 @dataclass(frozen=True, slots=True)
 class WritePapers:
-    """Input: which job, at which milestone, into which folder, on which paper."""
+    """Input: which job, at which milestone, into which folder, on which paper; `kind` is one of `KINDS`."""
 
     job: str
     milestone: str
     folder: Path
     paper: str = "A4"
     header: Header = field(default_factory=Header)
+    kind: str = METHOD_STATEMENT
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,17 +51,26 @@ class Written:
 
 
 def write_papers(context: Context, given: WritePapers) -> Written:
-    """The method statement of a job in the store, as PDF and as text."""
+    """A paper of a job in the store, as PDF and as text."""
     state, document = _stated(context, given)
-    stem = f"method-statement-{re.sub(r'[^A-Za-z0-9-]+', '-', given.job)}-{state.history.last_number}"
-    pdf, text = given.folder / f"{stem}.pdf", given.folder / f"{stem}.txt"
-    write_pdf(document, pdf, given.paper)
-    write_text(document, text)
-    return Written(pdf, text)
+    return _written(
+        document, given.folder, f"{given.kind}-{_in_a_name(given.job)}-{state.history.last_number}", given.paper
+    )
+
+
+def write_papers_of(taken: Taken, kinds: Sequence[str], folder: Path, paper: str, now: datetime) -> list[Written]:
+    """Papers of an answer file, as PDF and as text; without kinds all there are."""
+    file = taken.file
+    assessment = assessed(taken.rules, file.job, file.milestone, now)
+    documents = {k: paper_of(k, taken.rules, file.job, assessment, file.header, now) for k in kinds or KINDS}
+    return [
+        _written(document, folder, f"{kind}-{_in_a_name(file.job.number)}".strip("-"), paper)
+        for kind, document in documents.items()
+    ]
 
 
 def read_papers(context: Context, given: WritePapers, width: int) -> list[str]:
-    """The same method statement in lines, to be read on a screen; nothing is written."""
+    """The same paper in lines, to be read on a screen; nothing is written."""
     from riskhelper.paper.text import to_text
 
     return to_text(_stated(context, given)[1], width).splitlines()
@@ -70,12 +88,34 @@ def _stated(context: Context, given: WritePapers) -> tuple[JobState, Document]:
         prepared_by=given.header.prepared_by or context.who,
         prepared_at=state.history.last,
     )
-    return state, statement(state.rules, state.job, assessment, header, context.clock())
+    return state, paper_of(given.kind, state.rules, state.job, assessment, header, context.clock())
+
+
+def paper_of(kind: str, rules: RuleSet, job: Job, assessment: Assessment, header: Header, now: datetime) -> Document:
+    """A paper as a value, by the name a person asks for."""
+    if kind == BLANK_FORM:
+        return blank_form(rules, header, now)
+    if kind not in JOB_PAPERS:
+        hint = nearest_name(kind, KINDS)
+        known = f"Did you mean `{hint}`?" if hint else f"Known are {', '.join(KINDS)}"
+        raise Refused(f"There is no paper `{kind}`. {known}")
+    return JOB_PAPERS[kind](rules, job, assessment, header, now)
 
 
 def statement(rules: RuleSet, job: Job, assessment: Assessment, header: Header, now: datetime) -> Document:
     """The method statement as a value."""
     return method_statement(rules, job, assessment, header, now)
+
+
+def _written(document: Document, folder: Path, stem: str, paper: str) -> Written:
+    pdf, text = folder / f"{stem}.pdf", folder / f"{stem}.txt"
+    write_pdf(document, pdf, paper)
+    write_text(document, text)
+    return Written(pdf, text)
+
+
+def _in_a_name(words: str) -> str:
+    return re.sub(r"[^A-Za-z0-9-]+", "-", words)
 
 
 def write_pdf(document: Document, file: Path, paper: str) -> None:

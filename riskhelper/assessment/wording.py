@@ -21,7 +21,7 @@ UNIT_WORDS: Final[Mapping[str, str]] = {
     "m3": "m³",
     "kg/m3": "kg/m³",
 }
-_WHOLE_WORDS = {"obj": "object", "std": "standard", "dist": "distance", "kv": "voltage", "ok": "in order"}
+_WHOLE_WORDS = {"aed": "defibrillator", "obj": "object", "std": "standard", "dist": "distance", "kv": "voltage", "ok": "in order"}
 _SUFFIXES = frozenset({unit.lower() for unit in UNITS if unit.isalnum()} | {"pct", "ms"}) - {""}
 _ANSWERS_SHOWN = 3
 

@@ -35,6 +35,7 @@ def parser() -> argparse.ArgumentParser:
     questions.add_argument("--local", default="", metavar="CODE", help="local code")
     questions.add_argument("--milestone", default="", help="milestone instead of the file's")
     questions.add_argument("--json", action="store_true", help="print them as JSON")
+    _add_papers(commands.add_parser("papers", help="write the papers of a job: method statement, summary, sheets"))
     _add_compute(commands.add_parser("compute", help="run one calculation"))
     demo = commands.add_parser("demo", help="the whole path on a job that comes with the program")
     demo.add_argument("--out", type=Path, default=Path("riskhelper-demo"), metavar="FOLDER", help="where papers go")
@@ -64,6 +65,17 @@ def _add_assess(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--text", type=Path, metavar="FILE", help="write the method statement as plain text")
     parser.add_argument("--local", default="", metavar="CODE", help="local code, where the file names none")
     parser.add_argument("--milestone", default="", help="milestone instead of the file's")
+    parser.add_argument("--paper", default="", metavar="SIZE", help="A4 or Letter")
+
+
+def _add_papers(parser: argparse.ArgumentParser) -> None:
+    source = parser.add_mutually_exclusive_group(required=True)
+    source.add_argument("answers", nargs="?", type=Path, metavar="ANSWERS.toml", help="answers of the job")
+    source.add_argument("--job", default=argparse.SUPPRESS, metavar="NUMBER", help="or a job in the store")
+    parser.add_argument("--kind", action="append", default=[], metavar="PAPER", help="only this one; may be repeated")
+    parser.add_argument("--out", type=Path, metavar="FOLDER", help="where they go")
+    parser.add_argument("--local", default="", metavar="CODE", help="local code, where the file names none")
+    parser.add_argument("--milestone", default="", help="office, gate (usual), approval or a hold point")
     parser.add_argument("--paper", default="", metavar="SIZE", help="A4 or Letter")
 
 

@@ -16,6 +16,7 @@ COMMANDS: Mapping[str, tuple[str, str]] = {
     "": ("conversing", "open_interface"),
     "interview": ("conversing", "interview"),
     "assess": ("assessing", "assess_file"),
+    "papers": ("printing", "papers"),
     "questions": ("showing", "questions"),
     "demo": ("showing", "demo"),
     "where": ("showing", "where"),

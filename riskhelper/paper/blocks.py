@@ -33,6 +33,7 @@ _HEADING_PT = {1: 13.5, 2: 11.0}
 _LARGE_PT = 26.0
 _TITLE_PT = 11.0
 _PAD_MM = 2.0
+_DOUBLE_PAD_MM = 3.6
 _KEEP_WITH_NEXT_MM = 15.0
 
 
@@ -124,7 +125,8 @@ def _lay_paragraph(pages: Pages, block: Paragraph) -> None:
 
 def _lay_notice(pages: Pages, block: Notice) -> None:
     """The whole box where it fits on a page; else one box a page, never a line without a frame."""
-    inside_mm = pages.width_mm - 2 * _PAD_MM - 4.0
+    pad_mm = _DOUBLE_PAD_MM if block.border is Border.DOUBLE else _PAD_MM
+    inside_mm = pages.width_mm - 2 * pad_mm - 4.0
     size_pt = _LARGE_PT if block.large else _TITLE_PT
     rows: list[tuple[str, float, bool]] = [
         (line, size_pt, True) for line in wrapped(block.title, inside_mm, size_pt, bold=True) if block.title
@@ -135,14 +137,14 @@ def _lay_notice(pages: Pages, block: Notice) -> None:
         for place, line in enumerate(wrapped(words, inside_mm - hang_mm, BODY_PT)):
             rows.append(((indent if place == 0 else " " * 3 if indent else "") + line, BODY_PT, False))
     pages.skip(1.5)
-    pages.need(sum(line_mm(row[1]) for row in rows) + 2 * _PAD_MM)
+    pages.need(sum(line_mm(row[1]) for row in rows) + 2 * pad_mm)
     while rows:
         top_mm = pages.y_mm
-        pages.y_mm += _PAD_MM
-        while rows and pages.room_mm >= line_mm(rows[0][1]) + _PAD_MM:
+        pages.y_mm += pad_mm
+        while rows and pages.room_mm >= line_mm(rows[0][1]) + pad_mm:
             line, row_pt, bold = rows.pop(0)
-            pages.write(pages.left_mm + _PAD_MM + 2.0, line, row_pt, bold)
-        pages.y_mm += _PAD_MM
+            pages.write(pages.left_mm + pad_mm + 2.0, line, row_pt, bold)
+        pages.y_mm += pad_mm
         _frame(pages, block.border, top_mm)
         if rows:
             pages.turn()

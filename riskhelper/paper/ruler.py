@@ -10,8 +10,8 @@ from riskhelper.paper.typeface import fitted, typefaces, wrapped
 from riskhelper.statement.document import BandMark, RatingRuler, Reading
 
 _SCALE_MM = 36.0
-_READING_MM = 64.0
-_LABEL_MM = 16.0
+_READING_MM = 65.5
+_LABEL_MM = 17.2
 _GAP_MM = 3.0
 _LANE_MM = 4.4
 _HEAD_MM = 4.0

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from riskhelper.assessment.result import Condition, ControlState
 from riskhelper.evidence import Interval
+from riskhelper.interview.reading import readable
 from riskhelper.ruleset.entries import QuestionEntry
 from riskhelper.statement.document import Block, Column, Grid, Heading, Paragraph
 from riskhelper.statement.figures import clause, counted, figure, number, sentence
@@ -110,7 +111,7 @@ def due_lines(selection: Selection, hold_point: str) -> tuple[str, ...]:
             continue
         checks = [name for name in condition.ids if name in selection.rules.questions]
         if condition.kind == "pending" and checks:
-            lines += [_check(selection.rules.questions[name]) for name in checks]
+            lines += [_check(selection, selection.rules.questions[name]) for name in checks]
         elif condition.kind == "control":
             lines += _in_place(selection, condition)
         else:
@@ -118,8 +119,11 @@ def due_lines(selection: Selection, hold_point: str) -> tuple[str, ...]:
     return tuple(lines)
 
 
-def _check(question: QuestionEntry) -> str:
+def _check(selection: Selection, question: QuestionEntry) -> str:
     expected = counted_on(question)
+    same = selection.job.answers.get(question.expect_as)
+    if same is not None and not expected:
+        expected = f"as answered: {readable(selection.rules.questions[question.expect_as], same)}"
     return f"{question.ask} → {expected}" if expected else f"{question.ask} →"
 
 

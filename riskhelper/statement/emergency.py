@@ -68,8 +68,8 @@ _HIGH_VOLTAGE = (
 
 def emergency_blocks(selection: Selection, header: Header) -> tuple[Block, ...]:
     """One page: where we are, whom to call, who cuts the power, first acts, and the leak card."""
-    given = dict(header.emergency_numbers)
-    numbers = [(name, given.pop(name, "")) for name in _USUAL_NUMBERS] + list(given.items())
+    given = {name.casefold(): (name, number) for name, number in header.emergency_numbers}
+    numbers = [(name, given.pop(name.casefold(), ("", ""))[1]) for name in _USUAL_NUMBERS] + list(given.values())
     in_service = selection.stays_in_service
     return (
         PageBreak(),

@@ -21,6 +21,10 @@ from riskhelper.terms import Truth
 
 _SPARE_ROWS = 2
 _ROW = Column("Row", 0.7, strong=True)
+_EARTHS_OFF = Paragraph(
+    "Working earths come off by number and are counted; on and off must agree before anything else moves.",
+    bullet=True,
+)
 _EARTH = Column("Earth no.", 1.2)
 
 
@@ -83,7 +87,8 @@ def isolation_blocks(selection: Selection) -> tuple[Block, ...]:
     plan = [(str(place), _row_words(row, maybe), *blanks) for place, (row, maybe) in enumerate(rows, start=1)]
     spare = [(str(len(rows) + extra), "", *blanks) for extra in range(1, _SPARE_ROWS + 1)]
     blocks.append(Grid(columns, tuple(plan + spare), roomy=True))
-    blocks.append(Facts((("Counted", "locks on ________   earths on ________   keys in the box ________"),)))
+    earths = "" if in_service else "earths on ________   "
+    blocks.append(Facts((("Counted", f"locks on ________   {earths}keys in the box ________"),)))
     return (*blocks, *_return_blocks(rows, in_service))
 
 
@@ -109,10 +114,7 @@ def _return_blocks(rows: tuple[tuple[IsolationRowEntry, bool], ...], in_service:
             "People, tools and rags are counted out first; the crew's own locks come off by their own hands.",
             bullet=True,
         ),
-        Paragraph(
-            "Working earths come off by number and are counted; on and off must agree before anything else moves.",
-            bullet=True,
-        ),
+        *(() if in_service else (_EARTHS_OFF,)),
         Paragraph(
             "Fire system back to automatic after the LAST person is out; drains as they were. " + supply,
             bullet=True,
@@ -120,7 +122,11 @@ def _return_blocks(rows: tuple[tuple[IsolationRowEntry, bool], ...], in_service:
         Grid(columns, tuple(spare + returned), roomy=True),
         Facts(
             (
-                ("Earths on / earths off", "on ________   off ________   difference must be 0"),
+                *(
+                    ()
+                    if in_service
+                    else (("Earths on / earths off", "on ________   off ________   difference must be 0"),)
+                ),
                 ("Locks on / locks off", "on ________   off ________   difference must be 0"),
                 ("Keys in / keys out", "in ________   out ________   difference must be 0"),
             )
