@@ -6,14 +6,13 @@ import functools
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from riskhelper.ruleset import entries, tree
+from riskhelper.ruleset import tree
 from riskhelper.ruleset.meaning import CANNOT_TELL, NOT_ASKED, YES, Test, marked, tested, undecided_names
+from riskhelper.ruleset.mentioned import Mentioned, is_open, least_step, open_value, pieces
 from riskhelper.ruleset.model import Derived, RuleSet
 from riskhelper.ruleset.valuation import WHOLE, Memo, Valuation
-from riskhelper.units import alternatives
 
 _MOST_TRIES = 4000
-_TINY = 1e-6
 
 
 class _Supposed(Valuation):
@@ -26,7 +25,7 @@ class _Supposed(Valuation):
         self.update(supposed)
 
     def question_value(self, name: str) -> Any:
-        return _open_value(self.rules.questions[name])
+        return open_value(self.rules.questions[name])
 
     def asked(self, name: str) -> int:
         return NOT_ASKED if name == self._not_asked else YES
@@ -37,14 +36,6 @@ class _Supposed(Valuation):
     def fact_value(self, name: str, derived: Derived) -> Any:
         # What a calculation gives does not matter here, only whether it may be read.
         return WHOLE if derived.calculation is not None else super().fact_value(name, derived)
-
-
-def _open_value(question: entries.QuestionEntry) -> Any:
-    if question.type == "number":
-        assert question.range is not None
-        return (float(question.range[0]), float(question.range[1]))
-    options = frozenset(question.options)
-    return (frozenset(), options) if question.type == "several" else options
 
 
 class Proof:
@@ -66,7 +57,7 @@ class Proof:
         if ask == tree.Constant(True):
             return None
         poisoned, asks = marked(condition, mark_beats_doubt=True), tested(ask)
-        mentioned = _Mentioned(self._rules, (condition, ask))
+        mentioned = Mentioned(self._rules, (condition, ask))
         tries = 0
         stack: list[dict[str, Any]] = [{}]
         while stack:
@@ -115,17 +106,15 @@ class Proof:
             if derived.check is not None:
                 found = self._to_split(derived.check.node, reading)
             else:
-                found = next((q for q in sorted(self._rules.supports[name]) if _is_open(reading[q])), None)
+                found = next((q for q in sorted(self._rules.supports[name]) if is_open(reading[q])), None)
             if found is not None:
                 return found
         return None
 
-    def _values(self, name: str, now: Any, mentioned: _Mentioned) -> Iterator[Any]:
+    def _values(self, name: str, now: Any, mentioned: Mentioned) -> Iterator[Any]:
         question = self._rules.questions[name]
         if question.type == "number":
-            # Without an error, and where no other unit can be typed, a value lies on the question's own steps.
-            on_steps = question.error is None and len(alternatives(question.unit)) == 1
-            yield from _pieces(now, mentioned.cuts.get(name, []), question.step or 1.0 if on_steps else _TINY)
+            yield from pieces(now, mentioned.cuts.get(name, []), least_step(question))
         elif question.type == "several":
             must, may = now
             option = min((may - must) & mentioned.options.get(name, set()) or may - must)
@@ -135,57 +124,8 @@ class Proof:
             yield from (frozenset({option}) for option in sorted(now))
 
 
-class _Mentioned:
-    """Limits that numbers are compared with, and options asked for, in conditions and the facts they read."""
-
-    def __init__(self, rules: RuleSet, nodes: tuple[tree.Node, ...]) -> None:
-        self.cuts: dict[str, list[float]] = {}
-        self.options: dict[str, set[str]] = {}
-        queue, seen = list(nodes), set[str]()
-        while queue:
-            for node in tree.walk(queue.pop()):
-                if isinstance(node, tree.Compare):
-                    self._cut(rules, node.left, node.right)
-                    self._cut(rules, node.right, node.left)
-                elif isinstance(node, tree.Contains):
-                    self.options.setdefault(node.name, set()).add(node.option)
-                for name in tree.names_in(node) - seen:
-                    seen.add(name)
-                    derived = rules.derived.get(name)
-                    if derived is not None and derived.check is not None:
-                        queue.append(derived.check.node)
-
-    def _cut(self, rules: RuleSet, one: tree.Expression, other: tree.Expression) -> None:
-        if not isinstance(one, tree.Value):
-            return
-        if isinstance(other, tree.PlainNumber):
-            self.cuts.setdefault(one.name, []).append(other.value)
-        elif isinstance(other, tree.Value) and other.name in rules.limits:
-            self.cuts.setdefault(one.name, []).append(rules.limits[other.name].is_)
-
-
 def _negated(node: tree.Condition) -> tree.Condition:
     return tree.Constant(not node.value) if isinstance(node, tree.Constant) else tree.Not(node)
-
-
-def _is_open(value: Any) -> bool:
-    if isinstance(value, frozenset):
-        return len(value) > 1
-    return bool(value[0] != value[1])
-
-
-def _pieces(span: tuple[float, float], cuts: list[float], step: float) -> Iterator[tuple[float, float]]:
-    """Ranges on which no comparison changes. `step` is the least distance between two values."""
-    low, high = span
-    inner = sorted({c for c in cuts if low <= c <= high})
-    edge = low
-    for cut in inner:
-        if cut - step >= edge:
-            yield (edge, cut - step)
-        yield (cut, cut)
-        edge = cut + step
-    if edge <= high:
-        yield (edge, high)
 
 
 def _told(supposed: Mapping[str, Any]) -> str:
