@@ -36,9 +36,18 @@ def lines(outcome: Checked) -> list[str]:
         head,
         *found,
         *(f"Signed by {name}: {count} entries." for name, count in outcome.signed_by),
-        f"Not signed, bound only by what was signed after them: {outcome.unsigned} entries.",
+        f"Not signed: {outcome.unsigned} entries. What is signed later binds them.",
+        *_loose(outcome),
         f"Vouched for by the register whose words are: {register.words}. Kept by {', '.join(register.keepers)}."
         if register.key
         else "No register vouches for anybody in this record.",
         f"Tree head: {outcome.head}",
     ]
+
+
+def _loose(outcome: Checked) -> list[str]:
+    """What nothing but a head on paper binds."""
+    size, last = outcome.head.size, outcome.last_signed
+    if not outcome.holds or last == size:
+        return []
+    return [f"After entry {last} nothing is signed: only a tree head on paper binds entries {last + 1} to {size}."]

@@ -75,7 +75,8 @@ def _print_register(context: Context) -> None:
         print(f"{printable(person.name)} ({printable(person.employer)}), {key}")
         for authority in person.authorities:
             plant = f", plant {printable(authority.plant)}" if authority.plant else ""
-            print(f"  {authority.role} up to {authority.limit_v} V{plant}, until {authority.until:%Y-%m-%d}")
+            last = authority.until - timedelta(seconds=1)
+            print(f"  {authority.role} up to {authority.limit_v} V{plant}, last day {last:%Y-%m-%d}")
 
 
 def _end_of(day: str, context: Context) -> datetime:

@@ -89,6 +89,14 @@ def test_a_permit_goes_from_draft_to_cancelled_and_the_record_holds(tmp_path: Pa
     outcome = verifying.verify(tmp_path / "record.sqlite", rehearsal=True)
 
     assert outcome.findings == ()
+    assert not any("only a tree head on paper" in line for line in verifying.lines(outcome))
+    answering.note(made.bench, "7", "gate locked")
+    after = verifying.lines(verifying.verify(tmp_path / "record.sqlite", rehearsal=True))
+    size = outcome.head.size
+    assert (
+        f"After entry {size} nothing is signed: only a tree head on paper binds entries {size + 1} to {size + 1}."
+        in after
+    )
     assert dict(outcome.signed_by)["the acceptor"] == 6
     assert verifying.lines(outcome)[0] == f"The record holds: {outcome.head.size} entries."
     (line,) = permits.sheet(made.bench)

@@ -103,7 +103,7 @@ def test_a_key_revoked_signs_no_more_and_the_register_says_so(desk: Desk) -> Non
     out = desk.run("people", "revoke", "Ada", "--reason", "tablet lost", *BY, typed=f"{KIT}\n{LOU}\n")
 
     assert "The key of Ada is out of use from entry 3 on." in out
-    assert "Ada (Crag End), no key in use\n  issuer up to 400 V" in desk.run("people", "list")
+    assert "Ada (Crag End), no key in use\n  issuer up to 400 V, last day 2099-12-31\n" in desk.run("people", "list")
     assert "Ada has no key in use" in desk.signs(
         "Ada", "issuer", "isolation", "do", "x", "lock", code=ExitCode.BAD_INPUT
     )
