@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import partial
 from pathlib import Path
@@ -11,6 +12,7 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import App
 from textual.binding import Binding, BindingType
+from textual.filter import LineFilter
 from textual.worker import Worker, WorkerState
 
 from riskhelper.acts.context import Context, Refused
@@ -71,7 +73,7 @@ class Interface(App[None]):
 
     def __init__(self, context: Context, wanted: Wanted) -> None:
         self.plain_ink = "NO_COLOR" in os.environ
-        super().__init__()
+        super().__init__(ansi_color=True if self.plain_ink else None)
         self.context = context
         self.wanted = wanted
         self.fault: Exception | None = None
@@ -79,6 +81,11 @@ class Interface(App[None]):
         for theme in themes.themes():
             self.register_theme(theme)
         self.theme = themes.ONE_COLOUR if self.plain_ink else "dusk"
+
+    def get_line_filters(self) -> Sequence[LineFilter]:
+        """Where no colour is wanted, every colour code is taken out last, the terminal's own colours too."""
+        filters = super().get_line_filters()
+        return [*filters, themes.WithoutColour()] if self.plain_ink else filters
 
     def on_mount(self) -> None:
         """The job asked for, or the list of jobs."""

@@ -25,6 +25,7 @@ READ_AFTER_S = 0.03
 NOT_KNOWN = "?not known"
 SAVE = "?save"
 KEEP = "?keep"
+HANDED_OVER = "The plan was handed over to be read. Approving it is the act of another person."
 NEXT_MARK = {"": "HOLDS", "HOLDS": "NOT KNOWN", "NOT KNOWN": ""}
 
 
@@ -122,6 +123,8 @@ class AskPage(Page):
             parts.append(("Private: ask the person alone. Only its consequence is used.", "bold"))
         if question.type == "number":
             parts.append((accepted(question), ""))
+        if question.type == "several":
+            parts.append(("Choose each line that holds; choose it once more where you do not know.", ""))
         kept = session.answer_to(place.name)
         if kept is not None and place.picked_again:
             parts.append(
@@ -129,7 +132,7 @@ class AskPage(Page):
             )
         elif kept is not None:
             source = f", from the {kept.source}" if kept.source else ""
-            said = f"So far: {readable(question, kept)} ({kept.who}, {wording.day(kept.at)}{source})"
+            said = f"So far: {readable(question, kept)} ({wording.by(kept.who)}, {wording.day(kept.at)}{source})"
             parts.append((said, "bold"))
         parts += [(f"Note: {n.text}", "") for n in session.state.history.notes if n.question == place.name]
         parts.append((self._refusal, "bold reverse"))
@@ -151,18 +154,27 @@ class AskPage(Page):
             rows = [Row(SAVE, "Save what is written above.", "Ent")]
         rows.append(Row(NOT_KNOWN, "I do not know.", "F2"))
         if self.session.asked_again is not None and self.session.answer_to(place.name) is not None:
-            rows.append(Row(KEEP, "Leave the answer as it is, and go on.", "k"))
+            key = "Esc" if question.type in ("number", "text") else "k"  # a letter would be written into the field
+            rows.append(Row(KEEP, "Leave the answer as it is, and go on.", key))
         self.query_one(Rows).show(rows, cursor, about=place.name)
 
     def _show_end(self) -> None:
         for widget in (*self.query(Input), *self.query(UnitRow), *self.query("#answer-read")):
             widget.add_class("-hidden")
         self.show_frame()
+        handed_over = self.session.state.history.plan_requested
         self.query_one(Words).say(
             (self.session.notice, "italic"),
             ("Nothing more is due now.", "bold"),
+            (
+                "The plan was handed over to be read. Approving it is the act of another person."
+                if handed_over
+                else "",
+                "",
+            ),
             ("Read what was found, plan the controls, then read the method statement and write it.", ""),
         )
+        hand_over = [] if handed_over else [Row("hand_over", "Hand the plan over to be read.")]
         self.query_one(Rows).show(
             keyed(
                 [
@@ -170,7 +182,7 @@ class AskPage(Page):
                     Row("controls", "Plan the controls, one by one."),
                     Row("statement", "Read the method statement."),
                     Row("papers", "Write the method statement as PDF and as text."),
-                    Row("hand_over", "Hand the plan over to be read."),
+                    *hand_over,
                     Row("jump", "Look at the answers by place, and change one."),
                     Row("leave", "Leave. Every answer is saved."),
                 ]
@@ -327,8 +339,14 @@ class AskPage(Page):
             await self._refuse("This is the first question; there is nothing before it")
 
     async def action_clear(self) -> None:
-        """Empties the field; marks nothing."""
-        for field in self.query(Input):
+        """Empties the field; where it is empty already, leaves an answer given before as it is."""
+        field = self.focused
+        empty = isinstance(field, Input) and not field.value
+        if empty and any(row.name == KEEP for row in self.query_one(Rows).rows):
+            self.session.asked_again = None
+            await self.show_question()
+            return
+        if isinstance(field, Input):
             field.value = ""
         self._refusal = ""
         self._show_words()

@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 
 _PANEL_FROM = 100
 _TALL_FROM = 30
+_FULL_FROM = (60, 18)  # columns and lines; below either, only the barest words
 USUAL_KEYS = (
     ("F1", "keys", "help"),
     ("F3", "note", "note"),
@@ -33,6 +34,15 @@ USUAL_KEYS = (
     ("F10", "more", "more"),
 )
 CARD_KEYS = (("F7", "EMERGENCY", "emergency"), ("F8", "OIL LEAK", "leak"), ("F9", "STOP THE WORK", "stop"))
+
+
+BARE_KEYS = (("F7", "EMERGENCY", "emergency"), ("F8", "LEAK", "leak"), ("F9", "STOP", "stop"))
+
+
+def is_tiny(widget: Widget) -> bool:
+    """Whether the terminal has room for the barest words only."""
+    width, height = widget.app.size
+    return width < _FULL_FROM[0] or height < _FULL_FROM[1]
 
 
 class Masthead(Widget):
@@ -59,6 +69,7 @@ class Masthead(Widget):
         stop = interface.sitting.stop if interface.sitting is not None else None
         if stop is not None:
             words = f" WORK STOPPED {stop.at:%H:%M}. Only the issuer ends it. "
+            words = words if len(words) <= width else f" WORK STOPPED {stop.at:%H:%M}. "
             text.append(words.center(width, "#") + "\n", style="bold reverse")
         left = " - ".join(part for part in (self._title, self._count) if part)
         right = wording.walk(self._place) if self._place else ""
@@ -99,7 +110,7 @@ class VerdictView(Widget):
         height = self.screen.size.height
         text = Text(no_wrap=True, overflow="ellipsis")
         text.append(wording.tally(assessment, session.state), style="bold")
-        if self.has_class("-brief") and height < _TALL_FROM:
+        if (self.has_class("-brief") and height < _TALL_FROM) or is_tiny(self):
             return text
         for hazard in assessment.worst if height >= _TALL_FROM else assessment.worst[:1]:
             numbers = f" ({wording.in_numbers(hazard)})"
@@ -147,18 +158,21 @@ class KeyBar(Widget):
         text, self._spans = Text(no_wrap=True), []
         roomy = self.screen.size.height >= 36
         line = 0
-        for keys in (self._keys, CARD_KEYS):
+        tiny = is_tiny(self)
+        gap = " " if tiny else "   "
+        cards = BARE_KEYS if tiny else CARD_KEYS
+        for keys in (self._keys, cards):
             column = 0
             for key, words, action in keys:
-                said = f" {words}   "
+                said = gap if tiny and len(keys) > 3 else f" {words}{gap}"
                 text.append(f" {key} ", style="reverse")
-                text.append(said, style="bold" if keys is CARD_KEYS else "")
+                text.append(said, style="bold" if keys is cards else "")
                 end = column + len(key) + 2 + len(said)
                 self._spans.append((line, column, end, action))
                 if roomy:
                     self._spans.append((line + 1, column, end, action))
                 column = end
-            if keys is not CARD_KEYS:
+            if keys is not cards:
                 text.append("\n\n" if roomy else "\n")
                 line += 2 if roomy else 1
         return text
@@ -179,7 +193,7 @@ class Page(Screen[None]):
 
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,f4", "back", "back", show=False)]
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (_PANEL_FROM, "-wide")]  # noqa: RUF012
-    VERTICAL_BREAKPOINTS = [(0, "-short"), (_TALL_FROM, "-tall")]  # noqa: RUF012
+    VERTICAL_BREAKPOINTS = [(0, "-tiny"), (_FULL_FROM[1], "-short"), (_TALL_FROM, "-tall")]  # noqa: RUF012
     TITLE_WORDS = ""
     BRIEF = False
     KEYS: ClassVar[tuple[tuple[str, str, str], ...]] = (

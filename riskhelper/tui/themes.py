@@ -8,6 +8,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from rich.segment import Segment
+from textual.color import Color
+from textual.filter import LineFilter
 from textual.theme import Theme
 
 
@@ -19,6 +22,18 @@ class Palette:
     quiet: str
     ground: str
     strip: str
+
+
+class WithoutColour(LineFilter):
+    """Takes the colours out of a line and leaves bold, italic, reverse."""
+
+    def apply(self, segments: list[Segment], background: Color) -> list[Segment]:
+        """The same line without colours."""
+        del background
+        return [
+            Segment(words, style.without_color if style is not None else None, control)
+            for words, style, control in segments
+        ]
 
 
 PALETTES = {
@@ -111,6 +126,9 @@ Input { background: $ground; color: $ink; border: heavy $ink; height: 3; padding
 Input:focus { border: heavy $ink; background: $ground; background-tint: $ground 0%; }
 Input > .input--cursor, Input:ansi > .input--cursor { background: $ground; color: $ink; text-style: reverse; }
 Input > .input--placeholder { color: $quiet; }
+.-tiny Input, .-tiny Input:focus { border: none; height: 1; padding: 0; text-style: underline; }
+.-tiny Rows { min-height: 2; }
+.-tiny VerdictView { text-wrap: nowrap; text-overflow: ellipsis; height: 3; }
 UnitRow { height: 1; color: $ink; }
 #answer-read { height: 2; color: $ink; text-style: bold; }
 Input.-hidden, UnitRow.-hidden, #answer-read.-hidden { display: none; }

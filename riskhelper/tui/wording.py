@@ -87,6 +87,15 @@ def day(at: datetime | None) -> str:
     return f"{at:%d %b %Y %H:%M}" if at else ""
 
 
+def by(who: str) -> str:
+    """Who answered, where a name was given.
+
+    >>> by("Ada"), by("not named")
+    ('by Ada', 'by a person not named')
+    """
+    return f"by {'a person not named' if who in ('', 'not named') else who}"
+
+
 def walk(here: str) -> str:
     """The places of the walk, the present one in capitals between marks."""
     return " - ".join(f">{PLACE_WORDS[p].upper()}<" if p == here else PLACE_WORDS[p] for p in PLACES)

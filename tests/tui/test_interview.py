@@ -222,11 +222,44 @@ async def test_back_shows_the_answer_and_can_leave_it_as_it_is(tmp_path: Path) -
     answered(tmp_path, "job.site_name", "job.plant_id", "pump.state")
     async with hand_on(tmp_path) as hand:
         await hand.press("f4")
-        assert "So far: It runs. (Ada Quist" in hand.flat()
+        assert "So far: It runs. (by Ada Quist" in hand.flat()
         await hand.press("k")
 
         assert "Do you hear thunder?" in hand.flat()
     assert acts_saved(tmp_path).count("answer") == 3
+
+
+async def test_a_text_answered_before_is_left_by_escape_and_no_letter_is_a_key(tmp_path: Path) -> None:
+    answered(tmp_path, "job.site_name", "job.plant_id")
+    async with hand_on(tmp_path) as hand:
+        await hand.press("f4")
+        assert "Esc │ Leave the answer as it is, and go on." in hand.screen()
+        await hand.write("k")
+        await hand.press("escape")
+        assert "Which pump is it?" in hand.flat()
+        await hand.press("escape")
+
+        assert "What will the pump do while you work?" in hand.flat()
+    assert answers(tmp_path)["job.plant_id"] == dict(GATE_ANSWERS)["job.plant_id"]
+    assert acts_saved(tmp_path).count("answer") == 2
+
+
+async def test_a_plan_handed_over_is_said_at_the_end_and_not_offered_again(tmp_path: Path) -> None:
+    answered(tmp_path)
+    async with hand_on(tmp_path) as hand:
+        await hand.press("5")
+        assert "Hand the plan over to be read?" in hand.flat()
+        await hand.press("2", "escape")
+
+        assert "The plan was handed over to be read." in hand.flat()
+        assert "Hand the plan over" not in hand.flat()
+
+
+async def test_a_terminal_of_forty_by_fifteen_still_shows_question_choice_verdict_and_keys(tmp_path: Path) -> None:
+    answered(tmp_path, "job.site_name", "job.plant_id")
+    async with hand_on(tmp_path, size=(40, 15)) as hand:
+        for part in ("What will the pump do while you work?", "1 It runs.", " STOP ", "F7 EMERGENCY", "F9 STOP"):
+            assert part in hand.flat()
 
 
 async def test_a_jump_goes_to_any_answered_question(tmp_path: Path) -> None:

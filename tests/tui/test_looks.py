@@ -47,7 +47,9 @@ def test_every_ink_stands_out_from_every_ground_by_seven_to_one(name: str) -> No
         assert contrast(ink, ground) >= 7.0
 
 
-@pytest.mark.parametrize("theme", themes.NAMES)
+@pytest.mark.parametrize(
+    "theme", [themes.NAMES[0], *(pytest.param(name, marks=pytest.mark.slow) for name in themes.NAMES[1:])]
+)
 @pytest.mark.parametrize("size", [NARROW, MIDDLE, WIDE], ids=lambda size: f"{size[0]}x{size[1]}")
 @pytest.mark.parametrize("page", list(PAGES))
 async def test_a_page_looks_as_recorded(tmp_path: Path, page: str, size: tuple[int, int], theme: str) -> None:
