@@ -29,9 +29,18 @@ def assessment_json(rules: RuleSet, job: Job, assessment: Assessment) -> dict[st
         "local_code": job.local_code,
         "rules": plain_value(rules.parts),
         **found,
+        "sources": {name: plain_value(rules.sources[name].model_dump()) for name in _cited(rules, assessment)},
         "unknowns": list(assessment.unknowns),
         "pending": list(assessment.pending),
     }
+
+
+def _cited(rules: RuleSet, assessment: Assessment) -> list[str]:
+    """Ids of the listed documents that figures, stops and hazards name."""
+    named = [shown.source for shown in assessment.quantities]
+    named += [stop.source for stop in assessment.stops] + [hazard.source for hazard in assessment.hazards]
+    parts = {part.strip() for source in named for part in source.split(",")}
+    return sorted(parts & set(rules.sources))
 
 
 def plain_value(value: object) -> Plain:

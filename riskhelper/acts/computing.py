@@ -20,6 +20,7 @@ class TablesFault(Exception):
 
 
 Typed = float | str | Table | Interval
+_FEW = 100
 RANGE_SIGNS = ("+/-", "\N{PLUS-MINUS SIGN}")
 
 
@@ -129,9 +130,8 @@ def _unknown(what: str, name: str, known: typing.Iterable[str]) -> str:
 
     names = sorted(known)
     hint = nearest_name(name, names)
-    return f"there is no {what} `{name}`" + (
-        f"; did you mean `{hint}`?" if hint else f"; known are {', '.join(names)}"
-    )
+    listed = f"known are {', '.join(names)}" if len(names) <= _FEW else "`riskhelper compute --list` names them all"
+    return f"there is no {what} `{name}`; " + (f"did you mean `{hint}`?" if hint else listed)
 
 
 def _example(calculation: Calculation) -> str:

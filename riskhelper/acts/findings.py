@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from riskhelper.assessment.result import Assessment, HazardFinding, Rating, Reason, StopFinding
+from riskhelper.assessment.result import Assessment, HazardFinding, QuantityShown, Rating, Reason, StopFinding
 from riskhelper.evidence import Job
 from riskhelper.ruleset.model import RuleSet
 from riskhelper.terms import Verdict, spoken
@@ -52,8 +52,7 @@ def full_lines(rules: RuleSet, assessment: Assessment) -> list[str]:
     lines += _titled("Not known, counted at the worst", unknown)
     lines += _titled("To be asked again, as the answer has aged", [rules.questions[q].ask for q in assessment.stale])
     lines += _titled("Hazards, the worst first", hazards, or_none=True)
-    numbers = [f"{shown.title or spoken(shown.id)}: {shown.working}" for shown in assessment.quantities]
-    lines += _titled("Numbers", numbers)
+    lines += _titled("Numbers", [line for shown in assessment.quantities for line in _number(rules, shown)])
     return [*lines, *_level_lines(rules), "", CAUTION]
 
 
@@ -110,6 +109,23 @@ def _stop(rules: RuleSet, stop: StopFinding) -> list[str]:
     lines = [f"{stop.title}. {stop.because}", f"  What to do: {stop.act}", f"  Who can lift it: {stop.who}"]
     lines += [f"  Why: {reason_words(rules, reason)}" for reason in stop.reasons]
     return lines
+
+
+def _number(rules: RuleSet, shown: QuantityShown) -> list[str]:
+    """A figure with its working, the documents behind it and their standing, and what was assumed."""
+    documents = [cited(rules, part.strip()) for part in shown.source.split(",")] if shown.source else ["ours"]
+    lines = [f"{shown.title}: {shown.working}", f"  Source: {', '.join(documents)} ({shown.standing.value})"]
+    if shown.assumed:
+        lines.append(f"  Not known, counted at the worst: {' '.join(rules.questions[q].ask for q in shown.assumed)}")
+    if shown.outside:
+        lines.append(f"  Outside its limits, counted at the worst: {shown.outside}")
+    return lines
+
+
+def cited(rules: RuleSet, source: str) -> str:
+    """A listed source by title, edition and clause; any other words as they stand."""
+    entry = rules.sources.get(source)
+    return ", ".join(part for part in (entry.title, entry.edition, entry.clause) if part) if entry else source
 
 
 def _hazard_line(rules: RuleSet, hazard: HazardFinding) -> str:

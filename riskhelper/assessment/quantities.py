@@ -85,7 +85,10 @@ def _relation(derived: Derived, rules: RuleSet) -> str:
 
 
 def _grounds(derived: Derived, rules: RuleSet) -> tuple[str, Standing]:
-    """Sources and standing: published tables first, then what the rule set lists, then the calculation's own."""
+    """Sources and standing: published tables first, then what the rule set lists, then the calculation's own.
+
+    A figure that rests on one still to be confirmed is itself to be confirmed.
+    """
     entry = derived.entry
     listed = [rules.sources[part.strip()] for part in entry.source.split(",") if part.strip() in rules.sources]
     tables = [rules.tables[role] for role in _table_roles(derived) if role in rules.tables]
@@ -95,6 +98,8 @@ def _grounds(derived: Derived, rules: RuleSet) -> tuple[str, Standing]:
         standing = Standing.COMMON_PRACTICE if entry.source else Standing.OURS
         source = entry.source or "ours"
     standings = [*(table.standing for table in tables), *(one.standing for one in listed)]
+    standings += [rules.limits[name].standing for name in derived.inputs if name in rules.limits]
+    standings += [_grounds(rules.derived[name], rules)[1] for name in derived.inputs if name in rules.derived]
     if tables:
         source = "; ".join(dict.fromkeys(table.cited for table in tables))
     elif listed:

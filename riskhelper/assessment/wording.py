@@ -21,7 +21,14 @@ UNIT_WORDS: Final[Mapping[str, str]] = {
     "m3": "m³",
     "kg/m3": "kg/m³",
 }
-_WHOLE_WORDS = {"aed": "defibrillator", "obj": "object", "std": "standard", "dist": "distance", "kv": "voltage", "ok": "in order"}
+_WHOLE_WORDS = {
+    "aed": "defibrillator",
+    "obj": "object",
+    "std": "standard",
+    "dist": "distance",
+    "kv": "voltage",
+    "ok": "in order",
+}
 _SUFFIXES = frozenset({unit.lower() for unit in UNITS if unit.isalnum()} | {"pct", "ms"}) - {""}
 _ANSWERS_SHOWN = 3
 
@@ -57,10 +64,12 @@ def span_words(span: Span, unit: str) -> str:
 def plain_name(identifier: str) -> str:
     """An id said in whole words without its unit.
 
-    >>> plain_name("live.long_obj_m"), plain_name("oil.oil_c")
-    ('long object', 'oil')
+    >>> plain_name("live.long_obj_m"), plain_name("oil.oil_c"), plain_name("oil.flow_l_per_s")
+    ('long object', 'oil', 'flow')
     """
     words = spoken(identifier).split()
+    if "per" in words:
+        words = words[: words.index("per")]
     if len(words) > 1 and words[-1] in _SUFFIXES | {"c"}:
         words = words[:-1]
     return " ".join(_WHOLE_WORDS.get(word, word) for word in words)

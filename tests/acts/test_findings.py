@@ -1,0 +1,47 @@
+"""Findings in plain lines and as JSON: no figure from memory goes out without saying so."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+from riskhelper.acts.as_json import assessment_json
+from riskhelper.acts.findings import full_lines
+from riskhelper.acts.from_file import take
+from riskhelper.acts.setting_up import RuleShelf
+from riskhelper.assessment.assess import assess
+from riskhelper.store.rule_files import shipped_rules
+from riskhelper.terms import Standing
+from tests.acts.workbench import START
+
+DEMO = Path(__file__).parents[2] / "demo" / "transformer_at_dusk" / "answers.toml"
+TAKEN = take(DEMO, RuleShelf(shipped_rules()))
+FOUND = assess(TAKEN.rules, TAKEN.file.job, TAKEN.file.milestone, START)
+SHOWN = {shown.id: shown for shown in FOUND.quantities}
+
+
+def test_each_number_is_followed_by_its_documents_and_their_standing() -> None:
+    lines = full_lines(TAKEN.rules, FOUND)
+    for shown in FOUND.quantities:
+        after = lines[lines.index(f"- {shown.title}: {shown.working}") + 1]
+
+        assert after.startswith("  Source: ")
+        assert after.endswith(f"({shown.standing.value})")
+        assert not any(f" {source}" in after for source in TAKEN.rules.sources), "an id is no title"
+
+
+def test_a_figure_that_rests_on_one_to_be_confirmed_is_itself_to_be_confirmed() -> None:
+    assert TAKEN.rules.limits["live.arm_reach_m"].standing is Standing.MEMORY
+    assert SHOWN["live.clear_m"].standing is Standing.MEMORY  # reads that limit
+    assert SHOWN["live.margin_m"].standing is Standing.MEMORY  # reads that figure
+    assert SHOWN["oil.fill_time_s"].standing is Standing.MEMORY  # reads the flow
+    assert SHOWN["lift.drop_j"].standing is Standing.PUBLISHED
+
+
+def test_json_names_every_listed_document_it_cites() -> None:
+    told = json.loads(json.dumps(assessment_json(TAKEN.rules, TAKEN.file.job, FOUND)))
+    cited = {shown["source"] for shown in told["quantities"]} & set(TAKEN.rules.sources)
+
+    assert cited <= set(told["sources"])
+    assert told["sources"]["liquid_density"]["standing"] == "to be confirmed"
+    assert {"value", "unit", "standing", "source", "working", "inputs", "assumed"} <= set(told["quantities"][0])
