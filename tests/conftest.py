@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from hypothesis import settings
 
-from tests.thoroughness import examples, is_thorough
+from tests.thoroughness import draws_anew, examples
 
-settings.register_profile("quick", max_examples=examples(50), deadline=None, derandomize=True, database=None)
-settings.register_profile("thorough", max_examples=examples(50), deadline=None, print_blob=True)
-settings.load_profile("thorough" if is_thorough() else "quick")
+settings.register_profile("repeatable", max_examples=examples(50), deadline=None, derandomize=True, database=None)
+settings.register_profile("anew", max_examples=examples(50), deadline=None, print_blob=True)
+settings.load_profile("anew" if draws_anew() else "repeatable")
