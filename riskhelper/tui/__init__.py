@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -24,11 +25,15 @@ def start(
     folder: Path,
 ) -> Verdict | None:
     """Runs the interface; gives the verdict where nothing more was due when the person left."""
-    from riskhelper.tui.app import Interface, Wanted
+    gc.disable()  # until the first page stands: what is loaded for it is all kept
+    try:
+        from riskhelper.tui.app import Interface, Wanted
 
-    wanted = Wanted(folder, job, local_code, milestone, paper, place.header)
-    interface = Interface(place.context(who, role), wanted)
-    interface.run()
+        wanted = Wanted(folder, job, local_code, milestone, paper, place.header)
+        interface = Interface(place.context(who, role), wanted)
+        interface.run()
+    finally:
+        gc.enable()
     if interface.fault is not None:
         raise interface.fault
     return interface.sitting.verdict_if_complete if interface.sitting is not None else None

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 from collections.abc import Sequence
 from dataclasses import dataclass, field
@@ -89,12 +90,18 @@ class Interface(App[None]):
 
     def on_mount(self) -> None:
         """The job asked for, or the list of jobs."""
+        self.call_after_refresh(self._stands)
         if self.wanted.job and self.wanted.job in self.context.store.jobs():
             self.load_then_resume(self.wanted.job)
         elif self.wanted.job and self.wanted.local_code:
             self.load_then_open(self.wanted.local_code, self.wanted.job)
         else:
             self.push_screen(StartPage(self.wanted))
+
+    def _stands(self) -> None:
+        """The first page is on the screen: what was loaded for it stays, what comes now may be cleared away."""
+        gc.freeze()
+        gc.enable()
 
     @property
     def desk(self) -> Desk:
