@@ -27,12 +27,14 @@ LISTED: dict[str, type[BaseModel]] = {
     "step": entries.StepEntry,
     "isolation_row": entries.IsolationRowEntry,
     "kit": entries.KitEntry,
+    "edge": entries.EdgeEntry,
 }
 SINGLE: dict[str, type[BaseModel]] = {
     "ruleset": entries.RuleSetEntry,
     "supplement": entries.SupplementEntry,
     "matrix": entries.MatrixEntry,
     "credit": entries.CreditRules,
+    "review": entries.ReviewEntry,
 }
 FLAT: dict[str, type[BaseModel]] = {"source": entries.SourceEntry, "case": entries.CaseEntry}
 _TOP_LEVEL = (*NAMED, *LISTED, *SINGLE, *FLAT)

@@ -22,6 +22,12 @@ class Entry(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False)
 
 
+class Reviewed(Entry):
+    """An entry beside which findings of the review can be waived: kind of finding to reason."""
+
+    waived: dict[str, str] = {}
+
+
 class IfNotKnown(Entry):
     """The range that counts when a number is not known, narrower than the accepted one, with the reason."""
 
@@ -29,7 +35,7 @@ class IfNotKnown(Entry):
     because: str
 
 
-class QuestionEntry(Entry):
+class QuestionEntry(Reviewed):
     """One question. `options` maps option ids to the sentence on the key."""
 
     ask: str
@@ -62,7 +68,7 @@ class QuestionEntry(Entry):
     source: str = ""
 
 
-class FactEntry(Entry):
+class FactEntry(Reviewed):
     """A named fact: exactly one of `is`, `table` or `calc` (with `from`)."""
 
     title: str = ""
@@ -76,7 +82,7 @@ class FactEntry(Entry):
     source: str = ""
 
 
-class LimitEntry(Entry):
+class LimitEntry(Reviewed):
     """A named figure. `worse` is the way a local code or a supplement may move it: the stricter way."""
 
     is_: Number = Field(alias="is")
@@ -114,7 +120,7 @@ class Scale(Entry):
     add: tuple[Add, ...] = ()
 
 
-class HazardEntry(Entry):
+class HazardEntry(Reviewed):
     """A hazard: who is harmed and how, and what raises it."""
 
     title: str
@@ -137,7 +143,7 @@ class Credit(Entry):
     severity: Annotated[int, Field(strict=True, ge=0, le=4)] = 0
 
 
-class ControlEntry(Entry):
+class ControlEntry(Reviewed):
     """A control: what is done, by whom, proved by what, due before which hold point."""
 
     kind: ControlKind
@@ -150,7 +156,7 @@ class ControlEntry(Entry):
     source: str = "common practice"
 
 
-class StopEntry(Entry):
+class StopEntry(Reviewed):
     """A stop. Exactly one of `lifted_by` (a limit) and `ruled_by` (a decision).
 
     Without a condition it fires only through `fires_on` or a question's `not_known_stops`.
@@ -170,7 +176,7 @@ class StopEntry(Entry):
     standing: Standing = Standing.OURS
 
 
-class StepEntry(Entry):
+class StepEntry(Reviewed):
     """One step of the work, in the order of the file."""
 
     do: str
@@ -185,7 +191,7 @@ class StepEntry(Entry):
     check: str = ""
 
 
-class IsolationRowEntry(Entry):
+class IsolationRowEntry(Reviewed):
     """One row of the isolation plan: a source or a point, when it is needed, and how it is proved."""
 
     point: str
@@ -195,7 +201,7 @@ class IsolationRowEntry(Entry):
     road: Literal["both", "permit"] = "both"
 
 
-class KitEntry(Entry):
+class KitEntry(Reviewed):
     """One thing to bring."""
 
     item: str
@@ -238,6 +244,13 @@ class RaiseEntry(Entry):
 
     likelihood: Scale | None = None
     severity: Scale | None = None
+
+
+class ReviewEntry(Entry):
+    """What the review looks for: words that say nothing, and how hard a text may be to read."""
+
+    vague: tuple[str, ...]
+    highest_grade: Number
 
 
 class BandEntry(Entry):
@@ -288,7 +301,7 @@ class LocalEntry(Entry):
     settings: dict[str, str | Number] = {}
 
 
-class SourceEntry(Entry):
+class SourceEntry(Reviewed):
     """A document a figure rests on."""
 
     title: str
@@ -298,7 +311,7 @@ class SourceEntry(Entry):
     note: str = ""
 
 
-class TableEntry(Entry):
+class TableEntry(Reviewed):
     """A published table: its document, edition and rows; cells are numbers or words."""
 
     document: str
@@ -333,3 +346,20 @@ class CaseEntry(Entry):
     second: str = ""
     expect: dict[str, object]
     source: str = "ours"
+
+
+class EdgeEntry(Entry):
+    """One answer that walks across a limit: for each value the levels as found, and whether the stop fires.
+
+    A row is `[value, likelihood, severity, fires]`; `[value]` alone says that the hazard is not in play.
+    """
+
+    name: str
+    source: str
+    hazard: str
+    stop: str = ""
+    given: dict[str, object]
+    vary: str
+    rows: tuple[tuple[object, ...], ...]
+    at: str = "gate"
+    local: str

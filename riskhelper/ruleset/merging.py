@@ -11,6 +11,7 @@ from riskhelper.ruleset.faults import Fault, nearest_name
 _FIXED = {
     "matrix": "a supplement may not touch the matrix",
     "credit": "a supplement may not touch the credit rules",
+    "review": "a supplement may not touch what the review looks for",
     "ruleset": "a supplement has the head [supplement]; hold points and their order belong to the base set",
 }
 _ADDED = ("question", "fact", "hazard", "control", "stop")
@@ -104,7 +105,7 @@ def merge_supplement(base: Collected, added: Collected) -> None:
             base.places["limit", name] = added.places["limit", name]
     for name, raised in added.named["raise"].items():
         _raise(base, added, name, raised)
-    for kind in ("isolation_row", "kit"):
+    for kind in ("isolation_row", "kit", "edge"):
         for number, entry in enumerate(added.listed[kind], start=1):
             base.listed[kind].append(entry)
             base.places[kind, str(len(base.listed[kind]))] = added.places[kind, str(number)]

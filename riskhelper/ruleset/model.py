@@ -136,6 +136,9 @@ class RuleSet:
     other_checks: Mapping[str, Check]
     in_service: Check
     types: Mapping[str, tree.ValueType] = field(default_factory=dict)
+    table_entries: Mapping[str, entries.TableEntry] = field(default_factory=dict)
+    review: entries.ReviewEntry | None = None
+    edges: tuple[entries.EdgeEntry, ...] = ()
 
     @cached_property
     def milestones(self) -> tuple[str, ...]:

@@ -91,6 +91,9 @@ def _rule_set(base: Collected, local_code: str, parts: tuple[Part, ...], compile
         sources=base.sources,
         cases=base.cases,
         parts=parts,
+        table_entries=base.tables,
+        review=base.single.get("review"),
+        edges=tuple(base.listed["edge"]),
         **compiled,
     )
 

@@ -44,6 +44,9 @@ def check_entries(found: Collected) -> None:
     for number, step in enumerate(found.listed["step"], start=1):
         if step is not None:
             _check_step(found, str(number), step, points)
+    for number, edge in enumerate(found.listed["edge"], start=1):
+        if edge is not None:
+            _check_edge(found, str(number), edge)
     if "matrix" in found.single:
         _check_matrix(found, found.single["matrix"])
     if "credit" in found.single:
@@ -129,6 +132,20 @@ def _check_step(found: Collected, number: str, step: entries.StepEntry, points: 
     check_names(found, "step", number, "hazards", step.hazards, found.names("hazard"))
     if step.error_likely and not step.check:
         found.fault("step", number, "check", "is missing; a step where people slip needs an independent check")
+
+
+def _check_edge(found: Collected, number: str, edge: entries.EdgeEntry) -> None:
+    check_names(found, "edge", number, "hazard", [edge.hazard], found.names("hazard"))
+    check_names(found, "edge", number, "stop", [edge.stop] if edge.stop else [], found.names("stop"))
+    check_names(found, "edge", number, "given", edge.given, found.names("question"))
+    check_names(found, "edge", number, "vary", [edge.vary], found.names("question"))
+    check_names(found, "edge", number, "local", [edge.local], found.locals)
+    for place, row in enumerate(edge.rows):
+        if len(row) not in (1, 3, 4):
+            message = (
+                "is `[value, likelihood, severity]`, with whether the stop fires where one is named, or `[value]`"
+            )
+            found.fault("edge", number, f"rows.{place}", message)
 
 
 def _check_matrix(found: Collected, matrix: entries.MatrixEntry) -> None:

@@ -34,7 +34,7 @@ class Memo(dict[str, T]):
 class Valuation(dict[str, Any]):
     """Possible values of every name. A subclass says what is known of each question.
 
-    `notes` tells why a calculated fact has no bounded value.
+    `notes` tells why a calculated fact has no bounded value; `to_be_confirmed` holds those read from recalled rows.
     """
 
     def __init__(self, rules: RuleSet) -> None:
@@ -43,6 +43,7 @@ class Valuation(dict[str, Any]):
         self.grid: Mapping[str, Span] = Memo(self._on_grid)
         self.marked: Mapping[str, int] = Memo(self._marked)
         self.notes: dict[str, str] = {}
+        self.to_be_confirmed: set[str] = set()
         self._absent = Memo(self._is_absent)
 
     def question_value(self, name: str) -> Any:
@@ -127,4 +128,6 @@ class Valuation(dict[str, Any]):
         enclosure = calculation.over(inputs)
         if enclosure.outside or enclosure.not_applicable:
             self.notes[name] = enclosure.outside or enclosure.not_applicable
+        if enclosure.to_be_confirmed:
+            self.to_be_confirmed.add(name)
         return (enclosure.range.low, enclosure.range.high)

@@ -1,0 +1,113 @@
+"""Where figures come from, which are only remembered, and which limits no worked case proves."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from riskhelper.review.cases import case_readings
+from riskhelper.review.coverage import every_check
+from riskhelper.review.finding import Finding
+from riskhelper.ruleset import tree
+from riskhelper.ruleset.entries import FactEntry
+from riskhelper.ruleset.meaning import Span
+from riskhelper.ruleset.model import RuleSet
+from riskhelper.ruleset.tightening import milder_uses
+from riskhelper.terms import Standing
+
+
+def figures(rules: RuleSet) -> Iterator[Finding]:
+    """Every finding about a figure."""
+    yield from _without_source(rules)
+    yield from _to_be_confirmed(rules)
+    for name in rules.limits:
+        if uses := sorted({f"{kind} `{entry}`" for kind, entry in milder_uses(rules, name)}):
+            words = f"a stricter figure would make {', '.join(uses)} milder"
+            yield Finding(f"limit {name}", "one_way_limit", "worse", words)
+
+
+def _without_source(rules: RuleSet) -> Iterator[Finding]:
+    for name, limit in rules.limits.items():
+        if not limit.source:
+            yield Finding(f"limit {name}", "no_source", "source", f"the figure {limit.is_:g} names no source")
+    for name, fact in rules.facts.items():
+        if not fact.source and _holds_figure(rules, name, fact):
+            key = "table" if fact.table is not None else "is" if fact.is_ is not None else "from"
+            yield Finding(f"fact {name}", "no_source", key, "holds a figure and names no source")
+
+
+def _holds_figure(rules: RuleSet, name: str, fact: FactEntry) -> bool:
+    if fact.table is not None:
+        return True
+    if fact.calc is not None:
+        return any(isinstance(given, float) for given in fact.from_.values())
+    derived = rules.derived[name]
+    node: tree.Node | None = derived.expression if derived.expression is not None else None
+    return node is not None and any(isinstance(part, tree.PlainNumber) for part in tree.walk(node))
+
+
+def _to_be_confirmed(rules: RuleSet) -> Iterator[Finding]:
+    words = "is from memory and in use; read it in the document, or say why it may be used"
+    for name, limit in rules.limits.items():
+        if limit.standing is Standing.MEMORY:
+            yield Finding(f"limit {name}", "to_be_confirmed", "standing", words)
+    cited = {part.strip() for entry in _citing(rules) for part in entry.split(",")}
+    for name, source in rules.sources.items():
+        if source.standing is Standing.MEMORY and name in cited:
+            yield Finding(f"source {name}", "to_be_confirmed", "standing", words)
+    for name in sorted(_tables_in_use(rules)):
+        if rules.table_entries[name].standing is Standing.MEMORY:
+            yield Finding(f"table {name}", "to_be_confirmed", "standing", words)
+    for name, derived in rules.derived.items():
+        if derived.calculation is not None and derived.calculation.standing is Standing.MEMORY:
+            yield Finding(f"fact {name}", "to_be_confirmed", "calc", f"`{derived.calculation.name}` {words}")
+
+
+def _citing(rules: RuleSet) -> Iterator[str]:
+    for entries in (rules.questions, rules.facts, rules.limits, rules.hazards, rules.controls, rules.stops):
+        yield from (entry.source for entry in entries.values())
+
+
+def _tables_in_use(rules: RuleSet) -> frozenset[str]:
+    roles = {
+        given.removeprefix("table:")
+        for fact in rules.facts.values()
+        for given in fact.from_.values()
+        if isinstance(given, str) and given.startswith("table:")
+    }
+    return frozenset(rules.tables[role].id for role in roles if role in rules.tables)
+
+
+def unproved_limits(codes: Mapping[str, RuleSet]) -> Iterator[Finding]:
+    """Limits without a worked case at them, below them or above them, under any local code."""
+    rules = next(iter(codes.values()))
+    compared: dict[str, list[str]] = {name: [] for name in rules.limits}
+    for check in every_check(rules):
+        for node in tree.walk(check):
+            if isinstance(node, tree.Compare):
+                for side, other in ((node.left, node.right), (node.right, node.left)):
+                    if isinstance(side, tree.Value) and side.name in compared and isinstance(other, tree.Value):
+                        compared[side.name].append(other.name)
+    sides: dict[str, set[str]] = {name: set() for name in rules.limits}
+    for reading in case_readings(codes):
+        for limit, names in compared.items():
+            for name in names:
+                if not reading.absent(name):
+                    sides[limit] |= _sides(reading[name], reading.rules.limits[limit].is_, _step(rules, name))
+    for limit, found in sides.items():
+        if missing := [side for side in ("below", "at", "above") if side not in found]:
+            words = f"no worked case lies {', '.join(missing)} this limit"
+            yield Finding(f"limit {limit}", "unproved_limit", "is", words)
+
+
+def _step(rules: RuleSet, name: str) -> float:
+    kind = rules.types[name]
+    resolution = kind.resolution if isinstance(kind, tree.NumberType) else None
+    question = rules.questions.get(name)
+    return (question.step if question is not None else resolution) or 1e-6
+
+
+def _sides(span: Span, figure: float, step: float) -> set[str]:
+    """On which side of a figure a value lies; at it lies a value that the error or one step may carry over it."""
+    if span[0] - step < figure < span[1] + step:
+        return {"at"} if span[1] - span[0] <= max(step, 0.2 * abs(figure)) else set()
+    return {"below"} if span[1] < figure else {"above"}
