@@ -7,7 +7,6 @@ from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 from dataclasses import dataclass
 from pathlib import Path
-from typing import cast
 
 from textual import events
 from textual.geometry import Offset
@@ -133,7 +132,7 @@ async def hand_in(
         async with interface.run_test(size=size) as pilot:
             if theme:
                 interface.theme = theme
-            hand = Hand(interface, cast("Pilot[None]", pilot))
+            hand = Hand(interface, pilot)
             await hand.settle()
             yield hand
     finally:
