@@ -27,7 +27,7 @@ def shown_quantity(name: str, derived: Derived, rules: RuleSet, reading: Reading
     span = reading.grid[name]
     inputs = dict(_inputs(derived, rules, reading))
     relation = _relation(derived, rules)
-    source, standing = _grounds(derived, rules)
+    source, standing = _grounds(name, derived, reading)
     assumed = tuple(
         q
         for q in rules.questions
@@ -84,12 +84,12 @@ def _relation(derived: Derived, rules: RuleSet) -> str:
     return f"by {plain_name(str((derived.entry.table or {}).get('of', '')))}"
 
 
-def _grounds(derived: Derived, rules: RuleSet) -> tuple[str, Standing]:
+def _grounds(name: str, derived: Derived, reading: Reading) -> tuple[str, Standing]:
     """Sources and standing: published tables first, then what the rule set lists, then the calculation's own.
 
     A figure that rests on one still to be confirmed is itself to be confirmed.
     """
-    entry = derived.entry
+    rules, entry = reading.rules, derived.entry
     listed = [rules.sources[part.strip()] for part in entry.source.split(",") if part.strip() in rules.sources]
     tables = [rules.tables[role] for role in _table_roles(derived) if role in rules.tables]
     if derived.calculation is not None:
@@ -97,9 +97,10 @@ def _grounds(derived: Derived, rules: RuleSet) -> tuple[str, Standing]:
     else:
         standing = Standing.COMMON_PRACTICE if entry.source else Standing.OURS
         source = entry.source or "ours"
-    standings = [*(table.standing for table in tables), *(one.standing for one in listed)]
-    standings += [rules.limits[name].standing for name in derived.inputs if name in rules.limits]
-    standings += [_grounds(rules.derived[name], rules)[1] for name in derived.inputs if name in rules.derived]
+    standings = [table.standing for table in tables] if tables else [one.standing for one in listed]
+    standings += [rules.limits[n].standing for n in derived.inputs if n in rules.limits]
+    standings += [_grounds(n, rules.derived[n], reading)[1] for n in derived.inputs if n in rules.derived]
+    standings += [Standing.MEMORY] if name in reading.to_be_confirmed else []
     if tables:
         source = "; ".join(dict.fromkeys(table.cited for table in tables))
     elif listed:

@@ -12,6 +12,7 @@ import math
 from riskhelper.calc import table_rows
 from riskhelper.calc.calculation import Computed, Outcome, OutsideLimits, Table, calculation
 from riskhelper.calc.validity import option, outside
+from riskhelper.terms import Standing
 from riskhelper.units import converted
 
 PERSONS = ("skilled", "instructed", "ordinary")
@@ -317,10 +318,11 @@ def _distance(table: Table, column: str, voltage_kv: float, altitude_m: float, f
     if distance == 0:
         extra["rule_words"] = "no contact"
     notes = [f"{table.cited} ({table.standing.value})"]
-    if "row_standing" in table.columns:
-        notes.append(f"row {table_rows.words(table, row, 'row_standing')}")
+    standing = table_rows.words(table, row, "row_standing") if "row_standing" in table.columns else ""
+    if standing:
+        notes.append(f"row {standing}")
     value = distance if exact and factor == 1 else table_rows.up_to_the_cm(distance * factor)
-    return Computed(value, "m", extra, tuple(notes))
+    return Computed(value, "m", extra, tuple(notes), to_be_confirmed=standing == Standing.MEMORY.value)
 
 
 def _at(table: Table, key: str, row: table_rows.Row, column: str, voltage_kv: float) -> tuple[float, bool]:

@@ -25,12 +25,16 @@ class InputFault(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class Computed:
-    """A finite value with unit; `extra` holds further results of the same calculation, unit in the name."""
+    """A finite value with unit; `extra` holds further results of the same calculation, unit in the name.
+
+    `to_be_confirmed` marks a value read from a row of a table whose own standing is below that of its table.
+    """
 
     value: float
     unit: str
     extra: Mapping[str, float | str] = field(default_factory=dict)
     notes: tuple[str, ...] = ()
+    to_be_confirmed: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +86,7 @@ class Enclosure:
     range: Interval
     outside: str = ""
     not_applicable: str = ""
+    to_be_confirmed: bool = False
 
 
 @dataclass(frozen=True)
@@ -150,12 +155,14 @@ class Calculation:
         outcomes = [self.at(**dict(corner)) for corner in itertools.product(*choices)]
         broken = sorted({o.limit for o in outcomes if isinstance(o, OutsideLimits)})
         absent = sorted({o.reason for o in outcomes if isinstance(o, NotApplicable)})
-        values = [o.value for o in outcomes if isinstance(o, Computed)]
+        computed = [o for o in outcomes if isinstance(o, Computed)]
+        values = [o.value for o in computed]
         if broken or not values:
             return Enclosure(WHOLE_LINE, outside="; ".join(broken), not_applicable="; ".join(absent))
         if absent:
             return Enclosure(WHOLE_LINE, not_applicable="; ".join(absent))
-        return Enclosure(Interval(min(values), max(values)))
+        recalled = any(o.to_be_confirmed for o in computed)
+        return Enclosure(Interval(min(values), max(values)), to_be_confirmed=recalled)
 
     def _points(self, name: str, span: Interval) -> list[float]:
         if span.is_exact:

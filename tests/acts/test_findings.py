@@ -10,6 +10,7 @@ from riskhelper.acts.findings import full_lines
 from riskhelper.acts.from_file import take
 from riskhelper.acts.setting_up import RuleShelf
 from riskhelper.assessment.assess import assess
+from riskhelper.evidence import Answer, Job
 from riskhelper.store.rule_files import shipped_rules
 from riskhelper.terms import Standing
 from tests.acts.workbench import START
@@ -36,6 +37,18 @@ def test_a_figure_that_rests_on_one_to_be_confirmed_is_itself_to_be_confirmed() 
     assert SHOWN["live.margin_m"].standing is Standing.MEMORY  # reads that figure
     assert SHOWN["oil.fill_time_s"].standing is Standing.MEMORY  # reads the flow
     assert SHOWN["lift.drop_j"].standing is Standing.PUBLISHED
+
+
+def test_a_row_from_memory_marks_what_is_read_from_it_though_its_table_is_published() -> None:
+    """Table R-6 as seen holds the rows to 169 kV; those above are recalled (`row_standing`)."""
+    shelf = RuleShelf(shipped_rules())
+    rules, standings = shelf("us269"), {}
+    for nominal_kv in (132.0, 220.0):
+        answers = {**TAKEN.file.job.answers, "live.near_kv": Answer(nominal_kv), "plant.tx_kv": Answer(nominal_kv)}
+        found = assess(rules, Job(answers, local_code="us269"), "gate", START)
+        standings[nominal_kv] = {shown.id: shown.standing for shown in found.quantities}["live.no_closer_m"]
+
+    assert standings == {132.0: Standing.PUBLISHED, 220.0: Standing.MEMORY}
 
 
 def test_json_names_every_listed_document_it_cites() -> None:

@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from riskhelper.calc.calculation import Computed, NotApplicable, Outcome, OutsideLimits, Table
-from riskhelper.ruleset.entries import TableEntry
+from riskhelper.ruleset.tables import table_of
 
 HERE = Path(__file__).parent
 TABLES = HERE.parent.parent / "rules" / "tables"
@@ -50,10 +50,7 @@ def cases(name: str) -> list[Case]:
 
 def table(table_id: str) -> Table:
     """A published table of the rule set."""
-    entry = TableEntry.model_validate(
-        tomllib.loads((TABLES / f"{table_id}.toml").read_text(encoding="utf-8"))["table"]
-    )
-    return Table(id=table_id, **dict(entry))
+    return table_of(table_id, (TABLES / f"{table_id}.toml").read_bytes())
 
 
 def resolved(given: Any) -> Any:
