@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+from riskhelper.facts import Reading
 from riskhelper.review.cases import case_readings
 from riskhelper.review.coverage import every_check
 from riskhelper.review.finding import Finding
 from riskhelper.ruleset import tree
 from riskhelper.ruleset.entries import FactEntry
-from riskhelper.ruleset.meaning import Span
+from riskhelper.ruleset.meaning import Span, measured
 from riskhelper.ruleset.model import RuleSet
 from riskhelper.ruleset.tightening import milder_uses
 from riskhelper.terms import Standing
@@ -80,34 +81,53 @@ def _tables_in_use(rules: RuleSet) -> frozenset[str]:
 def unproved_limits(codes: Mapping[str, RuleSet]) -> Iterator[Finding]:
     """Limits without a worked case at them, below them or above them, under any local code."""
     rules = next(iter(codes.values()))
-    compared: dict[str, list[str]] = {name: [] for name in rules.limits}
-    for check in every_check(rules):
-        for node in tree.walk(check):
-            if isinstance(node, tree.Compare):
-                for side, other in ((node.left, node.right), (node.right, node.left)):
-                    if isinstance(side, tree.Value) and side.name in compared and isinstance(other, tree.Value):
-                        compared[side.name].append(other.name)
+    comparisons = [
+        node for check in every_check(rules) for node in tree.walk(check) if isinstance(node, tree.Compare)
+    ]
+    compared = {limit: [node for node in comparisons if limit in _rests_on(rules, node)] for limit in rules.limits}
     sides: dict[str, set[str]] = {name: set() for name in rules.limits}
     for reading in case_readings(codes):
-        for limit, names in compared.items():
-            for name in names:
-                if not reading.absent(name):
-                    sides[limit] |= _sides(reading[name], reading.rules.limits[limit].is_, _step(rules, name))
+        for limit, nodes in compared.items():
+            for node in nodes:
+                if not _is_unasked(reading, node):
+                    sides[limit] |= _sides(
+                        measured(node.left)(reading), measured(node.right)(reading), _step(rules, node)
+                    )
     for limit, found in sides.items():
         if missing := [side for side in ("below", "at", "above") if side not in found]:
             words = f"no worked case lies {', '.join(missing)} this limit"
             yield Finding(f"limit {limit}", "unproved_limit", "is", words)
 
 
-def _step(rules: RuleSet, name: str) -> float:
-    kind = rules.types[name]
-    resolution = kind.resolution if isinstance(kind, tree.NumberType) else None
-    question = rules.questions.get(name)
-    return (question.step if question is not None else resolution) or 1e-6
+def _is_unasked(reading: Reading, node: tree.Compare) -> bool:
+    """Whether a comparison rests on a question that is not asked and has no value for that."""
+    questions = reading.rules.questions
+    return any(reading.absent(q) and questions[q].not_asked is None for q in reading.rules.support_of(node))
 
 
-def _sides(span: Span, figure: float, step: float) -> set[str]:
-    """On which side of a figure a value lies; at it lies a value that the error or one step may carry over it."""
-    if span[0] - step < figure < span[1] + step:
-        return {"at"} if span[1] - span[0] <= max(step, 0.2 * abs(figure)) else set()
-    return {"below"} if span[1] < figure else {"above"}
+def _rests_on(rules: RuleSet, node: tree.Node) -> frozenset[str]:
+    """Names a comparison rests on, through sums and extremes that are facts of their own."""
+    found = set(tree.names_in(node))
+    for name in tuple(found):
+        derived = rules.derived.get(name)
+        if derived is not None and derived.expression is not None:
+            found |= _rests_on(rules, derived.expression)
+    return frozenset(found)
+
+
+def _step(rules: RuleSet, node: tree.Compare) -> float:
+    """The coarsest step on which one of the two sides lies."""
+    steps = [1e-6]
+    for name in tree.names_in(node) - set(rules.limits):
+        kind, question = rules.types[name], rules.questions.get(name)
+        resolution = kind.resolution if isinstance(kind, tree.NumberType) else None
+        steps.append((question.step if question is not None else resolution) or 0.0)
+    return max(steps)
+
+
+def _sides(left: Span, right: Span, step: float) -> set[str]:
+    """On which side of one another two values lie; at one another lie those that an error or one step may swap."""
+    low, high = left[0] - right[1], left[1] - right[0]
+    if low - step < 0 < high + step:
+        return {"at"} if high - low <= max(step, 0.2 * max(abs(left[0]), abs(right[0]))) else set()
+    return {"below"} if high < 0 else {"above"}
