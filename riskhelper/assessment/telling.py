@@ -102,16 +102,19 @@ def _alternatives(node: tree.Condition, reading: Reading) -> Iterator[tree.Condi
                 if tested(part)(reading) != NO and (truth == CANNOT_TELL or tested(part)(reading) == YES):
                     yield from _alternatives(part, reading)
         case tree.All(parts):
-            inner = [part for part in parts if isinstance(part, tree.Any)]
+            telling = tuple(part for part in parts[:-1] if not _is_guard(part)) + parts[-1:]
+            inner = [part for part in telling if isinstance(part, tree.Any)]
             open_parts = [part for part in parts if tested(part)(reading) != YES]
             if truth == CANNOT_TELL:
                 for part in open_parts:
                     yield from _alternatives(part, reading)
             elif inner:
-                for part in inner:
-                    yield from _alternatives(part, reading)
+                beside = tuple(part for part in telling if not isinstance(part, tree.Any))
+                for one in inner:
+                    for part in _alternatives(one, reading):
+                        yield tree.All((*beside, part)) if beside else part
             else:
-                yield parts[-1]
+                yield tree.All(telling) if len(telling) > 1 else telling[0]
         case tree.Not(tree.All(parts)):
             yield from _alternatives(tree.Any(tuple(tree.Not(part) for part in parts)), reading)
         case tree.Not(tree.Any(parts)):
@@ -124,3 +127,14 @@ def _alternatives(node: tree.Condition, reading: Reading) -> Iterator[tree.Condi
                 yield from _alternatives(check.node, reading)
         case _:
             yield node
+
+
+def _is_guard(part: tree.Condition) -> bool:
+    """Whether a part only says for which jobs a rule is meant, such as `job.oil` or `(job.oil or job.wire)`."""
+    match part:
+        case tree.Holds() | tree.Not(tree.Holds()):
+            return True
+        case tree.Any(parts):
+            return any(_is_guard(one) for one in parts)
+        case _:
+            return False

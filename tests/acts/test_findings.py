@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from pathlib import Path
 
 from riskhelper.acts.as_json import assessment_json
@@ -58,3 +59,19 @@ def test_json_names_every_listed_document_it_cites() -> None:
     assert cited <= set(told["sources"])
     assert told["sources"]["liquid_density"]["standing"] == "to be confirmed"
     assert {"value", "unit", "standing", "source", "working", "inputs", "assumed"} <= set(told["quantities"][0])
+
+
+def test_a_stop_says_what_makes_it_fire_and_not_for_which_jobs_it_is_meant() -> None:
+    rules, file = TAKEN.rules, TAKEN.file
+    heard = {"weather.thunder": Answer("heard"), "weather.thunder_min": Answer(5.0), "people.team_n": Answer(1.0)}
+    job = replace(file.job, answers={**file.job.answers, **heard})
+    stops = {stop.id: stop for stop in assess(rules, job, "permit_taken", START).stops}
+
+    asked = {name: question.ask for name, question in rules.questions.items()}
+    assert [reason.because for reason in stops["weather.thunder"].reasons] == [
+        f"{asked['weather.thunder']} The answer is: We have heard it; and {asked['weather.thunder_min']} 5 min: "
+        "that is below the minutes to wait after the last thunder (30 min)"
+    ]
+    alone = stops["emergency.alone"].reasons[0]
+    assert alone.holds
+    assert alone.because.startswith(f"{asked['people.team_n']} 1: that is below 2; and ")
