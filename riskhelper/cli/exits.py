@@ -20,6 +20,7 @@ class ExitCode(IntEnum):
     STORE = 7
     LEFT = 8
     DOES_NOT_HOLD = 9
+    FINDINGS = 10
 
 
 EXIT_WORDS = {
@@ -33,6 +34,7 @@ EXIT_WORDS = {
     ExitCode.STORE: "the store could not be opened, read or written",
     ExitCode.LEFT: "the interview was left before its end; every answer is saved",
     ExitCode.DOES_NOT_HOLD: "checked: the record does not hold",
+    ExitCode.FINDINGS: "reviewed: the rule set has findings that are not waived",
 }
 _OF_VERDICT = {
     Verdict.NO_STOP_FOUND: ExitCode.NO_STOP_FOUND,

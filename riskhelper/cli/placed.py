@@ -20,6 +20,7 @@ COMMANDS: Mapping[str, tuple[str, str]] = {
     "questions": ("showing", "questions"),
     "demo": ("showing", "demo"),
     "where": ("showing", "where"),
+    "rules": ("reviewing", "rules"),
     "people": ("registering", "people"),
     "permit": ("permitting", "permit"),
     "isolation": ("permitting", "isolation"),
