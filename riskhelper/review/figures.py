@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping
 
 from riskhelper.facts import Reading
@@ -41,9 +42,16 @@ def _holds_figure(rules: RuleSet, name: str, fact: FactEntry) -> bool:
         return True
     if fact.calc is not None:
         return any(isinstance(given, float) for given in fact.from_.values())
-    derived = rules.derived[name]
-    node: tree.Node | None = derived.expression if derived.expression is not None else None
-    return node is not None and any(isinstance(part, tree.PlainNumber) for part in tree.walk(node))
+    expression = rules.derived[name].expression
+    return expression is not None and any(_is_figure(node) for node in tree.walk(expression))
+
+
+def _is_figure(node: tree.Node) -> bool:
+    """A number written into an expression; a power of ten only turns one unit into another."""
+    if isinstance(node, tree.PlainNumber):
+        return node.value != 0
+    factors = [abs(factor) for factor, _ in node.terms] if isinstance(node, tree.Sum) else []
+    return any(not math.log10(factor).is_integer() for factor in factors if factor)
 
 
 def _to_be_confirmed(rules: RuleSet) -> Iterator[Finding]:

@@ -119,7 +119,8 @@ def syllables_in(word: str) -> int:
     total = 0
     for part in re.split(r"['’-]", word.lower()):
         count = len(_VOWELS.findall(part)) + len(re.findall(r"i[ao](?!u)|ea$|eo|uou", part))
-        count -= len(re.findall(r"[tscg]io", part))
+        count -= len(re.findall(r"[tscg]i[ao]", part))
+        count += bool(re.search(r"[aeiouy].*[iu]ers?$", part))
         if re.search(r"[^aeiouytd]ed$|[^aeiouy]e$|[^aeiouysxzcg]es$", part) and not re.search(r"[^aeiouy]le$", part):
             count -= 1
         total += max(1, count) if part else 0
