@@ -9,7 +9,8 @@ from datetime import date
 from enum import Enum
 
 from riskhelper.assessment.result import Assessment
-from riskhelper.evidence import Interval, Job
+from riskhelper.evidence import Job
+from riskhelper.interval import Interval
 from riskhelper.ruleset.model import RuleSet
 from riskhelper.terms import Truth, Verdict
 

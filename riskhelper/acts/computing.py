@@ -7,12 +7,15 @@ import math
 import typing
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from pathlib import Path
 from types import UnionType
+from typing import TYPE_CHECKING
 
 from riskhelper.calc.all_subjects import calculation_named, complete_catalogue
 from riskhelper.calc.calculation import Calculation, Computed, InputFault, NotApplicable, OutsideLimits, Table
-from riskhelper.evidence import Interval
+from riskhelper.interval import Interval
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 
 class TablesFault(Exception):

@@ -7,8 +7,8 @@ from collections.abc import Iterator
 
 from riskhelper.assessment.result import QuantityShown
 from riskhelper.assessment.wording import called, inside_sentence, plain_name, relation_words, span_words, value_words
-from riskhelper.evidence import Interval
 from riskhelper.facts import Reading
+from riskhelper.interval import Interval
 from riskhelper.ruleset import tree
 from riskhelper.ruleset.meaning import NO
 from riskhelper.ruleset.model import Derived, RuleSet

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from riskhelper.evidence import Interval
+from riskhelper.interval import Interval
 from riskhelper.terms import ControlKind, Standing, Status, StopKind, Truth, Verdict
 
 

@@ -13,7 +13,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
-from riskhelper.evidence import WHOLE_LINE, Interval
+from riskhelper.interval import WHOLE_LINE, Interval
 from riskhelper.terms import Standing
 
 Direction = Literal["up", "down", "turns", "fixed"]

@@ -6,8 +6,7 @@ import math
 
 from riskhelper.calc.calculation import Computed, Outcome, OutsideLimits, calculation
 from riskhelper.calc.oil import GRAVITY_M_PER_S2
-from riskhelper.calc.validity import option, outside
-from riskhelper.evidence import YES_NO
+from riskhelper.calc.validity import YES_NO, option, outside
 
 SKULL_J = 45.0  # one article; thresholds differ by author
 HELMET_ADDS_J = 50.0  # same article

@@ -6,8 +6,7 @@ import math
 
 from riskhelper.calc import table_rows
 from riskhelper.calc.calculation import Computed, Outcome, Table, calculation
-from riskhelper.calc.validity import Bound, option, outside
-from riskhelper.evidence import YES_NO
+from riskhelper.calc.validity import YES_NO, Bound, option, outside
 
 LIGHTEST_W, HARDEST_W = 116.0, 580.0  # 100 to 500 kcal/h, axis of the figures; from memory, to be confirmed
 LIMITS = {"yes": (56.7, 11.5), "no": (59.9, 14.1)}  # acclimatised: REL; not acclimatised: RAL

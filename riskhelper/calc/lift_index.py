@@ -27,8 +27,7 @@ from riskhelper.calc.lift_multipliers import (
     horizontal_multiplier,
     vertical_multiplier,
 )
-from riskhelper.calc.validity import Bound, option, outside
-from riskhelper.evidence import YES_NO
+from riskhelper.calc.validity import YES_NO, Bound, option, outside
 from riskhelper.terms import Standing
 
 CRATE_HANDLE_M = 0.2  # ours: hands at the handle of a crate that stands on the ground

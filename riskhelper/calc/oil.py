@@ -14,7 +14,7 @@ from riskhelper.calc.calculation import (
     calculation,
 )
 from riskhelper.calc.validity import Bound, option, outside
-from riskhelper.evidence import Interval
+from riskhelper.interval import Interval
 from riskhelper.terms import Standing
 from riskhelper.units import STANDARD_ATMOSPHERE_PA
 

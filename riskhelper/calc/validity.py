@@ -8,6 +8,7 @@ from collections.abc import Iterable
 from riskhelper.calc.calculation import InputFault, OutsideLimits
 
 Bound = tuple[str, float, float, float, str]
+YES_NO = ("yes", "no")
 
 
 def outside(*bounds: Bound) -> OutsideLimits | None:

@@ -9,7 +9,7 @@ from riskhelper.acts import computing
 from riskhelper.acts.computing import TablesFault, Typed, Worked
 from riskhelper.calc.calculation import Computed, InputFault, NotApplicable, OutsideLimits, Table
 from riskhelper.cli.exits import ExitCode
-from riskhelper.evidence import Interval
+from riskhelper.interval import Interval
 
 
 def compute(given: Namespace) -> ExitCode:

@@ -3,16 +3,27 @@
 from __future__ import annotations
 
 import argparse
-from pathlib import Path
-from typing import Any
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any
 
 from riskhelper import __version__
 from riskhelper.cli.exits import EXIT_WORDS
-from riskhelper.cli.signed_options import add_signed_commands
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 
-def parser() -> argparse.ArgumentParser:
-    """The parser of the whole command line; `command` names what was asked for, empty for the interface."""
+def _path(text: str) -> Path:
+    from pathlib import Path  # `compute` does without it
+
+    return Path(text)
+
+
+def parser(words: Sequence[str] = ()) -> argparse.ArgumentParser:
+    """The parser of the command line; `command` names what was asked for, empty for the interface.
+
+    `words` are those typed: where they begin with `compute`, which must answer at once, only its options are read.
+    """
     codes = "\n".join(f"  {int(code)}  {words}" for code, words in EXIT_WORDS.items())
     top = argparse.ArgumentParser(
         prog="riskhelper",
@@ -22,27 +33,31 @@ def parser() -> argparse.ArgumentParser:
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     top.add_argument("--version", action="version", version=f"riskhelper {__version__}")
-    top.add_argument("--rules", type=Path, metavar="FOLDER", help="rule files instead of those shipped")
-    top.add_argument("--store", type=Path, metavar="FILE", help="store file instead of the usual one")
+    top.add_argument("--rules", type=_path, metavar="FOLDER", help="rule files instead of those shipped")
+    top.add_argument("--store", type=_path, metavar="FILE", help="store file instead of the usual one")
     top.add_argument("--rehearsal", action="store_true", help="practise: a store apart, every output marked")
     _add_interview_options(top)
     commands = top.add_subparsers(dest="command", title="commands", metavar="COMMAND")
+    _add_compute(commands.add_parser("compute", help="run one calculation"))
+    if list(words[:1]) == ["compute"]:
+        return top
     interview = commands.add_parser("interview", help="ask the questions in plain lines; answers are saved at once")
     _add_interview_options(interview, argparse.SUPPRESS)
     _add_assess(commands.add_parser("assess", help="assess the answers of a file"))
     questions = commands.add_parser("questions", help="print the questions, or those asked for given answers")
-    questions.add_argument("--for", dest="answers", type=Path, metavar="ANSWERS.toml", help="only those then asked")
+    questions.add_argument("--for", dest="answers", type=_path, metavar="ANSWERS.toml", help="only those then asked")
     questions.add_argument("--local", default="", metavar="CODE", help="local code")
     questions.add_argument("--milestone", default="", help="milestone instead of the file's")
     questions.add_argument("--json", action="store_true", help="print them as JSON")
     _add_papers(commands.add_parser("papers", help="write the papers of a job: method statement, summary, sheets"))
-    _add_compute(commands.add_parser("compute", help="run one calculation"))
     demo = commands.add_parser("demo", help="the whole path on a job that comes with the program")
-    demo.add_argument("--out", type=Path, default=Path("riskhelper-demo"), metavar="FOLDER", help="where papers go")
+    demo.add_argument("--out", type=_path, default="riskhelper-demo", metavar="FOLDER", help="where papers go")
     demo.add_argument("--open", action="store_true", help="then open the interface on it, as a rehearsal")
     where = commands.add_parser("where", help="print where store, configuration, rules and log lie")
     where.add_argument("--json", action="store_true", help="print it as JSON")
     _add_rules(commands.add_parser("rules", help="examine the rules themselves"))
+    from riskhelper.cli.signed_options import add_signed_commands  # not needed by `compute`
+
     add_signed_commands(commands)
     return top
 
@@ -60,10 +75,10 @@ def _add_interview_options(parser: argparse.ArgumentParser, default: str = "") -
 
 
 def _add_assess(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("answers", type=Path, metavar="ANSWERS.toml")
+    parser.add_argument("answers", type=_path, metavar="ANSWERS.toml")
     parser.add_argument("--json", action="store_true", help="print the whole assessment as JSON")
-    parser.add_argument("--pdf", type=Path, metavar="FILE", help="write the method statement as PDF")
-    parser.add_argument("--text", type=Path, metavar="FILE", help="write the method statement as plain text")
+    parser.add_argument("--pdf", type=_path, metavar="FILE", help="write the method statement as PDF")
+    parser.add_argument("--text", type=_path, metavar="FILE", help="write the method statement as plain text")
     parser.add_argument("--local", default="", metavar="CODE", help="local code, where the file names none")
     parser.add_argument("--milestone", default="", help="milestone instead of the file's")
     parser.add_argument("--paper", default="", metavar="SIZE", help="A4 or Letter")
@@ -78,10 +93,10 @@ def _add_rules(parser: argparse.ArgumentParser) -> None:
 
 def _add_papers(parser: argparse.ArgumentParser) -> None:
     source = parser.add_mutually_exclusive_group(required=True)
-    source.add_argument("answers", nargs="?", type=Path, metavar="ANSWERS.toml", help="answers of the job")
+    source.add_argument("answers", nargs="?", type=_path, metavar="ANSWERS.toml", help="answers of the job")
     source.add_argument("--job", default=argparse.SUPPRESS, metavar="NUMBER", help="or a job in the store")
     parser.add_argument("--kind", action="append", default=[], metavar="PAPER", help="only this one; may be repeated")
-    parser.add_argument("--out", type=Path, metavar="FOLDER", help="where they go")
+    parser.add_argument("--out", type=_path, metavar="FOLDER", help="where they go")
     parser.add_argument("--local", default="", metavar="CODE", help="local code, where the file names none")
     parser.add_argument("--milestone", default="", help="office, gate (usual), approval or a hold point")
     parser.add_argument("--paper", default="", metavar="SIZE", help="A4 or Letter")

@@ -16,7 +16,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     for stream, errors in ((sys.stdin, "surrogateescape"), (sys.stdout, "replace"), (sys.stderr, "replace")):
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors=errors)
-    given = parser().parse_args(arguments)
+    words = sys.argv[1:] if arguments is None else list(arguments)
+    given = parser(words).parse_args(words)
     try:
         code = _run(given)
         sys.stdout.flush()

@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping
 from typing import Any, TypeVar
 
 from riskhelper.calc.calculation import Calculation, Table
-from riskhelper.evidence import Interval
+from riskhelper.interval import Interval
 from riskhelper.ruleset import tree
 from riskhelper.ruleset.meaning import NO, NOT_ASKED, Span
 from riskhelper.ruleset.model import Derived, RuleSet

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from riskhelper.assessment.result import Condition, ControlState
-from riskhelper.evidence import Interval
+from riskhelper.interval import Interval
 from riskhelper.interview.reading import readable
 from riskhelper.ruleset.entries import QuestionEntry
 from riskhelper.statement.document import Block, Column, Grid, Heading, Paragraph

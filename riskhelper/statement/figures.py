@@ -6,7 +6,7 @@ import math
 from datetime import datetime
 
 from riskhelper.assessment.wording import UNIT_WORDS
-from riskhelper.evidence import Interval
+from riskhelper.interval import Interval
 
 
 def number(value: float, resolution: float | None) -> str:

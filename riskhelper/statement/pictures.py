@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 import textwrap
 
-from riskhelper.evidence import Interval
+from riskhelper.interval import Interval
 from riskhelper.statement.document import Ink, Lane, Picture, Upright
 from riskhelper.statement.figures import figure
 from riskhelper.statement.selection import Selection

@@ -10,8 +10,9 @@ from functools import cached_property
 
 from riskhelper.assessment.result import Assessment, QuantityShown
 from riskhelper.assessment.telling import figures_in
-from riskhelper.evidence import Interval, Job
+from riskhelper.evidence import Job
 from riskhelper.facts import Reading, holds
+from riskhelper.interval import Interval
 from riskhelper.ruleset.entries import HoldPointEntry, StepEntry
 from riskhelper.ruleset.model import RuleSet
 from riskhelper.terms import EARLY_MILESTONES, Standing, Status, Truth

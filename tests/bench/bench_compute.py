@@ -6,10 +6,11 @@ import statistics
 import subprocess
 import sys
 import time
+from pathlib import Path
 
 ROUNDS = 15
 BASELINE = [sys.executable, "-c", "import argparse, tomllib"]
-OURS = [sys.executable, "-m", "riskhelper", "compute", "oil.density", "liquid=mineral", "oil_c=38"]
+OURS = [str(Path(sys.executable).with_name("riskhelper")), "compute", "oil.density", "liquid=mineral", "oil_c=38"]
 
 
 def seconds(command: list[str]) -> float:

@@ -15,7 +15,8 @@ from datetime import datetime, timedelta
 from fractions import Fraction
 from typing import Any
 
-from riskhelper.evidence import Interval, Job, Proof
+from riskhelper.evidence import Job, Proof
+from riskhelper.interval import Interval
 
 YES, NO, CANNOT_TELL, NOT_ASKED = "yes", "no", "cannot tell", "not asked"
 STRONG = ("elimination", "substitution", "engineering")

@@ -17,7 +17,7 @@ import pytest
 
 from riskhelper.calc.all_subjects import complete_catalogue
 from riskhelper.calc.calculation import Calculation, Computed
-from riskhelper.evidence import WHOLE_LINE, Interval
+from riskhelper.interval import WHOLE_LINE, Interval
 from tests.numbers.reading_cases import resolved
 
 CATALOGUE = complete_catalogue()

@@ -23,7 +23,7 @@ from scipy.special import logsumexp
 from riskhelper.calc.all_subjects import complete_catalogue
 from riskhelper.calc.calculation import Computed
 from riskhelper.calc.daylight import sun_position
-from riskhelper.evidence import Interval
+from riskhelper.interval import Interval
 from tests.numbers.reading_cases import resolved, table
 
 CATALOGUE = complete_catalogue()

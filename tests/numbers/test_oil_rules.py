@@ -9,7 +9,7 @@ import pytest
 
 from riskhelper.calc.all_subjects import complete_catalogue
 from riskhelper.calc.calculation import Computed, InputFault, NotApplicable, OutsideLimits
-from riskhelper.evidence import WHOLE_LINE, Interval
+from riskhelper.interval import WHOLE_LINE, Interval
 from tests.numbers.reading_cases import Case, cases, check, table
 
 CATALOGUE = complete_catalogue()

@@ -12,7 +12,7 @@ import pytest
 from riskhelper.calc.all_subjects import complete_catalogue
 from riskhelper.calc.calculation import Computed, InputFault, NotApplicable, OutsideLimits
 from riskhelper.calc.daylight import sun_position
-from riskhelper.evidence import WHOLE_LINE, Interval
+from riskhelper.interval import WHOLE_LINE, Interval
 from riskhelper.units import converted
 from tests.numbers.reading_cases import HERE, Case, cases, check, resolved, table, told
 

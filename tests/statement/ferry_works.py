@@ -15,7 +15,8 @@ from riskhelper.assessment.result import (
     Reason,
     StopFinding,
 )
-from riskhelper.evidence import Answer, Interval, Job, PlannedControl, Proof
+from riskhelper.evidence import Answer, Job, PlannedControl, Proof
+from riskhelper.interval import Interval
 from riskhelper.ruleset.model import RuleSet
 from riskhelper.ruleset.reading import load_rules
 from riskhelper.statement.header import Header

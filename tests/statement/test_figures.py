@@ -7,7 +7,7 @@ from datetime import datetime, timedelta, timezone
 
 import pytest
 
-from riskhelper.evidence import WHOLE_LINE, Interval
+from riskhelper.interval import WHOLE_LINE, Interval
 from riskhelper.statement.figures import clause, figure, moment, number, sentence
 
 

@@ -9,7 +9,7 @@ from dataclasses import replace
 import pytest
 
 from riskhelper.assessment.result import Assessment, Condition, Rating
-from riskhelper.evidence import Interval
+from riskhelper.interval import Interval
 from riskhelper.paper.text import to_text
 from riskhelper.statement import cautions
 from riskhelper.statement.build import method_statement
