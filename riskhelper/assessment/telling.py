@@ -94,7 +94,10 @@ def stop_reasons(check: Check, reading: Reading) -> tuple[Reason, ...]:
 
 
 def _alternatives(node: tree.Condition, reading: Reading) -> Iterator[tree.Condition]:
-    """The smallest parts of a firing condition that still tell why it fires; guards that surely hold are left out."""
+    """The smallest parts of a firing condition that still tell why it fires; guards are left out.
+
+    Where several parts decide together, the last written comes first: authors write the circumstance before the fault.
+    """
     truth = tested(node)(reading)
     match node:
         case tree.Any(parts):
@@ -112,9 +115,9 @@ def _alternatives(node: tree.Condition, reading: Reading) -> Iterator[tree.Condi
                 beside = tuple(part for part in telling if not isinstance(part, tree.Any))
                 for one in inner:
                     for part in _alternatives(one, reading):
-                        yield tree.All((*beside, part)) if beside else part
+                        yield tree.All((part, *beside)) if beside else part
             else:
-                yield tree.All(telling) if len(telling) > 1 else telling[0]
+                yield tree.All(telling[-1:] + telling[:-1]) if len(telling) > 1 else telling[0]
         case tree.Not(tree.All(parts)):
             yield from _alternatives(tree.Any(tuple(tree.Not(part) for part in parts)), reading)
         case tree.Not(tree.Any(parts)):

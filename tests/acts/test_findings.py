@@ -69,9 +69,9 @@ def test_a_stop_says_what_makes_it_fire_and_not_for_which_jobs_it_is_meant() -> 
 
     asked = {name: question.ask for name, question in rules.questions.items()}
     assert [reason.because for reason in stops["weather.thunder"].reasons] == [
-        f"{asked['weather.thunder']} The answer is: We have heard it; and {asked['weather.thunder_min']} 5 min: "
-        "that is below the minutes to wait after the last thunder (30 min)"
+        f"{asked['weather.thunder_min']} 5 min: that is below the minutes to wait after the last thunder (30 min); "
+        f"and {asked['weather.thunder']} The answer is: We have heard it"
     ]
     alone = stops["emergency.alone"].reasons[0]
     assert alone.holds
-    assert alone.because.startswith(f"{asked['people.team_n']} 1: that is below 2; and ")
+    assert alone.because.endswith(f"; and {asked['people.team_n']} 1: that is below 2")
