@@ -96,7 +96,7 @@ def stop_reasons(check: Check, reading: Reading) -> tuple[Reason, ...]:
 def _alternatives(node: tree.Condition, reading: Reading) -> Iterator[tree.Condition]:
     """The smallest parts of a firing condition that still tell why it fires; guards are left out.
 
-    Where several parts decide together, the last written comes first: authors write the circumstance before the fault.
+    Where several parts decide together, the last written comes first: authors write the fault after its circumstance.
     """
     truth = tested(node)(reading)
     match node:
