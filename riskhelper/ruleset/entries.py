@@ -326,13 +326,6 @@ class TableEntry(Reviewed):
     note: str = ""
 
 
-class PlannedIn(Entry):
-    """A planned control as written in an answer file or case."""
-
-    by: str = "work leader"
-    evidence: str = ""
-
-
 class CaseEntry(Entry):
     """A worked case: answers and planned controls in; verdict, stops, worst hazards and reasons out."""
 

@@ -12,7 +12,7 @@ from riskhelper.ruleset import entries
 from riskhelper.ruleset.circles import check_circles
 from riskhelper.ruleset.collecting import Collected, collect
 from riskhelper.ruleset.compiling import Compiler
-from riskhelper.ruleset.faults import Fault, RuleFaults, nearest_name
+from riskhelper.ruleset.faults import Fault, RuleFaults
 from riskhelper.ruleset.guards import check_guards
 from riskhelper.ruleset.merging import check_base, merge_local, merge_supplement
 from riskhelper.ruleset.model import Part, RuleSet
@@ -163,11 +163,3 @@ def local_codes(files: Mapping[str, bytes]) -> dict[str, str]:
     """Local codes on offer: file stem to title. Files that cannot be read are left to `load_rules` to report."""
     found: dict[str, Any] = collect({n: b for n, b in files.items() if n.startswith("local/")}).locals
     return {code: head.title for code, (head, _) in found.items()}
-
-
-def unknown_code(local_code: str, known: Mapping[str, str]) -> str:
-    """The message for a local code that does not exist."""
-    hint = nearest_name(local_code, known)
-    return f"there is no local code `{local_code}`; known are {', '.join(sorted(known))}" + (
-        f"; did you mean `{hint}`?" if hint else ""
-    )
