@@ -31,6 +31,13 @@ class Answer:
         """Whether a value was given (a `several` answer may still hold lines not known)."""
         return self.value is not None
 
+    @property
+    def open_lines(self) -> tuple[str, ...]:
+        """Lines of a several-answer that are not known."""
+        if not isinstance(self.value, Mapping):
+            return ()
+        return tuple(option for option, mark in self.value.items() if mark == "not_known")
+
 
 @dataclass(frozen=True, slots=True)
 class PlannedControl:

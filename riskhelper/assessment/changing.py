@@ -113,7 +113,7 @@ class _Search:
 
     def _open_lines(self, name: str) -> bool:
         answer = self._job.answers.get(name)
-        return answer is not None and isinstance(answer.value, Mapping) and "not_known" in answer.value.values()
+        return answer is not None and bool(answer.open_lines)
 
     def _checks(self) -> Iterator[Check]:
         if self._stop is not None:

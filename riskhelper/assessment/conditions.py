@@ -69,8 +69,7 @@ def _not_known(rules: RuleSet, job: Job, statuses: Mapping[str, Status]) -> Iter
         if status is Status.NOT_KNOWN:
             yield Condition("not_known", "", f"Not known: {rules.questions[name].ask}", (name,))
         elif status is Status.GIVEN:
-            value = job.answers[name].value
-            lines = [o for o, mark in value.items() if mark == "not_known"] if isinstance(value, Mapping) else []
+            lines = job.answers[name].open_lines
             if lines:
                 said = ", ".join(rules.questions[name].options.get(line, line) for line in lines)
                 yield Condition("not_known", "", f"Not known in part: {rules.questions[name].ask} {said}", (name,))

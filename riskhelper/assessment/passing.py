@@ -34,11 +34,6 @@ def may_pass(rules: RuleSet, job: Job, hold_point: str, now: datetime) -> Passin
         for name, status in assessment.statuses.items()
         if rules.questions[name].asked_at in rules.hold_points
         and rules.due_positions[name] <= position
-        and (status is Status.NOT_KNOWN or (status is Status.GIVEN and _has_open_line(job, name)))
+        and (status is Status.NOT_KNOWN or (status is Status.GIVEN and job.answers[name].open_lines))
     )
     return Passing(assessment.verdict is not Verdict.STOP and not open_checks, open_checks, assessment)
-
-
-def _has_open_line(job: Job, name: str) -> bool:
-    value = job.answers[name].value
-    return not isinstance(value, (str, float, int)) and value is not None and "not_known" in value.values()
