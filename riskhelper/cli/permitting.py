@@ -14,8 +14,8 @@ from riskhelper.acts.setting_up import Workplace
 from riskhelper.acts.signing import Signing, key_folder, sign_in
 from riskhelper.cli.exits import ExitCode
 from riskhelper.cli.secrets import passphrases
-from riskhelper.permit.course import DRAFT_MEANING, MEANINGS, STOP
-from riskhelper.permit.point_course import POINT_MEANINGS
+from riskhelper.permit.course import DRAFT, STOP
+from riskhelper.permit.meanings import PERMIT_MEANINGS, POINT_MEANINGS
 
 
 def permit(place: Workplace, given: Namespace) -> ExitCode:
@@ -35,14 +35,14 @@ def permit(place: Workplace, given: Namespace) -> ExitCode:
             energies=tuple(given.energy),
             points=tuple(given.point),
         )
-        made = permits.draft(_signing(place, context, given, DRAFT_MEANING), new)
+        made = permits.draft(_signing(place, context, given, PERMIT_MEANINGS[DRAFT]), new)
         print(f"Permit {made.number} is drawn up. It grants nothing.")
         return ExitCode.NO_STOP_FOUND
     if given.what == "emergency":
-        stopped = permits.emergency(_signing(place, context, given, MEANINGS[STOP]), given.zone)
+        stopped = permits.emergency(_signing(place, context, given, PERMIT_MEANINGS[STOP]), given.zone)
         print(f"Suspended in {given.zone}: {', '.join(stopped) or 'no permit was open there'}. Get everybody out.")
         return ExitCode.NO_STOP_FOUND
-    signing = _signing(place, context, given, MEANINGS.get(given.act, ""))
+    signing = _signing(place, context, given, PERMIT_MEANINGS.get(given.act, ""))
     after = permits.act(signing, given.number, given.act, _details(given.details))
     print(f"Permit {after.number}: {after.words(context.clock())}.")
     return ExitCode.NO_STOP_FOUND

@@ -43,7 +43,6 @@ class Row:
     to: State | None
     roles: tuple[str, ...]
     guards: tuple[str, ...]
-    meaning: str
 
 
 def _row(
@@ -52,12 +51,9 @@ def _row(
     to: State | None,
     roles: str | tuple[str, ...],
     guards: str,
-    meaning: str,
 ) -> Row:
     named = (roles,) if isinstance(roles, str) else roles
-    return Row(
-        act, states if isinstance(states, frozenset) else frozenset({states}), to, named, _names(guards), meaning
-    )
+    return Row(act, states if isinstance(states, frozenset) else frozenset({states}), to, named, _names(guards))
 
 
 def _names(guards: str) -> tuple[str, ...]:
@@ -65,30 +61,9 @@ def _names(guards: str) -> tuple[str, ...]:
 
 
 COURSE: tuple[Row, ...] = (
-    _row(
-        REQUEST,
-        S.DRAFT,
-        S.REQUESTED,
-        REQUESTER,
-        "measures_stated crew_out",
-        "asks for the permit and states the measures",
-    ),
-    _row(
-        RETURN,
-        frozenset({S.REQUESTED, S.EVALUATED}),
-        S.DRAFT,
-        (EVALUATOR, ISSUER),
-        "reason",
-        "gives the request back for the reason written",
-    ),
-    _row(
-        EVALUATE,
-        S.REQUESTED,
-        S.EVALUATED,
-        EVALUATOR,
-        "not_the_requester seen_on_site no_stop plan_unchanged",
-        "has checked the request on site; finds no stop left",
-    ),
+    _row(REQUEST, S.DRAFT, S.REQUESTED, REQUESTER, "measures_stated crew_out"),
+    _row(RETURN, frozenset({S.REQUESTED, S.EVALUATED}), S.DRAFT, (EVALUATOR, ISSUER), "reason"),
+    _row(EVALUATE, S.REQUESTED, S.EVALUATED, EVALUATOR, "not_the_requester seen_on_site no_stop plan_unchanged"),
     _row(
         APPROVE,
         S.EVALUATED,
@@ -96,26 +71,15 @@ COURSE: tuple[Row, ...] = (
         ISSUER,
         "prepared_by_another window_set no_stop plan_unchanged adopted_rules incompatible_work "
         "consulted_person_in_control crew_out",
-        "approves the plan; nobody may start on it",
     ),
-    _row(
-        ISOLATE,
-        S.APPROVED,
-        S.ISOLATING,
-        ISOLATOR,
-        "plan_unchanged affected_told points_named identified_two_ways",
-        "begins to secure the points of the plan",
-    ),
-    _row(
-        WITNESSED, S.ISOLATING, None, WITNESS, "seen_by_the_witness", "has seen the points proved with their own eyes"
-    ),
+    _row(ISOLATE, S.APPROVED, S.ISOLATING, ISOLATOR, "plan_unchanged affected_told points_named identified_two_ways"),
+    _row(WITNESSED, S.ISOLATING, None, WITNESS, "seen_by_the_witness"),
     _row(
         PROVE,
         S.ISOLATING,
         S.ISOLATED,
         ISOLATOR,
         "plan_unchanged points_secured tested_dead earthed witnessed_by_another adjacent_screened ready_point_passed",
-        "declares the points secured and proved, or the boundary set",
     ),
     _row(
         ISSUE,
@@ -124,7 +88,6 @@ COURSE: tuple[Row, ...] = (
         ISSUER,
         "risks_evaluated incompatible_work measures_in_place crew_informed visited_since_change "
         "not_of_the_crew adopted_rules plan_unchanged no_stop issuer_copy_kept",
-        "issues the permit: the precautions are in place",
     ),
     _row(
         ACCEPT,
@@ -132,28 +95,11 @@ COURSE: tuple[Row, ...] = (
         S.ACCEPTED,
         ACCEPTOR,
         "not_the_issuer read_back understands own_lock_on plan_unchanged permit_taken_passed",
-        "takes the permit: understands its risks, limits and precautions",
     ),
-    _row(
-        BRIEF, ON_SITE, None, ACCEPTOR, "is_the_acceptor subjects_named", "has briefed the crew on the subjects named"
-    ),
-    _row(
-        SIGN_ON,
-        ON_SITE,
-        None,
-        (WORKER, ACCEPTOR),
-        "briefed_before not_signed_on not_the_issuer",
-        "joins the crew; has followed the briefing",
-    ),
-    _row(SIGN_OFF, PEOPLE_MAY_BE_ON, None, ANYONE, "signed_on", "is out, with tools and own lock"),
-    _row(
-        SIGN_OFF_ABSENT,
-        PEOPLE_MAY_BE_ON,
-        None,
-        (ACCEPTOR, ISSUER),
-        "names_a_member absence_duties not_oneself",
-        "signs off a person who left, after the three duties",
-    ),
+    _row(BRIEF, ON_SITE, None, ACCEPTOR, "is_the_acceptor subjects_named"),
+    _row(SIGN_ON, ON_SITE, None, (WORKER, ACCEPTOR), "briefed_before not_signed_on not_the_issuer"),
+    _row(SIGN_OFF, PEOPLE_MAY_BE_ON, None, ANYONE, "signed_on"),
+    _row(SIGN_OFF_ABSENT, PEOPLE_MAY_BE_ON, None, (ACCEPTOR, ISSUER), "names_a_member absence_duties not_oneself"),
     _row(
         START,
         S.ACCEPTED,
@@ -161,41 +107,24 @@ COURSE: tuple[Row, ...] = (
         ACCEPTOR,
         "is_the_acceptor window_open no_stop briefed_five_subjects briefed_after_change somebody_signed_on "
         "rescue_checked copy_at_work_point measures_in_place plan_unchanged",
-        "starts the work",
     ),
-    _row(
-        PASS,
-        S.IN_FORCE,
-        None,
-        ANYONE,
-        "hold_point_open released_by_named window_open plan_unchanged",
-        "releases the hold point named; its checks were seen",
-    ),
-    _row(STOP, frozenset({S.ISSUED}) | ON_SITE, S.SUSPENDED, ANYONE, "", "stops the work at once"),
-    _row(
-        SUSPEND,
-        S.IN_FORCE,
-        S.SUSPENDED,
-        (ISSUER, ACCEPTOR),
-        "state_left",
-        "parks the work; the state of the plant is written, the points stay",
-    ),
+    _row(PASS, S.IN_FORCE, None, ANYONE, "hold_point_open released_by_named window_open plan_unchanged"),
+    _row(STOP, frozenset({S.ISSUED}) | ON_SITE, S.SUSPENDED, ANYONE, ""),
+    _row(SUSPEND, S.IN_FORCE, S.SUSPENDED, (ISSUER, ACCEPTOR), "state_left"),
     _row(
         TEST,
         frozenset({S.IN_FORCE, S.SUSPENDED}),
         S.UNDER_TEST,
         ISSUER,
         "test_document people_clear nobody_else_on_apparatus power_on_passed plan_unchanged",
-        "withdraws the permit on the apparatus for a test with its own document",
     ),
-    _row(END_TEST, S.UNDER_TEST, S.SUSPENDED, ISSUER, "", "ends the test; isolation and proof begin anew"),
+    _row(END_TEST, S.UNDER_TEST, S.SUSPENDED, ISSUER, ""),
     _row(
         ALLOW_RESUMING,
         S.SUSPENDED,
         None,
         ISSUER,
         "measures_in_place conditions_rechecked incompatible_work no_stop plan_unchanged adopted_rules",
-        "allows the acceptor to resume after the re-check",
     ),
     _row(
         RESUME,
@@ -204,7 +133,6 @@ COURSE: tuple[Row, ...] = (
         ACCEPTOR,
         "is_the_acceptor resuming_allowed window_open briefed_five_subjects briefed_after_change "
         "somebody_signed_on measures_in_place plan_unchanged",
-        "resumes the work",
     ),
     _row(
         OFFER,
@@ -212,7 +140,6 @@ COURSE: tuple[Row, ...] = (
         None,
         ACCEPTOR,
         "is_the_acceptor told_incoming lines_acknowledged",
-        "hands over face to face, every line of the list",
     ),
     _row(
         OFFER_ABSENT,
@@ -220,7 +147,6 @@ COURSE: tuple[Row, ...] = (
         None,
         ISSUER,
         "somebody_accepted absence_duties not_the_acceptor",
-        "opens a handover for an acceptor who is gone, after the three duties",
     ),
     _row(
         TAKE_OVER,
@@ -228,47 +154,19 @@ COURSE: tuple[Row, ...] = (
         None,
         ACCEPTOR,
         "handover_open not_the_acceptor not_the_issuer read_back own_lock_on",
-        "takes over and has read every line back",
     ),
+    _row(CONFIRM, ON_SITE | {S.EXPIRED, S.REVOKED}, None, ISSUER, "taken_over not_of_the_crew"),
+    _row(EXTEND, S.IN_FORCE, None, ISSUER, "later_end site_check incompatible_work plan_unchanged no_stop"),
     _row(
-        CONFIRM,
-        ON_SITE | {S.EXPIRED, S.REVOKED},
-        None,
-        ISSUER,
-        "taken_over not_of_the_crew",
-        "confirms the handover; from here on the incoming acceptor holds the permit",
+        CHANGE, frozenset(HELD) | {S.REQUESTED, S.EVALUATED}, S.DRAFT, (WORKER, REQUESTER, ACCEPTOR, ISSUER), "reason"
     ),
-    _row(
-        EXTEND,
-        S.IN_FORCE,
-        None,
-        ISSUER,
-        "later_end site_check incompatible_work plan_unchanged no_stop",
-        "moves the end before it is reached, same scope",
-    ),
-    _row(
-        CHANGE,
-        frozenset(HELD) | {S.REQUESTED, S.EVALUATED},
-        S.DRAFT,
-        (WORKER, REQUESTER, ACCEPTOR, ISSUER),
-        "reason",
-        "changes guarded content: crew out, points stay, a new revision begins",
-    ),
-    _row(
-        REVOKE,
-        frozenset(HELD),
-        S.REVOKED,
-        (ISSUER, SAFETY_OFFICER, OWNER),
-        "reason",
-        "takes the permit away for the reason written",
-    ),
+    _row(REVOKE, frozenset(HELD), S.REVOKED, (ISSUER, SAFETY_OFFICER, OWNER), "reason"),
     _row(
         GIVE_UP,
         frozenset({S.DRAFT, S.REQUESTED, S.EVALUATED, S.APPROVED, S.REVOKED, S.EXPIRED}),
         S.CANCELLED,
         (REQUESTER, ISSUER),
         "reason nothing_touched",
-        "gives the permit up; no point was touched",
     ),
     _row(
         RETURN_UNUSED,
@@ -276,7 +174,6 @@ COURSE: tuple[Row, ...] = (
         S.HANDED_BACK,
         ISSUER,
         "nobody_accepted crew_out tools_accounted",
-        "returns the plant of a permit that nobody holds",
     ),
     _row(
         HAND_BACK,
@@ -284,7 +181,6 @@ COURSE: tuple[Row, ...] = (
         S.HANDED_BACK,
         ACCEPTOR,
         "is_the_acceptor crew_out tools_accounted completeness_stated hand_back_ends_the_test",
-        "hands back: people, tools and own earths are out",
     ),
     _row(
         CANCEL,
@@ -292,9 +188,6 @@ COURSE: tuple[Row, ...] = (
         S.CANCELLED,
         (ISSUER, OWNER),
         "handed_back_by_another inspected condition_agreed copies_called_in last_points_passed",
-        "accepts the hand-back after inspection and cancels; final",
     ),
 )
 ROWS = {row.act: row for row in COURSE}
-DRAFT_MEANING = "draws up the permit for a job"
-MEANINGS = {DRAFT: DRAFT_MEANING} | {row.act: row.meaning for row in COURSE}

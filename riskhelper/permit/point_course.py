@@ -37,25 +37,21 @@ class PointRow:
     act: str
     states: frozenset[PointState]
     roles: tuple[str, ...]
-    meaning: str
 
 
 POINT_COURSE: tuple[PointRow, ...] = (
-    PointRow(PLAN, frozenset({S.RELEASED}), (ISOLATOR, ISSUER), "names a point of isolation and its position"),
-    PointRow(SECURE, frozenset({S.PLANNED}), (ISOLATOR,), "has put the device in position, with lock and tag"),
-    PointRow(PROVE, frozenset({S.SECURED, S.PROVED}), (ISOLATOR,), "has proved the point: source, points, source"),
-    PointRow(EARTH, frozenset({S.PROVED}), (ISOLATOR,), "has put on an earth, after proving"),
-    PointRow(UNEARTH, frozenset({S.SECURED, S.PROVED}), (ISOLATOR,), "has taken an earth off and counted it"),
-    PointRow(LOCK, frozenset({S.SECURED, S.PROVED}), (WORKER, ACCEPTOR, ISOLATOR), "has put a lock of their own on"),
-    PointRow(UNLOCK, frozenset(S), (WORKER, ACCEPTOR, ISOLATOR), "has taken their own lock off"),
-    PointRow(ALLOW_UNLOCK, frozenset(S), (ISSUER,), "allows another's lock to come off, after the three duties"),
-    PointRow(UNLOCK_ABSENT, frozenset(S), (ISOLATOR,), "has taken off the lock of a person who is gone"),
-    PointRow(
-        RELEASE, frozenset({S.PLANNED, S.SECURED, S.PROVED}), (ISOLATOR,), "has put the device back: power may return"
-    ),
+    PointRow(PLAN, frozenset({S.RELEASED}), (ISOLATOR, ISSUER)),
+    PointRow(SECURE, frozenset({S.PLANNED}), (ISOLATOR,)),
+    PointRow(PROVE, frozenset({S.SECURED, S.PROVED}), (ISOLATOR,)),
+    PointRow(EARTH, frozenset({S.PROVED}), (ISOLATOR,)),
+    PointRow(UNEARTH, frozenset({S.SECURED, S.PROVED}), (ISOLATOR,)),
+    PointRow(LOCK, frozenset({S.SECURED, S.PROVED}), (WORKER, ACCEPTOR, ISOLATOR)),
+    PointRow(UNLOCK, frozenset(S), (WORKER, ACCEPTOR, ISOLATOR)),
+    PointRow(ALLOW_UNLOCK, frozenset(S), (ISSUER,)),
+    PointRow(UNLOCK_ABSENT, frozenset(S), (ISOLATOR,)),
+    PointRow(RELEASE, frozenset({S.PLANNED, S.SECURED, S.PROVED}), (ISOLATOR,)),
 )
 POINT_ROWS = {row.act: row for row in POINT_COURSE}
-POINT_MEANINGS = {row.act: row.meaning for row in POINT_COURSE}
 
 
 def needed_by(point: str, permits: Iterable[Permit], now: datetime) -> tuple[str, ...]:

@@ -11,8 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
-from riskhelper.permit.course import MEANINGS as PERMIT_MEANINGS
-from riskhelper.permit.point_course import POINT_MEANINGS
+from riskhelper.permit.meanings import PERMIT_MEANINGS, POINT_MEANINGS
 from riskhelper.record.canonical import Content, digest
 from riskhelper.record.moments import moment_of, offset_min, utc_text
 

@@ -13,6 +13,7 @@ from riskhelper.permit.document import HELD, Permit, Road, State
 from riskhelper.permit.effects import after
 from riskhelper.permit.guards import GUARDS, Around, Asked
 from riskhelper.permit.handover import Handover
+from riskhelper.permit.meanings import PERMIT_MEANINGS, POINT_MEANINGS
 from riskhelper.permit.persons import ROLES
 from riskhelper.permit.refusal import lacks, possible_for, refusal
 from riskhelper.permit.roster import Member, Roster
@@ -97,6 +98,11 @@ def test_state_by_act_by_role_is_the_table_and_nothing_else(state: State, act: s
 
 def test_every_act_of_the_table_is_told_twice() -> None:
     assert set(TABLE) == set(course.ROWS)
+
+
+def test_every_act_has_its_meaning_in_words_and_no_other_has_one() -> None:
+    assert set(PERMIT_MEANINGS) == {course.DRAFT, *course.ROWS}
+    assert set(POINT_MEANINGS) == set(point_course.POINT_ROWS)
 
 
 def test_every_guard_of_the_table_exists_and_every_guard_is_in_the_table() -> None:
