@@ -7,13 +7,14 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from riskhelper.record.canonical import Content
-from riskhelper.record.entries import Entry, drafted
-from riskhelper.store.logbook import Logbook
-from riskhelper.store.sqlite import RecordStore
+if TYPE_CHECKING:  # record, log and rules are read after the first page is on the screen
+    from pathlib import Path
 
-if TYPE_CHECKING:  # the rules are read after the first page is on the screen
+    from riskhelper.record.canonical import Content
+    from riskhelper.record.entries import Entry
     from riskhelper.ruleset.model import RuleSet
+    from riskhelper.store.logbook import Logbook
+    from riskhelper.store.sqlite import RecordStore
 
 MOST_NAME = 80
 MOST_WORDS = 2_000
@@ -26,7 +27,8 @@ class Refused(Exception):
 
 @dataclass(frozen=True)
 class Context:
-    """Everything an act may use besides its input. `rules` gives the rule set for a local code."""
+    """Everything an act may use besides its input. `rules` gives the rule set for a local code; `keys` is the
+    folder of the sealed keys beside the store, `plants` that of the plant files."""
 
     store: RecordStore
     rules: Callable[[str], RuleSet]
@@ -37,6 +39,8 @@ class Context:
     local_codes: Mapping[str, str] = field(default_factory=dict)
     zone: str = ""
     units: Mapping[str, str] = field(default_factory=dict)
+    keys: Path | None = None
+    plants: Path | None = None
 
     @property
     def rehearsal(self) -> bool:
@@ -45,6 +49,8 @@ class Context:
 
     def append(self, job: str, act: str, content: Mapping[str, Content]) -> Entry:
         """Saves an act; when this returns it is on disk."""
+        from riskhelper.record.entries import drafted
+
         now = self.clock()
         draft = drafted(job=job, who=self.who, role=self.role, act=act, content=content, entered=now, zone=self.zone)
         entry = self.store.append(draft)

@@ -1,4 +1,7 @@
-"""From the places on this machine to the context of the acts."""
+"""From the places on this machine to the context of the acts.
+
+What is not needed for the first page of the interface is imported where it is first used.
+"""
 
 from __future__ import annotations
 
@@ -10,17 +13,15 @@ from datetime import datetime
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
-from zoneinfo import ZoneInfo
 
 from riskhelper.acts.context import MOST_NAME, Context, checked_words
-from riskhelper.statement.header import Header
-from riskhelper.store.logbook import Logbook
 from riskhelper.store.places import Config, Places, places, read_config
 from riskhelper.store.rule_files import rule_files, shipped_rules
-from riskhelper.store.sqlite import SqliteStore
 
 if TYPE_CHECKING:
     from riskhelper.ruleset.model import RuleSet
+    from riskhelper.statement.header import Header
+    from riskhelper.store.logbook import Logbook
 
 
 class LocalCodes(Mapping[str, str]):
@@ -75,7 +76,6 @@ class Workplace:
 
     places: Places
     config: Config
-    logbook: Logbook
     rules_folder: Path | None = None
     store_file: Path | None = None
     rehearsal: bool = False
@@ -88,6 +88,13 @@ class Workplace:
             self._shelf = RuleShelf(self.rules_folder or self.config.rules or shipped_rules())
         return self._shelf
 
+    @cached_property
+    def logbook(self) -> Logbook:
+        """The log of this machine."""
+        from riskhelper.store.logbook import Logbook
+
+        return Logbook(self.places.logs)
+
     @property
     def store(self) -> Path:
         """The store in use; a rehearsal never lies in the store of real work."""
@@ -96,6 +103,11 @@ class Workplace:
         if self.rehearsal:
             return self.places.rehearsal
         return self.config.store or self.places.record
+
+    @property
+    def keys(self) -> Path:
+        """The sealed keys: beside the store, so that rehearsals have keys of their own."""
+        return self.store.with_suffix(".keys")
 
     @property
     def command(self) -> str:
@@ -107,6 +119,8 @@ class Workplace:
     @property
     def header(self) -> Header:
         """What the configuration puts at the head of every paper."""
+        from riskhelper.statement.header import Header
+
         words = {
             key: self.config.header.get(key, "") for key in ("address", "directions", "muster_point", "next_review")
         }
@@ -120,10 +134,16 @@ class Workplace:
 
     def now(self) -> datetime:
         """The moment on the site's clock."""
-        return datetime.now(ZoneInfo(self.config.zone)) if self.config.zone else datetime.now().astimezone()
+        if not self.config.zone:
+            return datetime.now().astimezone()
+        from zoneinfo import ZoneInfo
+
+        return datetime.now(ZoneInfo(self.config.zone))
 
     def context(self, who: str = "", role: str = "") -> Context:
         """The context of the acts on the store in use."""
+        from riskhelper.store.sqlite import SqliteStore
+
         shelf = self.shelf
         named = checked_words("Your name", who or self.config.who or os.environ.get("USER", ""), MOST_NAME)
         return Context(
@@ -136,6 +156,8 @@ class Workplace:
             local_codes=shelf.local_codes,
             zone=self.config.zone,
             units=self.config.units,
+            keys=self.keys,
+            plants=self.places.plants,
         )
 
     def lies(self) -> dict[str, str]:
@@ -144,6 +166,7 @@ class Workplace:
             "store": str(self.store),
             "rehearsals": str(self.places.rehearsal),
             "papers": str(self.places.papers),
+            "plant files": str(self.places.plants),
             "configuration": f"{self.places.config}" + ("" if self.places.config.is_file() else " (not there yet)"),
             "rules": str(self.shelf.folder),
             "log": str(self.logbook.folder / "riskhelper.log")
@@ -164,7 +187,6 @@ def workplace(
     return Workplace(
         places=found,
         config=read_config(found.config),
-        logbook=Logbook(found.logs),
         rules_folder=rules_folder,
         store_file=store_file,
         rehearsal=rehearsal,

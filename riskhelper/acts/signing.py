@@ -30,8 +30,8 @@ class Signing:
 
 
 def key_folder(place: Workplace) -> KeyFolder:
-    """Where the keys of a store lie: beside it, so that rehearsals have keys of their own."""
-    return KeyFolder(place.store.with_suffix(".keys"))
+    """Where the keys of a store lie."""
+    return KeyFolder(place.keys)
 
 
 def site(context: Context) -> Site:

@@ -107,13 +107,17 @@ class KeyFolder:
             "salts": {each: salt.hex() for each, salt in salts.items()},
             "ways": sealed,
         }
-        file = self.folder / f"{fingerprint(public).hex()}.key"
+        file = self._file(public)
         self._write(file, content)
         return KeyFile(file, name, public, tuple(passphrases))
 
+    def holds(self, key: str) -> bool:
+        """Whether the file of a public key lies here."""
+        return self._file(key).is_file()
+
     def found(self, key: str) -> KeyFile:
         """The file of a public key."""
-        file = self.folder / f"{fingerprint(key).hex()}.key"
+        file = self._file(key)
         content = self._read(file)
         return KeyFile(file, content["name"], content["public"], tuple(content["salts"]))
 
@@ -151,6 +155,9 @@ class KeyFolder:
         self._note(held, 0, now)
         private = Ed25519PrivateKey.from_private_bytes(raw)
         return Hand(held.name, held.key, private.sign)
+
+    def _file(self, key: str) -> Path:
+        return self.folder / f"{fingerprint(key).hex()}.key"
 
     def _wait_over(self, held: KeyFile, now: datetime) -> int:
         """Failures in a row so far; refused while the wait lasts. A clock set back starts the wait again."""

@@ -40,4 +40,6 @@ def context(folder: Path, clock: Clock | None = None, *, rehearsal: bool = False
         logbook=Logbook(folder / "log"),
         local_codes=shelf.local_codes,
         units=units,
+        keys=folder / "keys",
+        plants=folder / "plants",
     )

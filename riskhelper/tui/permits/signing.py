@@ -1,0 +1,244 @@
+"""One signature: who signs in which role, what it means, what is signed, what changed, and the passphrase.
+
+Each act needs its own passphrase: the key is opened for one act, beside the interface, and let go of after it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.containers import VerticalScroll
+from textual.widgets import Static
+from textual.worker import Worker, WorkerState
+
+from riskhelper.acts import who_signs
+from riskhelper.acts.signing import Signing
+from riskhelper.acts.telling import Cause, cause_of, told
+from riskhelper.acts.who_signs import Candidate
+from riskhelper.permit.persons import ROLES
+from riskhelper.tui.permits.page import Part, SitePage
+from riskhelper.tui.permits.passphrase import Passphrase
+from riskhelper.tui.rows import Row, Rows, keyed
+
+LEAVE, SIGN, ANOTHER = "?leave", "?sign", "?another"
+
+
+@dataclass(frozen=True)
+class ToSign:
+    """What is to be signed: the act, what a signature means, in which roles, over which content in words.
+
+    `changed` says what differs from what was last signed or seen; `plant` and `voltage_v` bound who may sign.
+    """
+
+    act: str
+    about: str
+    meaning: str
+    content: Sequence[str]
+    roles: Sequence[str] = tuple(ROLES)
+    changed: Sequence[str] = ()
+    plant: str = ""
+    voltage_v: int = 0
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """What came of a signature: what was done in words, or why nothing was signed."""
+
+    words: str = ""
+    refused: tuple[str, ...] = ()
+
+
+class SigningPage(SitePage):
+    """Signs one act. `do` runs beside the interface with the open key and says what was done; `done` follows."""
+
+    KEYS: ClassVar[tuple[tuple[str, str, str], ...]] = (
+        ("Enter", "choose, or sign from the field", "choose"),
+        ("Esc", "leave, nothing is signed", "back"),
+    )
+    TITLE_WORDS = "Signature"
+
+    def __init__(self, wanted: ToSign, do: Callable[[Signing], str], done: Callable[[str], None]) -> None:
+        super().__init__()
+        self.job_in_front = ""
+        self._wanted = wanted
+        self._do = do
+        self._done = done
+        self._offered: tuple[Candidate, ...] = ()
+        self._who: Candidate | None = None
+        self._busy = False
+        self._ended: Outcome | None = None
+
+    def compose_body(self) -> ComposeResult:
+        """Words, a refusal, the field, rows."""
+        with VerticalScroll(id="told", can_focus=False):
+            yield Static(id="told-words")
+        yield Static(id="refusal", classes="-hidden")
+        field = Passphrase(id="passphrase")
+        field.add_class("-hidden")
+        yield field
+        yield Rows(id="rows").add_class("-under")
+
+    async def shown(self, first: bool) -> None:
+        """Who may sign, or what was being typed; a signature that came to its end under another page is told."""
+        if self._ended is not None:
+            self._leave(self._ended)
+        elif first:
+            wanted = self._wanted
+            found = who_signs.candidates(self.interface.context, wanted.roles, wanted.plant, wanted.voltage_v)
+            self._offered = found
+            able = [each for each in found if not each.lack]
+            self._who = able[0] if len(able) == 1 else None
+            self._show()
+
+    # -- what stands on the page
+
+    def _show(self) -> None:
+        self.show_frame()
+        self.tell(self._sheet() if self._who is not None else self._question())
+        self.query_one("#told", VerticalScroll).scroll_home(animate=False)
+        rows = self.query_one(Rows)
+        rows.show(keyed(self._rows()), cursor=0)
+        rows.focus()
+
+    def _question(self) -> list[Part]:
+        wanted = self._wanted
+        able = [each for each in self._offered if not each.lack]
+        parts: list[Part] = [(f"{wanted.about}: {wanted.act}", "bold"), ("", "")]
+        if able:
+            parts.append(("Who signs? Each person signs with their own passphrase, for this one act.", ""))
+        else:
+            parts += [
+                ("Nobody who could sign this has a key on this machine.", "bold"),
+                (f"It takes the role {' or '.join(wanted.roles)}. Until then the site's own permit governs.", ""),
+            ]
+        lacking = [each.lack for each in self._offered if each.lack]
+        parts += [(f"Not offered: {words}.", "") for words in dict.fromkeys(lacking)]
+        return parts
+
+    def _sheet(self) -> list[Part]:
+        wanted, who = self._wanted, self._who
+        assert who is not None
+        parts: list[Part] = [
+            (f"{wanted.about}: {wanted.act}", "bold"),
+            ("", ""),
+            (f"{who.name} ({who.employer}), as {who.role}, {wanted.meaning}.", "bold"),
+            ("", ""),
+            ("What is signed:", ""),
+            *((f"- {line}", "") for line in wanted.content),
+        ]
+        if wanted.changed:
+            parts += [("", ""), ("Changed since it was last signed or seen:", "bold")]
+            parts += [(f"- {line}", "bold") for line in wanted.changed]
+        return parts
+
+    def _rows(self) -> list[Row]:
+        if self._who is None:
+            people = [
+                Row(str(place), f"{each.name} ({each.employer}), as {each.role}.")
+                for place, each in enumerate(self._offered)
+                if not each.lack
+            ]
+            return [Row(LEAVE, "Leave. Nothing is signed."), *people]
+        rows = [
+            Row(LEAVE, "Leave. Nothing is signed."),
+            Row(SIGN, f"I have read this. I am {self._who.name}: I sign."),
+        ]
+        if sum(1 for each in self._offered if not each.lack) > 1:
+            rows.append(Row(ANOTHER, "Another person signs."))
+        return rows
+
+    # -- what the person does
+
+    @on(Rows.Chosen)
+    def chosen(self, event: Rows.Chosen) -> None:
+        """A row was chosen."""
+        event.stop()
+        if self._busy:
+            return
+        self.refuse([])
+        field = self.query_one(Passphrase)
+        if event.name == LEAVE:
+            self.dismiss()
+        elif event.name == SIGN and field.has_class("-hidden"):
+            assert self._who is not None
+            field.border_title = f"Passphrase of {self._who.name}; a dot stands for each character"
+            field.remove_class("-hidden")
+            field.focus()
+        elif event.name == SIGN:
+            self.sign()
+        else:
+            field.taken()
+            field.add_class("-hidden")
+            self._who = None if event.name == ANOTHER else self._offered[int(event.name)]
+            self._show()
+
+    def key_up(self) -> None:
+        """From the field back to the rows."""
+        self.query_one(Rows).focus()
+
+    def key_down(self) -> None:
+        """From the field back to the rows."""
+        self.query_one(Rows).focus()
+
+    @on(Passphrase.Submitted)
+    def submitted(self, event: Passphrase.Submitted) -> None:
+        """Enter in the field signs."""
+        event.stop()
+        self.sign()
+
+    def sign(self) -> None:
+        """Opens the key beside the interface and does the act."""
+        who, field = self._who, self.query_one(Passphrase)
+        if self._busy or who is None:
+            return
+        if not field.value:
+            self.refuse([f"Type the passphrase of {who.name}. Nothing is signed yet."])
+            field.focus()
+            return
+        self._busy = True
+        self.refuse(["Opening the key ..."])
+        passphrase = field.taken()
+
+        def signed() -> Outcome:
+            """Runs beside the interface: opens the key, does the act, lets go of the key."""
+            try:
+                return Outcome(self._do(who_signs.signed_in(self.interface.context, who, passphrase)))
+            except Exception as fault:
+                if cause_of(fault) is Cause.UNEXPECTED:
+                    raise
+                return Outcome(refused=(*told(fault), "Nothing was signed."))
+
+        # a description of its own: the usual one holds the arguments
+        self.run_worker(signed, description="opening a key", thread=True, exit_on_error=False)
+
+    def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
+        """The act is done, or refused in words that stay here."""
+        event.stop()
+        if event.state is WorkerState.ERROR and isinstance(event.worker.error, Exception):
+            self.interface._handle_exception(event.worker.error)
+        outcome = event.worker.result
+        if not isinstance(outcome, Outcome):
+            return
+        self._busy = False
+        self._ended = None if outcome.refused else outcome
+        self.refuse(outcome.refused)
+        if self._ended is not None and self.is_current:
+            self._leave(self._ended)
+        elif self._ended is None:
+            self.query_one(Passphrase).focus()
+
+    async def action_back(self) -> None:
+        """Leaves without signing; while a signature is being made the page stays."""
+        if self._busy:
+            self.app.bell()
+            return
+        self.query_one(Passphrase).taken()
+        self.dismiss()
+
+    def _leave(self, ended: Outcome) -> None:
+        self.app.pop_screen()
+        self._done(ended.words)
