@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 
@@ -12,10 +12,11 @@ from riskhelper.acts.jobs import resume_job
 from riskhelper.acts.people import rules_digest
 from riskhelper.acts.signing import Signing, append_signed, moment, site
 from riskhelper.permit import course
-from riskhelper.permit.document import Permit, Road, State
+from riskhelper.permit.document import Permit, Road
 from riskhelper.permit.guards import Around, Asked
 from riskhelper.permit.persons import REQUESTER, WORKER
 from riskhelper.permit.refusal import possible_words, refusal
+from riskhelper.permit.wanted import Wanted, wanted
 from riskhelper.record.canonical import Content
 from riskhelper.record.entries import PERMIT
 from riskhelper.record.site import Site, permit_content
@@ -81,13 +82,10 @@ def act(signing: Signing, number: str, name: str, details: Mapping[str, str]) ->
     """Does an act of the course, or refuses it: the guard, what or who satisfies it, what is possible now."""
     context, seen, found = signing.context, signing.context.store.size(), site(signing.context)
     permit = _known(context, found, number)
-    if name not in course.ROWS:
-        hint = nearest_name(name, course.ROWS)
-        raise context.refused(
-            "permit", "act", f"No act `{name}`." + (f" Did you mean `{hint}`?" if hint else f" {_acts()}")
-        )
+    _known_act(context, name)
     now = moment(context, found)
     told = {key: checked_words(key, text, MOST_WORDS) for key, text in details.items()}
+    _check_question(context, permit, told.get("question", ""))
     asked = Asked(name, signing.person, signing.role, now, told)
     refused = refusal(permit, asked, _around(context, found, permit, name, now))
     if refused is not None:
@@ -118,7 +116,7 @@ def emergency(signing: Signing, zone: str) -> tuple[str, ...]:
 
 
 def sheet(context: Context) -> tuple[PermitLine, ...]:
-    """Every permit that is not cancelled, suspended ones first; then the cancelled ones."""
+    """Every permit that is not closed, suspended ones first; then the closed ones."""
     found = site(context)
     now = moment(context, found)
     lines = [PermitLine(p, p.words(now), possible_words(p, now)) for p in found.permits.values()]
@@ -126,12 +124,51 @@ def sheet(context: Context) -> tuple[PermitLine, ...]:
         sorted(
             lines,
             key=lambda line: (
-                line.permit.state is State.CANCELLED,
+                line.permit.closed,
                 not line.words.startswith("suspended"),
                 line.permit.plant,
                 line.permit.number,
             ),
         )
+    )
+
+
+def wanted_now(context: Context, number: str, name: str) -> tuple[Wanted, ...]:
+    """The fields of an act on a permit, with the choices there are now: crew, hold points, questions, conditions."""
+    found = site(context)
+    permit, now = _known(context, found, number), moment(context, found)
+    state = resume_job(context, permit.job)
+    choices: dict[str, Callable[[], Mapping[str, str]]] = {
+        "acknowledged": lambda: plan_signed.conditions_of(state, now),
+        "hold_point": lambda: {
+            point: state.rules.hold_points[point].words for point in plan_signed.open_at(state, permit, now)
+        },
+        "question": lambda: {q: state.rules.questions[q].ask for q in state.job.answers},
+    }
+    return tuple(
+        replace(field, choices=choices[field.key]()) if field.key in choices else field
+        for field in wanted(_known_act(context, name), permit)
+    )
+
+
+def _check_question(context: Context, permit: Permit, question: str) -> None:
+    """A note belongs to a question of the job, or to none."""
+    if not question:
+        return
+    known = resume_job(context, permit.job).rules.questions
+    if question not in known:
+        hint = nearest_name(question, known)
+        raise context.refused(
+            "permit", "question", f"No question `{question}`." + (f" Did you mean `{hint}`?" if hint else "")
+        )
+
+
+def _known_act(context: Context, name: str) -> str:
+    if name in course.ROWS:
+        return name
+    hint = nearest_name(name, course.ROWS)
+    raise context.refused(
+        "permit", "act", f"No act `{name}`." + (f" Did you mean `{hint}`?" if hint else f" {_acts()}")
     )
 
 
@@ -161,6 +198,7 @@ def _around(context: Context, found: Site, permit: Permit, name: str, now: datet
         around,
         stops=plan_signed.stops_standing(state, permit, now),
         plan_changed=plan_signed.plan_changed(state, entries, requested) if requested else (),
+        conditions=plan_signed.conditions_of(state, now) if name == course.APPROVE else {},
         open_at=plan_signed.open_at(state, permit, now) if name in LOOKS_AT_HOLD_POINTS else {},
         released_by={name: point.released_by for name, point in state.rules.hold_points.items()},
         adopted=found.adopted(rules_digest(state.rules)),

@@ -8,6 +8,7 @@ from riskhelper.acts.jobs import JobState
 from riskhelper.acts.stopping import standing_stop
 from riskhelper.assessment.assess import assess
 from riskhelper.assessment.passing import may_pass
+from riskhelper.assessment.result import Condition
 from riskhelper.evidence import Answer, Job
 from riskhelper.facts.reading import holds
 from riskhelper.permit.document import Permit
@@ -18,6 +19,8 @@ from riskhelper.record.entries import Entry
 from riskhelper.record.replay import replayed
 from riskhelper.ruleset.model import RuleSet
 from riskhelper.terms import APPROVAL, Truth
+
+MARK_LENGTH = 8
 
 
 def plan_digest(state: JobState) -> str:
@@ -47,6 +50,16 @@ def stops_standing(state: JobState, permit: Permit, now: datetime) -> tuple[str,
     titles = tuple(stop.title for stop in assess(rules, state.job, milestone, now).stops)
     called = standing_stop(state.history)
     return (*titles, f"stop called in entry {called.entry}") if called is not None else titles
+
+
+def conditions_of(state: JobState, now: datetime) -> dict[str, str]:
+    """The conditions of the plan at approval in words, each by a mark that changes with anything it says."""
+    found = assess(state.rules, state.job, APPROVAL, now).conditions
+    return {_mark(each): each.words for each in found}
+
+
+def _mark(condition: Condition) -> str:
+    return digest([condition.kind, condition.hold_point, condition.words, [*condition.ids]])[:MARK_LENGTH]
 
 
 def open_at(state: JobState, permit: Permit, now: datetime) -> dict[str, tuple[str, ...]]:

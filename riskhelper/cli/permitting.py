@@ -16,6 +16,7 @@ from riskhelper.cli.exits import ExitCode
 from riskhelper.cli.secrets import passphrases
 from riskhelper.permit.course import DRAFT, STOP
 from riskhelper.permit.meanings import PERMIT_MEANINGS, POINT_MEANINGS
+from riskhelper.permit.wanted import FieldKind, Wanted
 
 
 def permit(place: Workplace, given: Namespace) -> ExitCode:
@@ -23,6 +24,9 @@ def permit(place: Workplace, given: Namespace) -> ExitCode:
     context = place.context()
     if given.what == "list":
         _print_sheet(context)
+        return ExitCode.NO_STOP_FOUND
+    if given.what == "wanted":
+        _print_wanted(permits.wanted_now(context, given.number, given.act))
         return ExitCode.NO_STOP_FOUND
     if given.what == "draft":
         new = DraftPermit(
@@ -82,6 +86,17 @@ def _print_sheet(context: Context) -> None:
         print(printable(f"{held.number} {held.road.value}, {held.plant}, {held.zone}: {line.words.upper()}{until}"))
         if line.possible:
             print(f"  possible now: {'; '.join(line.possible)}")
+
+
+def _print_wanted(fields: Sequence[Wanted]) -> None:
+    if not fields:
+        print("Nothing is written with this act.")
+    for field in fields:
+        print(printable(f"{field.key}={'' if field.needed else '   (may be left out)'}  {field.words}"))
+        if field.kind is not FieldKind.WORDS:
+            print(f"    {field.kind.value}")
+        for typed, words in (field.choices or {}).items():
+            print(printable(f"    {typed}  {words}"))
 
 
 def _details(words: Sequence[str]) -> dict[str, str]:

@@ -29,7 +29,8 @@ def on_apparatus(
 
 def _clash(one: Permit, other: Permit, now: datetime) -> bool:
     state = other.at(now)
-    counts = state in HELD or (state in (State.EXPIRED, State.REVOKED, State.HANDED_BACK) and other.points_touched)
+    over = state in (State.EXPIRED, State.REVOKED, State.REFUSED, State.HANDED_BACK)
+    counts = state in HELD or (over and other.points_touched)
     near = one.plant == other.plant or one.zone == other.zone
     energy = not one.energies or not other.energies or bool(one.energies & other.energies)
     return counts and near and energy and _same_time(one, other, now)

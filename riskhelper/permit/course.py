@@ -18,7 +18,7 @@ from riskhelper.permit.persons import (
     WORKER,
 )
 
-DRAFT, REQUEST, RETURN, EVALUATE, APPROVE = "draft", "request", "return", "evaluate", "approve"
+DRAFT, REQUEST, RETURN, REFUSE, EVALUATE, APPROVE = "draft", "request", "return", "refuse", "evaluate", "approve"
 ISOLATE, WITNESSED, PROVE, ISSUE, ACCEPT = "isolate", "witness", "prove", "issue", "accept"
 BRIEF, SIGN_ON, SIGN_OFF, SIGN_OFF_ABSENT, START = "brief", "sign on", "sign off", "sign off absent", "start"
 PASS, STOP, SUSPEND, TEST, END_TEST = "pass hold point", "stop", "suspend", "test", "end test"
@@ -63,14 +63,15 @@ def _names(guards: str) -> tuple[str, ...]:
 COURSE: tuple[Row, ...] = (
     _row(REQUEST, S.DRAFT, S.REQUESTED, REQUESTER, "measures_stated crew_out"),
     _row(RETURN, frozenset({S.REQUESTED, S.EVALUATED}), S.DRAFT, (EVALUATOR, ISSUER), "reason"),
+    _row(REFUSE, frozenset({S.REQUESTED, S.EVALUATED}), S.REFUSED, (EVALUATOR, ISSUER), "reason"),
     _row(EVALUATE, S.REQUESTED, S.EVALUATED, EVALUATOR, "not_the_requester seen_on_site no_stop plan_unchanged"),
     _row(
         APPROVE,
         S.EVALUATED,
         S.APPROVED,
         ISSUER,
-        "prepared_by_another window_set no_stop plan_unchanged adopted_rules incompatible_work "
-        "consulted_person_in_control crew_out",
+        "prepared_by_another window_set conditions_acknowledged no_stop plan_unchanged adopted_rules "
+        "incompatible_work consulted_person_in_control crew_out",
     ),
     _row(ISOLATE, S.APPROVED, S.ISOLATING, ISOLATOR, "plan_unchanged affected_told points_named identified_two_ways"),
     _row(WITNESSED, S.ISOLATING, None, WITNESS, "seen_by_the_witness"),
@@ -146,7 +147,7 @@ COURSE: tuple[Row, ...] = (
         frozenset({S.ACCEPTED, S.IN_FORCE, S.SUSPENDED, S.UNDER_TEST, S.EXPIRED, S.REVOKED}),
         None,
         ISSUER,
-        "somebody_accepted absence_duties not_the_acceptor",
+        "somebody_accepted absence_duties not_the_acceptor told_incoming",
     ),
     _row(
         TAKE_OVER,
@@ -170,7 +171,7 @@ COURSE: tuple[Row, ...] = (
     ),
     _row(
         RETURN_UNUSED,
-        BEFORE_ACCEPTANCE | {S.DRAFT, S.REQUESTED, S.EVALUATED, S.REVOKED, S.EXPIRED, S.SUSPENDED},
+        BEFORE_ACCEPTANCE | {S.DRAFT, S.REQUESTED, S.EVALUATED, S.REFUSED, S.REVOKED, S.EXPIRED, S.SUSPENDED},
         S.HANDED_BACK,
         ISSUER,
         "nobody_accepted crew_out tools_accounted",

@@ -34,6 +34,7 @@ class State(Enum):
     UNDER_TEST = "under test"
     EXPIRED = "expired"
     REVOKED = "revoked"
+    REFUSED = "refused"
     HANDED_BACK = "handed back"
     CANCELLED = "cancelled"
 
@@ -47,6 +48,15 @@ HELD = frozenset(
     | {State.UNDER_TEST}
 )
 """States in which the permit has an end that can be reached, and holds its place against others."""
+
+
+@dataclass(frozen=True, slots=True)
+class Returned:
+    """Why a request was given back; the note may belong to one question of the job."""
+
+    by: str
+    reason: str
+    question: str = ""
 
 
 @dataclass(frozen=True)
@@ -77,9 +87,15 @@ class Permit:
     changed_at: datetime | None = None
     proof_needed_since: datetime | None = None
     state_left: str = ""
+    returned: Returned | None = None
     complete: bool | None = None
     resuming_allowed_by: str = ""
     last: datetime | None = None
+
+    @property
+    def closed(self) -> bool:
+        """Whether nothing is left to do: cancelled, or refused before any point was touched."""
+        return self.state is State.CANCELLED or (self.state is State.REFUSED and not self.points_touched)
 
     def at(self, now: datetime) -> State:
         """The state at a moment: past its end a permit is expired, whatever the clock did in between."""

@@ -6,7 +6,7 @@ from dataclasses import replace
 from datetime import datetime
 
 from riskhelper.permit import course
-from riskhelper.permit.document import Permit
+from riskhelper.permit.document import Permit, Returned
 from riskhelper.permit.guards import Asked
 from riskhelper.permit.handover import Handover
 
@@ -71,7 +71,10 @@ def _particular(permit: Permit, asked: Asked) -> Permit:
         case course.CHANGE:
             return _new_revision(permit, now)
         case course.RETURN:
-            return replace(permit, signed={})
+            note = Returned(name, asked.told("reason"), asked.told("question"))
+            return replace(permit, signed={}, returned=note)
+        case course.REQUEST:
+            return replace(permit, returned=None)
         case course.HAND_BACK:
             return replace(permit, complete=asked.told("complete") == "yes")
     return permit

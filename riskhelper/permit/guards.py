@@ -62,13 +62,15 @@ class Asked:
 
 @dataclass(frozen=True)
 class Around:
-    """What lies outside the permit. `open_at` gives, for each hold point of the job, the checks still open
-    there; `released_by` who releases it, as the rule set words it."""
+    """What lies outside the permit. `conditions` gives each condition of the plan in words, by its mark; `open_at`,
+    for each hold point of the job, the checks still open there; `released_by` who releases it, as the rule set words
+    it."""
 
     points: Mapping[str, Point] = field(default_factory=dict)
     others: tuple[Permit, ...] = ()
     stops: tuple[str, ...] = ()
     plan_changed: tuple[str, ...] = ()
+    conditions: Mapping[str, str] = field(default_factory=dict)
     open_at: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     released_by: Mapping[str, str] = field(default_factory=dict)
     adopted: bool = False

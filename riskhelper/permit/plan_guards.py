@@ -54,6 +54,14 @@ def window_set(_permit: Permit, asked: Asked, _around: Around) -> str:
     return "" if held else "the end must lie after the begin and after now"
 
 
+@guard("read each condition and write the marks of all of them: acknowledged=...")
+def conditions_acknowledged(_permit: Permit, asked: Asked, around: Around) -> str:
+    """Every condition of the plan as it stands now was read by the approver."""
+    read = asked.told("acknowledged").split()
+    missing = [f"{mark} {words}" for mark, words in around.conditions.items() if mark not in read]
+    return f"conditions not acknowledged: {'; '.join(missing)}" if missing else ""
+
+
 @guard("wait for the begin; past the end only hand-back is left")
 def window_open(permit: Permit, asked: Asked, _around: Around) -> str:
     """The work lies inside its window."""

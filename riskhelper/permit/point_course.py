@@ -55,8 +55,8 @@ POINT_ROWS = {row.act: row for row in POINT_COURSE}
 
 
 def needed_by(point: str, permits: Iterable[Permit], now: datetime) -> tuple[str, ...]:
-    """Numbers of the permits not cancelled that need a point, suspended ones first."""
-    found = [permit for permit in permits if point in permit.points and permit.state is not State.CANCELLED]
+    """Numbers of the permits not closed that need a point, suspended ones first."""
+    found = [permit for permit in permits if point in permit.points and not permit.closed]
     return tuple(p.number for p in sorted(found, key=lambda p: (p.at(now) is not State.SUSPENDED, p.number)))
 
 

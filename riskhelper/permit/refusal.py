@@ -54,7 +54,7 @@ def refusal(permit: Permit, asked: Asked, around: Around) -> Refusal | None:
 def lacks(permit: Permit, asked: Asked, around: Around) -> list[Lack]:
     """Every guard that refuses the act: the state, the role, then the guards of its row."""
     row, state = ROWS[asked.act], permit.at(asked.now)
-    if state not in row.states:
+    if state not in row.states or permit.closed:
         if asked.act == EXTEND and state is State.EXPIRED:
             return [Lack("fresh_application_needed", "the end is past", "a fresh application under a new number")]
         where = ", ".join(each.value for each in State if each in row.states)
@@ -76,7 +76,7 @@ def lacks(permit: Permit, asked: Asked, around: Around) -> list[Lack]:
 def possible(permit: Permit, now: datetime) -> tuple[Row, ...]:
     """Rows of the table that begin in the state of the permit."""
     state = permit.at(now)
-    return tuple(row for row in COURSE if state in row.states)
+    return tuple(row for row in COURSE if state in row.states and not permit.closed)
 
 
 def possible_words(permit: Permit, now: datetime) -> tuple[str, ...]:

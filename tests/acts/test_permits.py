@@ -25,10 +25,18 @@ from tests.permit.world import FULL, readings
 DRAFT = DraftPermit("7", "permit-to-work", "P2", "valve", "bay 4", 400, ("electrical", "water"), ("feeder",))
 
 
+def acknowledged(made: Crew, number: str = "7/1") -> str:
+    """The marks of every condition of the plan, as a desk offers them."""
+    (field,) = (f for f in permits.wanted_now(made.bench, number, "approve") if f.key == "acknowledged")
+    return " ".join(field.choices or ())
+
+
 def did(made: Crew, role: str, act: str, number: str = "7/1", **more: str) -> Permit:
     """An act by the person of a role, with everything written that can be."""
     made.clock.move(1)
     window = {"starts": START.isoformat(), "ends": (START + timedelta(hours=8)).isoformat()}
+    if act == "approve":
+        more = {"acknowledged": acknowledged(made, number), **more}
     details: Mapping[str, str] = {**FULL, **window, "visited_at": made.clock().isoformat(), **more}
     return permits.act(made.signing(f"the {role}", role), number, act, details)
 
@@ -306,3 +314,21 @@ def test_a_store_has_one_register_kept_by_two(tmp_path: Path) -> None:
         people.set_up(made.bench, made.keys, {"Eve": "eve eve eve", "Max": "max max max"})
     with pytest.raises(Refused, match="kept by at least two people"):
         people.set_up(context(tmp_path / "other"), made.keys, {"Eve": "eve eve eve"})
+
+
+def test_every_condition_of_the_plan_is_read_before_it_is_approved(tmp_path: Path) -> None:
+    made = evaluated(tmp_path)
+    marks = acknowledged(made).split()
+    assert len(marks) == 4
+    with pytest.raises(Refused, match=f"conditions not acknowledged: {marks[-1]} The plant is or may be in service"):
+        did(made, "issuer", "approve", acknowledged=" ".join(marks[:-1]))
+
+
+def test_a_note_given_with_a_return_belongs_to_a_question_of_the_job(tmp_path: Path) -> None:
+    made = evaluated(tmp_path)
+    with pytest.raises(Refused, match=r"No question `pump.hed_m`. Did you mean `pump.head_m`\?"):
+        did(made, "issuer", "return", question="pump.hed_m")
+    returned = did(made, "issuer", "return", question="pump.head_m", reason="who read the gauge?").returned
+
+    assert returned is not None
+    assert (returned.question, returned.reason) == ("pump.head_m", "who read the gauge?")

@@ -15,7 +15,7 @@ from riskhelper.permit.guards import GUARDS, Around, Asked
 from riskhelper.permit.handover import Handover
 from riskhelper.permit.meanings import PERMIT_MEANINGS, POINT_MEANINGS
 from riskhelper.permit.persons import ROLES
-from riskhelper.permit.refusal import lacks, possible_for, refusal
+from riskhelper.permit.refusal import lacks, possible, possible_for, refusal
 from riskhelper.permit.roster import Member, Roster
 from tests.permit.world import ENDS, FULL, NOW, new_permit, person, world
 
@@ -24,6 +24,7 @@ PREPARED = "draft, requested, evaluated"
 TABLE = {
     "request": ("draft", "requested", "requester"),
     "return": ("requested, evaluated", "draft", "evaluator, issuer"),
+    "refuse": ("requested, evaluated", "refused", "evaluator, issuer"),
     "evaluate": ("requested", "evaluated", "evaluator"),
     "approve": ("evaluated", "approved", "issuer"),
     "isolate": ("approved", "isolating", "isolator"),
@@ -49,14 +50,14 @@ TABLE = {
     "confirm handover": (f"{SITE}, expired, revoked", "", "issuer"),
     "extend": ("in force", "", "issuer"),
     "change": (
-        "all but draft, expired, revoked, handed back, cancelled",
+        "all but draft, expired, revoked, refused, handed back, cancelled",
         "draft",
         "worker, requester, acceptor, issuer",
     ),
     "revoke": (f"approved, isolating, isolated, issued, {SITE}", "revoked", "issuer, area owner, safety officer"),
     "give up": (f"{PREPARED}, approved, revoked, expired", "cancelled", "requester, issuer"),
     "return unused": (
-        f"{PREPARED}, approved, isolating, isolated, issued, suspended, revoked, expired",
+        f"{PREPARED}, approved, isolating, isolated, issued, suspended, revoked, refused, expired",
         "handed back",
         "issuer",
     ),
@@ -77,6 +78,8 @@ def standing(state: State) -> Permit:
     """A permit that stands in a state, put there by hand."""
     if state is State.EXPIRED:
         return replace(standing(State.IN_FORCE), ends=NOW)
+    if state is State.REFUSED:
+        return replace(new_permit(), state=state, points_touched=True)
     return replace(new_permit(), state=state, starts=NOW - timedelta(hours=1), ends=ENDS)
 
 
@@ -142,7 +145,7 @@ def test_the_acts_a_person_may_do_are_named() -> None:
     assert possible_for(made.permits["1"], person("isolator", limit_v=400), made.now) == ("sign off",)
 
 
-@pytest.mark.parametrize("state", sorted(HELD, key=lambda state: state.value), ids=lambda state: state.value)
+@pytest.mark.parametrize("state", [state for state in State if state in HELD], ids=lambda state: state.value)
 def test_past_its_end_only_hand_back_is_left_and_a_clock_set_back_brings_nothing_back(state: State) -> None:
     permit = replace(standing(state), last=ENDS)
 
@@ -194,7 +197,7 @@ def test_from_every_state_the_plant_can_be_returned_and_the_permit_closed(
     state: State, held: bool, handover: Handover | None
 ) -> None:
     """The acceptor is dead to the world, the crew has left, the plan changed, stops stand, nothing is adopted."""
-    accepted = held and state not in {State.DRAFT, State.REQUESTED, State.EVALUATED, State.APPROVED}
+    accepted = held and state not in {State.DRAFT, State.REQUESTED, State.EVALUATED, State.APPROVED, State.REFUSED}
     permit = replace(
         standing(state),
         acceptor="somebody gone" if accepted or state in {State.ACCEPTED, State.IN_FORCE, State.UNDER_TEST} else "",
@@ -301,3 +304,49 @@ def test_a_clash_names_the_other_permit_suspended_ones_first() -> None:
     (lack,) = made.tried("1", course.APPROVE, person("issuer"), "issuer")
 
     assert lack.words == "overlaps with permit 3, 2 in plant or place, time and energy"
+
+
+@pytest.mark.parametrize("touched", [False, True])
+def test_a_refused_permit_is_closed_only_where_no_point_was_touched(*, touched: bool) -> None:
+    """SG 15 (published) knows only issue or no issue; what was isolated for an earlier revision is returned first."""
+    made = world(course.REQUEST)
+    made.permits["1"] = replace(made.permits["1"], points_touched=touched)
+    assert [k.guard for k in made.tried("1", course.REFUSE, person("evaluator"), "evaluator", {})] == ["reason"]
+    made.done("1", course.REFUSE, "evaluator")
+    permit = made.permits["1"]
+
+    assert permit.state is State.REFUSED
+    assert permit.closed is not touched
+    assert [row.act for row in possible(permit, made.now)] == (
+        ["sign off", "sign off absent", "return unused"] if touched else []
+    )
+    assert bool(point_course.needed_by("HV side", [permit], made.now)) is touched
+    if touched:
+        made.done("1", course.RETURN_UNUSED, "issuer")
+        made.done("1", course.CANCEL, "area owner")
+        assert made.permits["1"].closed
+
+
+def test_a_return_says_to_which_question_its_note_belongs_until_the_next_request() -> None:
+    made = world(course.REQUEST)
+    made.done("1", course.RETURN, "evaluator", reason="head not measured", question="oil.head_m")
+    returned = made.permits["1"].returned
+
+    assert returned is not None
+    assert (returned.reason, returned.question, returned.by) == (
+        "head not measured",
+        "oil.head_m",
+        person("evaluator").name,
+    )
+    made.done("1", course.REQUEST, "requester")
+    assert made.permits["1"].returned is None
+
+
+def test_each_condition_of_the_plan_is_acknowledged_by_its_mark_or_the_approval_is_refused() -> None:
+    made = world(course.EVALUATE)
+    made.around = replace(made.around, conditions={"aa11": "valve shown dry", "bb22": "owner's letter"})
+    for read, missing in (("", "aa11 valve shown dry; bb22 owner's letter"), ("aa11 cc33", "bb22 owner's letter")):
+        (lack,) = made.tried("1", course.APPROVE, person("issuer"), "issuer", {**FULL, "acknowledged": read})
+        assert (lack.guard, lack.words) == ("conditions_acknowledged", f"conditions not acknowledged: {missing}")
+
+    made.done("1", course.APPROVE, "issuer", acknowledged="bb22 aa11")

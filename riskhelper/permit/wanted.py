@@ -1,0 +1,146 @@
+"""What must be typed with each act: its fields in words, which are needed, which choices there are.
+
+Screens, plain lines and help ask by these, without knowing the guards.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from enum import Enum
+
+from riskhelper.permit import course, point_course
+from riskhelper.permit.document import Permit, Road
+from riskhelper.permit.guards import STATED
+from riskhelper.permit.handover import ABSENCE_DUTIES
+from riskhelper.permit.points import DEVICES, NOT_POINTS
+from riskhelper.permit.roster import BRIEFING_SUBJECTS
+
+
+class FieldKind(Enum):
+    """How a field is typed."""
+
+    WORDS = "words"
+    MOMENT = "a moment with its offset from UTC, such as 2031-02-03T07:00+00:00"
+    VOLTS = "a whole number of volts"
+    ONE_OF = "one of the choices"
+    SEVERAL_OF = "one or several of the choices, blanks between"
+    READINGS = "source POLES VOLTS MOMENT; points POLES VOLTS MOMENT; ...; source POLES VOLTS MOMENT"
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """One field of an act. `choices` gives the words of each choice by what is typed for it; where the choices come
+    from the job or the permit (`member`, `hold_point`, `question`, `acknowledged`) they are empty until known."""
+
+    key: str
+    words: str
+    needed: bool = True
+    kind: FieldKind = FieldKind.WORDS
+    choices: Mapping[str, str] | None = None
+    road: Road | None = None
+
+
+_ABSENCE = tuple(Wanted(duty, words) for duty, words in ABSENCE_DUTIES.items())
+_BY_GUARD: Mapping[str, tuple[Wanted, ...]] = {
+    **{key: (Wanted(key, by),) for key, (_lack, by) in STATED.items()},
+    "window_set": (
+        Wanted("starts", "when the permit begins", kind=FieldKind.MOMENT),
+        Wanted("ends", "when the permit ends", kind=FieldKind.MOMENT),
+    ),
+    "later_end": (Wanted("ends", "the new end, later than the present one", kind=FieldKind.MOMENT),),
+    "conditions_acknowledged": (
+        Wanted("acknowledged", "the mark of each condition that was read", kind=FieldKind.SEVERAL_OF),
+    ),
+    "consulted_person_in_control": (
+        Wanted(
+            "consulted_person_in_control", "who in control of the plant was consulted, and when", road=Road.ACCESS
+        ),
+    ),
+    "subjects_named": (
+        Wanted("subjects", "the subjects of the briefing", kind=FieldKind.SEVERAL_OF, choices=BRIEFING_SUBJECTS),
+    ),
+    "names_a_member": (Wanted("member", "the person who left", kind=FieldKind.ONE_OF),),
+    "absence_duties": _ABSENCE,
+    "hold_point_open": (Wanted("hold_point", "the hold point to release", kind=FieldKind.ONE_OF),),
+    "released_by_named": (
+        Wanted("released_as", "as whom, where the rule set names no role of the register", needed=False),
+    ),
+    "visited_since_change": (
+        Wanted("visited_at", "when the issuer saw the place, after the last change", kind=FieldKind.MOMENT),
+    ),
+    "completeness_stated": (
+        Wanted(
+            "complete",
+            "whether the work is complete",
+            kind=FieldKind.ONE_OF,
+            choices={"yes": "the work is complete", "no": "the work is not complete"},
+        ),
+    ),
+    "hand_back_ends_the_test": (
+        Wanted("unit_proved", "what proved the finished unit, where the hand-back ends a test", needed=False),
+    ),
+    "last_points_passed": (
+        Wanted("left_as", "how the plant is left, where its last hold points are not passed", needed=False),
+    ),
+}
+"""Fields that guards read."""
+_BY_ACT: Mapping[str, tuple[Wanted, ...]] = {
+    course.RETURN: (Wanted("question", "the question the note belongs to", needed=False, kind=FieldKind.ONE_OF),),
+    course.STOP: (Wanted("state_left", "the state in which the plant is left", needed=False),),
+}
+"""Fields that an act keeps though no guard reads them."""
+_ON_POINT: Mapping[str, tuple[Wanted, ...]] = {
+    point_course.PLAN: (
+        Wanted("plant", "the plant it belongs to"),
+        Wanted(
+            "device",
+            "the device that parts the circuit or shuts the line",
+            kind=FieldKind.ONE_OF,
+            choices={name: name.replace("_", " ") for name in DEVICES if name not in NOT_POINTS},
+        ),
+        Wanted("position", "the position it must be in"),
+        Wanted("voltage_v", "the highest voltage on it", needed=False, kind=FieldKind.VOLTS),
+        Wanted(
+            "current",
+            "the kind of voltage; nothing typed means AC",
+            needed=False,
+            kind=FieldKind.ONE_OF,
+            choices={"AC": "alternating", "DC": "direct"},
+        ),
+    ),
+    point_course.SECURE: (
+        Wanted("lock", "the number of the lock"),
+        Wanted("tag", "the number of the tag"),
+        Wanted("key", "the number of its key"),
+    ),
+    point_course.PROVE: (
+        Wanted("tester", "serial of the tester; for a valve or a blank: what was seen"),
+        Wanted("readings", "the readings of the proving; none for a valve or a blank", False, FieldKind.READINGS),
+    ),
+    point_course.EARTH: (Wanted("earth", "the number of the earth"),),
+    point_course.UNEARTH: (Wanted("earth", "the number of the earth"),),
+    point_course.LOCK: (),
+    point_course.UNLOCK: (),
+    point_course.ALLOW_UNLOCK: (Wanted("member", "whose lock it is", kind=FieldKind.ONE_OF), *_ABSENCE),
+    point_course.UNLOCK_ABSENT: (Wanted("member", "whose lock it is", kind=FieldKind.ONE_OF),),
+    point_course.RELEASE: (Wanted("affected_notified", "who was told before power may return"),),
+}
+
+
+def wanted(act: str, permit: Permit) -> tuple[Wanted, ...]:
+    """The fields of an act on this permit, in the order they are asked; those of the other road are left out."""
+    found = [field for guard in course.ROWS[act].guards for field in _BY_GUARD.get(guard, ())]
+    fields = [_known(field, permit) for field in (*found, *_BY_ACT.get(act, ()))]
+    return tuple(field for field in fields if field.road in (None, permit.road))
+
+
+def wanted_on_point(act: str) -> tuple[Wanted, ...]:
+    """The fields of an act on a point of isolation."""
+    return _ON_POINT[act]
+
+
+def _known(field: Wanted, permit: Permit) -> Wanted:
+    if field.key != "member":
+        return field
+    return replace(field, choices={name: name for name in permit.roster.signed_on})
