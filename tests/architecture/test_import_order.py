@@ -23,6 +23,7 @@ ORDER = (
     "permit",
     "review",
     "record",
+    "office",
     "store",
     "paper",
     "acts",

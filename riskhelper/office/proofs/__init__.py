@@ -1,0 +1,1 @@
+"""Proofs over every answer there is: a rule set in solver terms, and what is asked of it."""
