@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import os
 import re
-import tempfile
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime
@@ -14,6 +12,8 @@ from riskhelper.acts.assessing import assess_job, assessed
 from riskhelper.acts.context import Context, Refused
 from riskhelper.acts.from_file import Taken
 from riskhelper.acts.jobs import JobState
+from riskhelper.acts.known_plant import KnownPlants, plant_of, with_plant
+from riskhelper.acts.whole_files import write_whole
 from riskhelper.assessment.result import Assessment
 from riskhelper.evidence import Job
 from riskhelper.ruleset.faults import nearest_name
@@ -80,7 +80,7 @@ def _stated(context: Context, given: WritePapers) -> tuple[JobState, Document]:
     state, assessment = assess_job(context, given.job, given.milestone)
     answers = state.job.answers
     header = replace(
-        given.header,
+        with_plant(given.header, plant_of(state, KnownPlants(context.plants))),
         record_number=f"{given.job}, entry {state.history.last_number}",
         site=given.header.site or _words(answers.get("job.site_name")),
         plant=given.header.plant or _words(answers.get("job.plant_id")),
@@ -132,25 +132,6 @@ def write_text(document: Document, file: Path) -> None:
     from riskhelper.paper.text import to_text
 
     write_whole(file, to_text(document).encode("utf-8"))
-
-
-def write_whole(file: Path, data: bytes) -> None:
-    """Writes a file whole or not at all; a file that was there stays until the new one is complete."""
-    try:
-        file.parent.mkdir(parents=True, exist_ok=True)
-        with tempfile.NamedTemporaryFile(dir=file.parent, prefix=f".{file.name}.", delete=False) as partial:
-            try:
-                partial.write(data)
-                partial.flush()
-                os.fsync(partial.fileno())
-                os.replace(partial.name, file)
-            except BaseException:
-                os.unlink(partial.name)
-                raise
-    except OSError as fault:
-        raise Refused(
-            f"{file}: could not be written ({fault.strerror}). Answers and findings are kept; name another place"
-        ) from fault
 
 
 def _words(answer: object) -> str:

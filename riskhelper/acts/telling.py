@@ -6,6 +6,7 @@ from enum import Enum
 
 from riskhelper.acts.answer_files import AnswerFaults
 from riskhelper.acts.context import Refused, printable
+from riskhelper.acts.plant_files import PlantFaults
 from riskhelper.record.canonical import NotCanonical
 from riskhelper.ruleset.faults import RuleFaults
 from riskhelper.store.keys import KeyRefused
@@ -25,7 +26,7 @@ class Cause(Enum):
 
 
 _CAUSES: tuple[tuple[tuple[type[Exception], ...], Cause], ...] = (
-    ((Refused, AnswerFaults, ConfigFaults, UnitMismatch, NotCanonical, KeyRefused), Cause.INPUT),
+    ((Refused, AnswerFaults, PlantFaults, ConfigFaults, UnitMismatch, NotCanonical, KeyRefused), Cause.INPUT),
     ((RuleFaults, NoRules), Cause.RULES),
     ((StoreFault,), Cause.STORE),
 )

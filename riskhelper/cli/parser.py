@@ -56,6 +56,7 @@ def parser(words: Sequence[str] = ()) -> argparse.ArgumentParser:
     where = commands.add_parser("where", help="print where store, configuration, rules and log lie")
     where.add_argument("--json", action="store_true", help="print it as JSON")
     _add_rules(commands.add_parser("rules", help="examine the rules themselves"))
+    _add_plants(commands.add_parser("plants", help="what is known of plants from earlier visits"))
     from riskhelper.cli.signed_options import add_signed_commands  # not needed by `compute`
 
     add_signed_commands(commands)
@@ -89,6 +90,13 @@ def _add_rules(parser: argparse.ArgumentParser) -> None:
     review = acts.add_parser("review", help="what loads and is still wrong, missing, idle or hard to read")
     review.add_argument("--waived", action="store_true", help="print what is waived, and why, too")
     review.add_argument("--json", action="store_true", help="print the review as JSON")
+
+
+def _add_plants(parser: argparse.ArgumentParser) -> None:
+    acts = parser.add_subparsers(dest="what", required=True, metavar="ACT")
+    acts.add_parser("list", help="print the plants, and what is known of each")
+    keep = acts.add_parser("keep", help="write what stays true of the plant of a job into its file")
+    keep.add_argument("--job", required=True, metavar="NUMBER")
 
 
 def _add_papers(parser: argparse.ArgumentParser) -> None:

@@ -21,6 +21,7 @@ COMMANDS: Mapping[str, tuple[str, str]] = {
     "demo": ("showing", "demo"),
     "where": ("showing", "where"),
     "rules": ("reviewing", "rules"),
+    "plants": ("knowing_plants", "plants"),
     "people": ("registering", "people"),
     "permit": ("permitting", "permit"),
     "isolation": ("permitting", "isolation"),

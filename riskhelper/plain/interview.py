@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from datetime import timedelta
 from pathlib import Path
 
-from riskhelper.acts import answering, assessing, jobs
+from riskhelper.acts import answering, assessing, jobs, known_plant
 from riskhelper.acts.answering import GiveAnswer
 from riskhelper.acts.assessing import Progress
 from riskhelper.acts.context import Context, Refused
@@ -24,9 +24,9 @@ from riskhelper.terms import PLACE_WORDS, Verdict
 from riskhelper.units import alternatives
 
 HELP = (
-    "Keys, each followed by Enter: a number chooses; ? means I do not know; < goes back; + and words adds a note; "
-    "! tells the findings so far; u takes back the last entry; h repeats this; q leaves. "
-    "Every answer is saved at once."
+    "Keys, each followed by Enter: a number chooses; ? means I do not know; = means still so; "
+    "< goes back; + and words adds a note; ! tells the findings so far; u takes back the last entry; "
+    "h repeats this; q leaves. Every answer is saved at once."
 )
 
 
@@ -130,6 +130,7 @@ class _Interview:
         self.lines = lines
         self.milestone = wanted.milestone
         self.number = number
+        self.plants = known_plant.KnownPlants(context.plants)
         self.again: str | None = None
         self.stops_told: frozenset[str] = frozenset()
 
@@ -156,6 +157,9 @@ class _Interview:
         kept = state.job.answers.get(name)
         if kept is not None:
             self.lines.say(_sentence(f"Answered so far: {readable(question, kept)}"), "Enter alone keeps it.")
+        before = known_plant.offered(state, self.plants, name)
+        if before is not None:
+            self.lines.say(f"Known before: {before.words} ({before.last_seen}). Look; if it is still so, type =")
         self.lines.say(*(f"Note: {note.text}" for note in state.history.notes if note.question == name))
         while True:
             typed = self.lines.ask("Answer:")
@@ -177,6 +181,8 @@ class _Interview:
             answering.not_known(self.context, self.number, self.milestone, name)
             self.lines.say("Saved as not known. It counts at its worst.", f"To do: {question.if_unknown}")
             return self._saved()
+        elif typed == "=":
+            return self._confirmed(state, name)
         elif typed == "<":
             return self._back(state, progress, name)
         elif typed == "!":
@@ -198,6 +204,16 @@ class _Interview:
             return self._answered(state, name, typed)
         return False
 
+    def _confirmed(self, state: JobState, name: str) -> bool:
+        """Takes what was known before, now that somebody has looked."""
+        before = known_plant.offered(state, self.plants, name)
+        if before is None:
+            self.lines.say("Nothing is known before that could be confirmed here. Type an answer.")
+            return False
+        known_plant.confirm(self.context, self.number, self.milestone, before)
+        self.lines.say(_sentence(f"Saved: {before.words}"))
+        return self._saved()
+
     def _answered(self, state: JobState, name: str, typed: str) -> bool:
         question = state.rules.questions[name]
         given = GiveAnswer(self.number, self.milestone, name, chosen(question, typed))
@@ -212,8 +228,11 @@ class _Interview:
             if self.lines.ask("Type yes to keep it, or Enter alone to answer again:").lower() not in ("yes", "y"):
                 self.lines.say("Not saved.")
                 return False
-        answering.answer(self.context, given)
+        now = answering.answer(self.context, given)
         self.lines.say(_sentence(f"Saved: {looked.read_back}"))
+        otherwise = known_plant.differs(now, self.plants, name)
+        if otherwise:
+            self.lines.say(_sentence(otherwise))
         return self._saved()
 
     def _saved(self) -> bool:

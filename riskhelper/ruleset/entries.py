@@ -58,6 +58,7 @@ class QuestionEntry(Reviewed):
     error: Number | str | None = None
     life_min: Whole | None = None
     private: Flag = False
+    of_plant: Flag = False
     not_known_stops: str = ""
     not_known_stops_if: str = "True"
     not_asked: Number | str | None = None

@@ -37,6 +37,9 @@ def check_question(
         found.fault("question", name, "not_known_stops_if", "has no meaning without `not_known_stops`")
     if question.life_min is not None and question.life_min <= 0:
         found.fault("question", name, "life_min", "must be above 0")
+    if question.of_plant and (question.life_min is not None or question.private or question.type == "text"):
+        message = "only an answer in figures or choices that neither ages nor is private stays true of a plant"
+        found.fault("question", name, "of_plant", message)
     if points is not None:
         check_names(found, "question", name, "asked_at", [question.asked_at], [OFFICE, GATE, *points])
         _check_stage(found, name, question, points)
@@ -47,6 +50,8 @@ def _check_stage(found: Collected, name: str, question: entries.QuestionEntry, p
     expects = question.expect is not None or bool(question.expect_as)
     if at_hold_point and question.type != "text" and not expects:
         found.fault("question", name, "expect", "is missing; a question at a hold point says what the plan counts on")
+    if at_hold_point and question.of_plant:
+        found.fault("question", name, "of_plant", "what a hold point asks is seen anew at each visit; leave it out")
     if question.asked_at in (OFFICE, GATE):
         if expects:
             found.fault("question", name, "expect", "belongs to a question asked at a hold point")

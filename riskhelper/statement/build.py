@@ -85,7 +85,22 @@ def _head_blocks(selection: Selection, header: Header) -> tuple[Block, ...]:
     )
     deferred = rules.local.defers_to if rules.local is not None else ""
     code = f"Local code: {local}." + (f" It defers to: {sentence(deferred)}" if deferred else "")
-    return (Heading("The job: who, where, which plant"), Facts(rows, panes=2), Paragraph(code))
+    return (
+        Heading("The job: who, where, which plant"),
+        Facts(rows, panes=2),
+        Paragraph(code),
+        *_known_before_blocks(header),
+    )
+
+
+def _known_before_blocks(header: Header) -> tuple[Block, ...]:
+    """What the plant's own file says: plates, and hazards that wait there whoever comes."""
+    plates = (Facts(header.plates, panes=2),) if header.plates else ()
+    hazards = (Listing(tuple((words, "") for words in header.known_hazards)),) if header.known_hazards else ()
+    if not plates and not hazards:
+        return ()
+    note = Paragraph("Kept from earlier visits and the owner's register; look whether it still holds.", small=True)
+    return (Heading("Known of this plant before today"), *plates, *hazards, note)
 
 
 def _reference_blocks(selection: Selection) -> tuple[Block, ...]:

@@ -22,6 +22,8 @@ class Header:
     directions: str = ""
     muster_point: str = ""
     emergency_numbers: tuple[tuple[str, str], ...] = ()
+    plates: tuple[tuple[str, str], ...] = ()
+    known_hazards: tuple[str, ...] = ()
     permit_number: str = ""
     isolation_number: str = ""
     other_permits: str = ""
