@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 
@@ -23,6 +23,7 @@ from riskhelper.record.site import Site, permit_content
 from riskhelper.ruleset.faults import nearest_name
 
 LOOKS_AT_HOLD_POINTS = frozenset({course.PROVE, course.ACCEPT, course.PASS, course.TEST, course.CANCEL})
+LEAVING = frozenset({course.SIGN_OFF, course.SIGN_OFF_ABSENT})
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,13 +82,13 @@ def draft(signing: Signing, given: DraftPermit) -> Permit:
 def act(signing: Signing, number: str, name: str, details: Mapping[str, str]) -> Permit:
     """Does an act of the course, or refuses it: the guard, what or who satisfies it, what is possible now."""
     context, seen, found = signing.context, signing.context.store.size(), site(signing.context)
-    permit = _known(context, found, number)
+    permit = known_permit(context, found, number)
     _known_act(context, name)
     now = moment(context, found)
     told = {key: checked_words(key, text, MOST_WORDS) for key, text in details.items()}
     _check_question(context, permit, told.get("question", ""))
     asked = Asked(name, signing.person, signing.role, now, told)
-    refused = refusal(permit, asked, _around(context, found, permit, name, now))
+    refused = refusal(permit, asked, around_of(context, found, permit, (name,), now))
     if refused is not None:
         raise context.refused(PERMIT + name, refused.lacks[0].guard, "\n".join(refused.lines))
     plan = plan_signed.plan_digest(resume_job(context, permit.job))
@@ -134,20 +135,26 @@ def sheet(context: Context) -> tuple[PermitLine, ...]:
 
 
 def wanted_now(context: Context, number: str, name: str) -> tuple[Wanted, ...]:
-    """The fields of an act on a permit, with the choices there are now: crew, hold points, questions, conditions."""
+    """The fields of an act on a permit, with the choices there are now: crew, hold points, questions, conditions.
+
+    What belongs to work on live parts is left out where the plan has none.
+    """
     found = site(context)
-    permit, now = _known(context, found, number), moment(context, found)
+    permit, now = known_permit(context, found, number), moment(context, found)
     state = resume_job(context, permit.job)
+    grounds = plan_signed.live_grounds(state, now)
     choices: dict[str, Callable[[], Mapping[str, str]]] = {
         "acknowledged": lambda: plan_signed.conditions_of(state, now),
         "hold_point": lambda: {
             point: state.rules.hold_points[point].words for point in plan_signed.open_at(state, permit, now)
         },
+        "live_ground": lambda: grounds or {},
         "question": lambda: {q: state.rules.questions[q].ask for q in state.job.answers},
     }
     return tuple(
         replace(field, choices=choices[field.key]()) if field.key in choices else field
         for field in wanted(_known_act(context, name), permit)
+        if grounds is not None or not field.live_work
     )
 
 
@@ -176,7 +183,7 @@ def _acts() -> str:
     return f"Known are {', '.join(course.ROWS)}"
 
 
-def _known(context: Context, found: Site, number: str) -> Permit:
+def known_permit(context: Context, found: Site, number: str) -> Permit:
     if number in found.permits:
         return found.permits[number]
     hint = nearest_name(number, found.permits)
@@ -185,21 +192,24 @@ def _known(context: Context, found: Site, number: str) -> Permit:
     )
 
 
-def _around(context: Context, found: Site, permit: Permit, name: str, now: datetime) -> Around:
-    """What lies outside the permit. A stop, and leaving, ask for none of it: they never wait for an assessment."""
+def around_of(context: Context, found: Site, permit: Permit, names: Collection[str], now: datetime) -> Around:
+    """What lies outside the permit, as far as these acts ask for it. A stop, and leaving, ask for none of it: they
+    never wait for an assessment."""
     others = tuple(other for other in found.permits.values() if other.number != permit.number)
     around = Around(points=found.points, others=others, rehearsal=context.rehearsal)
-    if not course.ROWS[name].guards or name in (course.SIGN_OFF, course.SIGN_OFF_ABSENT):
+    if not any(course.ROWS[name].guards and name not in LEAVING for name in names):
         return around
     state = resume_job(context, permit.job)
     requested = found.requested.get(permit.number)
     entries = context.store.entries(permit.job)
+    looks = not LOOKS_AT_HOLD_POINTS.isdisjoint(names)
     return replace(
         around,
         stops=plan_signed.stops_standing(state, permit, now),
         plan_changed=plan_signed.plan_changed(state, entries, requested) if requested else (),
-        conditions=plan_signed.conditions_of(state, now) if name == course.APPROVE else {},
-        open_at=plan_signed.open_at(state, permit, now) if name in LOOKS_AT_HOLD_POINTS else {},
+        conditions=plan_signed.conditions_of(state, now) if course.APPROVE in names else {},
+        open_at=plan_signed.open_at(state, permit, now) if looks else {},
+        live_grounds=plan_signed.live_grounds(state, now) if name == course.APPROVE else None,
         released_by={name: point.released_by for name, point in state.rules.hold_points.items()},
         adopted=found.adopted(rules_digest(state.rules)),
     )

@@ -31,7 +31,7 @@ class FieldKind(Enum):
 @dataclass(frozen=True, slots=True)
 class Wanted:
     """One field of an act. `choices` gives the words of each choice by what is typed for it; where the choices come
-    from the job or the permit (`member`, `hold_point`, `question`, `acknowledged`) they are empty until known."""
+    from the job or the permit (`member`, `hold_point`, `question`, `acknowledged`, `live_ground`) they are empty until known."""
 
     key: str
     words: str
@@ -39,6 +39,7 @@ class Wanted:
     kind: FieldKind = FieldKind.WORDS
     choices: Mapping[str, str] | None = None
     road: Road | None = None
+    live_work: bool = False
 
 
 _ABSENCE = tuple(Wanted(duty, words) for duty, words in ABSENCE_DUTIES.items())
@@ -55,6 +56,20 @@ _BY_GUARD: Mapping[str, tuple[Wanted, ...]] = {
     "consulted_person_in_control": (
         Wanted(
             "consulted_person_in_control", "who in control of the plant was consulted, and when", road=Road.ACCESS
+        ),
+    ),
+    "live_work_ground": (
+        Wanted("live_ground", "the ground for leaving parts live", kind=FieldKind.ONE_OF, live_work=True),
+        Wanted("why_live", "why that ground holds here", live_work=True),
+    ),
+    "live_work_prepared": (
+        Wanted("live_way_clear", "that the way in and out is clear, as seen", live_work=True),
+        Wanted("live_cut_off", "where it is cut off, and that this point is marked, clear and quick", live_work=True),
+        Wanted(
+            "consulted_person_in_control",
+            "who in control of the workplace was consulted, and when",
+            road=Road.WORK,
+            live_work=True,
         ),
     ),
     "subjects_named": (
@@ -138,6 +153,11 @@ def wanted(act: str, permit: Permit) -> tuple[Wanted, ...]:
 def wanted_on_point(act: str) -> tuple[Wanted, ...]:
     """The fields of an act on a point of isolation."""
     return _ON_POINT[act]
+
+
+def asks(guard: str) -> bool:
+    """Whether a guard reads what is typed with the act, so that typing can satisfy it."""
+    return guard in _BY_GUARD
 
 
 def _known(field: Wanted, permit: Permit) -> Wanted:

@@ -1,0 +1,62 @@
+"""Which acts are possible on a permit now by somebody here, and for the others what stands in their way."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from riskhelper.acts.context import Context
+from riskhelper.acts.permits import around_of, known_permit
+from riskhelper.acts.signing import moment, site
+from riskhelper.acts.who_signs import Candidate, candidates
+from riskhelper.permit import course
+from riskhelper.permit.course import ANYONE, Row
+from riskhelper.permit.document import Permit
+from riskhelper.permit.guards import Around, Asked
+from riskhelper.permit.refusal import Lack, lacks, possible
+from riskhelper.permit.wanted import asks
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """An act of the state of a permit. `who` could sign it here and now; where nobody could, `lacks` says why."""
+
+    act: str
+    who: tuple[Candidate, ...]
+    lacks: tuple[Lack, ...]
+
+
+def offers(context: Context, number: str) -> tuple[Offer, ...]:
+    """The acts of the state in which the permit is, in the order of the course; a stop is never among them.
+
+    A guard that reads what is typed with the act does not count here: typing satisfies it, or is refused then.
+    """
+    found = site(context)
+    permit, now = known_permit(context, found, number), moment(context, found)
+    rows = [row for row in possible(permit, now) if row.act != course.STOP]
+    around = around_of(context, found, permit, [row.act for row in rows], now)
+    made = []
+    for row in rows:
+        tried = [
+            (each, _standing(permit, around, Asked(row.act, found.register.people[each.name], each.role, now)))
+            for each in _able(context, permit, row)
+        ]
+        who = tuple(each for each, left in tried if not left)
+        least = min((left for _, left in tried), key=len, default=[_nobody(row)])
+        made.append(Offer(row.act, who, () if who else tuple(least)))
+    return tuple(made)
+
+
+def _able(context: Context, permit: Permit, row: Row) -> list[Candidate]:
+    """People with a key here in a role of the row; where anyone may, each person once."""
+    if row.roles == ANYONE and row.act != course.PASS:
+        everybody = candidates(context)
+        return [each for place, each in enumerate(everybody) if each.name not in {e.name for e in everybody[:place]}]
+    return [each for each in candidates(context, row.roles, permit.plant, permit.voltage_v) if not each.lack]
+
+
+def _standing(permit: Permit, around: Around, asked: Asked) -> list[Lack]:
+    return [lack for lack in lacks(permit, asked, around) if not asks(lack.guard)]
+
+
+def _nobody(row: Row) -> Lack:
+    return Lack("role", "nobody with a key on this machine may", " or ".join(row.roles))
