@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import ClassVar
 
 from rich.text import Text
@@ -21,21 +21,22 @@ _TAB = 6
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One row: what it is called inside, its sentence, the key that chooses it, and a word before the sentence."""
+    """One row: what it is called inside, its sentence, the key that chooses it, and a word before the sentence.
+
+    `head` stands ruled above the first row of a group; it is no row itself.
+    """
 
     name: str
     words: str
     key: str = ""
     mark: str = ""
     lines: tuple[str, ...] = ()
+    head: str = ""
 
 
 def keyed(rows: Sequence[Row]) -> list[Row]:
     """Rows with digits, then letters, as their keys."""
-    return [
-        Row(row.name, row.words, DIGITS[place] if place < len(DIGITS) else "", row.mark, row.lines)
-        for place, row in enumerate(rows)
-    ]
+    return [replace(row, key=DIGITS[place] if place < len(DIGITS) else "") for place, row in enumerate(rows)]
 
 
 class Rows(Widget, can_focus=True):
@@ -151,12 +152,15 @@ class Rows(Widget, can_focus=True):
         bodies = [self._body(row, place == self.cursor, width) for place, row in enumerate(self.rows)]
         rule = _FLAT * (_TAB - 1) + _CROSS + _FLAT * (width - _TAB)
         blank = " " * (_TAB - 1) + _UPRIGHT
-        words = sum(len(body) for body in bodies)
+        heads = [[f"{_FLAT * 2} {row.head} ".ljust(width, _FLAT)] if row.head else [] for row in self.rows]
+        words = sum(len(body) for body in (*bodies, *heads))
         if words + 2 * len(bodies) <= height:
-            return [[blank, *body, rule] for body in bodies]
-        if words + len(bodies) <= height:
-            return [[*body, rule] for body in bodies]
-        return bodies
+            roomy = [[blank, *body, rule] for body in bodies]
+        elif words + len(bodies) <= height:
+            roomy = [[*body, rule] for body in bodies]
+        else:
+            roomy = bodies
+        return [[*head, *body] for head, body in zip(heads, roomy, strict=True)]
 
     def _body(self, row: Row, here: bool, width: int) -> list[str]:
         hand = _HAND if here else " "
