@@ -8,7 +8,7 @@ from datetime import datetime
 
 from riskhelper.acts.context import MOST_NAME, MOST_WORDS, Context, checked_words
 from riskhelper.acts.signing import Signing, append_signed, moment, site
-from riskhelper.permit.persons import ROLES, SAFETY_OFFICER, Authority, Person, roles_not_filled
+from riskhelper.permit.persons import KNOWN_ROLES, SAFETY_OFFICER, Authority, Person, roles_not_filled
 from riskhelper.record.canonical import Content, digest
 from riskhelper.record.entries import ADOPT_RULES, REVOKE_KEY, SET_UP_REGISTER, VOUCH, Entry
 from riskhelper.record.people import Register, vouch_content
@@ -118,10 +118,10 @@ def adopt(signing: Signing, rules: RuleSet) -> bool:
 def _person(context: Context, new: NewPerson) -> Person:
     name = checked_words("The name", new.name, MOST_NAME)
     employer = checked_words("The employer", new.employer, MOST_NAME)
-    unknown = [role for role in new.roles if role not in ROLES]
+    unknown = [role for role in new.roles if role not in KNOWN_ROLES]
     if unknown or not new.roles:
         raise context.refused(
-            VOUCH, "role", f"Role `{', '.join(unknown) or 'none'}` is not known; known are {', '.join(ROLES)}"
+            VOUCH, "role", f"Role `{', '.join(unknown) or 'none'}` is not known; known are {', '.join(KNOWN_ROLES)}"
         )
     if not name or not employer or new.until <= context.clock():
         raise context.refused(VOUCH, "incomplete", "A person has a name, an employer, and roles that end later")

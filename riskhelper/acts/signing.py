@@ -8,7 +8,7 @@ from datetime import datetime
 
 from riskhelper.acts.context import Context
 from riskhelper.acts.setting_up import Workplace
-from riskhelper.permit.persons import ROLES, Person
+from riskhelper.permit.persons import KNOWN_ROLES, Person
 from riskhelper.record.canonical import Content
 from riskhelper.record.contents import NotReadable
 from riskhelper.record.entries import Entry, drafted
@@ -63,8 +63,8 @@ def sign_in(context: Context, keys: KeyFolder, name: str, role: str, passphrase:
             f"`{name}` is not in the register."
             + (f" Did you mean `{hint}`?" if hint else " Two people vouch for them"),
         )
-    if role not in ROLES:
-        raise context.refused("sign in", "role", f"Role `{role}` is not known; known are {', '.join(ROLES)}")
+    if role not in KNOWN_ROLES:
+        raise context.refused("sign in", "role", f"Role `{role}` is not known; known are {', '.join(KNOWN_ROLES)}")
     held = register.people[name].roles
     if role not in held:
         raise context.refused("sign in", "role", f"{name} does not hold the role {role}; held are {', '.join(held)}")

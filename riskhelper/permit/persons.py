@@ -27,6 +27,19 @@ ROLES: dict[str, str] = {
     COORDINATOR: "keeps several crews on one isolation apart",
     SAFETY_OFFICER: "reviews rule sets and audits; may revoke any permit",
 }
+OUTSIDE_ROLES: dict[str, str] = {
+    "owner's engineer": "rules for the owner of the plant; reads the maker's pages",
+    "owner's transformer engineer": "rules on pressure, gas and the standing of a transformer",
+    "owner's earthing engineer": "rules on earths and on the bonds of the site",
+    "protection engineer": "rules on trips, blocks and settings of protection",
+    "control engineer": "rules on alarms and signals to the control room",
+    "control room": "answers for the plant in service; gives entry numbers",
+    "licensed electrician": "works on and certifies low-voltage circuits under local law",
+    "area authority": "answers for explosive areas and confined spaces of the site",
+    "site doctor": "rules on fitness to work",
+}
+"""Roles that a rule set may name for a ruling or a release; no act of the permit's course asks for one."""
+KNOWN_ROLES: dict[str, str] = {**ROLES, **OUTSIDE_ROLES}
 
 
 @dataclass(frozen=True, slots=True)
