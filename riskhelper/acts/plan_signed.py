@@ -22,6 +22,9 @@ from riskhelper.terms import APPROVAL, Truth
 
 MARK_LENGTH = 8
 
+LIVE_WORK_TABLE = "live_work"
+"""The role by which a local code names its list of grounds for work on live parts."""
+
 
 def plan_digest(state: JobState) -> str:
     """One digest over what a signature means: rule sets, answers up to approval, controls counted on."""
@@ -60,6 +63,15 @@ def conditions_of(state: JobState, now: datetime) -> dict[str, str]:
 
 def _mark(condition: Condition) -> str:
     return digest([condition.kind, condition.hold_point, condition.words, [*condition.ids]])[:MARK_LENGTH]
+
+
+def live_grounds(state: JobState, now: datetime) -> dict[str, str] | None:
+    """The grounds the local code lists, in words, where the plan works on exposed live parts or may; else none."""
+    rules, condition = state.rules, state.rules.head.live_work
+    if condition is None or holds(rules, state.job, condition, APPROVAL, now) is Truth.NO:
+        return None
+    listed = rules.tables.get(LIVE_WORK_TABLE)
+    return {} if listed is None else {str(ground): str(words) for ground, words in listed.rows}
 
 
 def open_at(state: JobState, permit: Permit, now: datetime) -> dict[str, tuple[str, ...]]:

@@ -71,7 +71,7 @@ COURSE: tuple[Row, ...] = (
         S.APPROVED,
         ISSUER,
         "prepared_by_another window_set conditions_acknowledged no_stop plan_unchanged adopted_rules "
-        "incompatible_work consulted_person_in_control crew_out",
+        "incompatible_work consulted_person_in_control live_work_ground live_work_prepared crew_out",
     ),
     _row(ISOLATE, S.APPROVED, S.ISOLATING, ISOLATOR, "plan_unchanged affected_told points_named identified_two_ways"),
     _row(WITNESSED, S.ISOLATING, None, WITNESS, "seen_by_the_witness"),

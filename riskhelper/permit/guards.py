@@ -64,7 +64,7 @@ class Asked:
 class Around:
     """What lies outside the permit. `conditions` gives each condition of the plan in words, by its mark; `open_at`,
     for each hold point of the job, the checks still open there; `released_by` who releases it, as the rule set words
-    it."""
+    it; `live_grounds`, where the plan works on exposed live parts, the grounds the local code lists for it."""
 
     points: Mapping[str, Point] = field(default_factory=dict)
     others: tuple[Permit, ...] = ()
@@ -73,6 +73,7 @@ class Around:
     conditions: Mapping[str, str] = field(default_factory=dict)
     open_at: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     released_by: Mapping[str, str] = field(default_factory=dict)
+    live_grounds: Mapping[str, str] | None = None
     adopted: bool = False
     rehearsal: bool = False
 

@@ -31,7 +31,8 @@ class FieldKind(Enum):
 @dataclass(frozen=True, slots=True)
 class Wanted:
     """One field of an act. `choices` gives the words of each choice by what is typed for it; where the choices come
-    from the job or the permit (`member`, `hold_point`, `question`, `acknowledged`, `live_ground`) they are empty until known."""
+    from the job or the permit (`member`, `hold_point`, `question`, `acknowledged`, `live_ground`) they are empty
+    until known. What is `live_work` is asked only where the plan works on exposed live parts."""
 
     key: str
     words: str

@@ -48,6 +48,8 @@ class Compiler:
         for number, point in enumerate(head.hold_points if head else ()):
             if point.if_:
                 others.setdefault(point.if_, self._check("ruleset", "", f"hold_points.{number}.if", point.if_))
+        if head and head.live_work:
+            others.setdefault(head.live_work, self._check("ruleset", "", "live_work", head.live_work))
         for kind in ("step", "isolation_row", "kit"):
             for number, entry in enumerate(self._found.listed[kind], start=1):
                 if entry is not None and entry.if_:

@@ -228,6 +228,7 @@ class RuleSetEntry(Entry):
     in_force: date
     review_by: date
     plant_in_service: str
+    live_work: str | None = None
     subjects: tuple[str, ...] = ()
     hold_points: tuple[HoldPointEntry, ...]
 
@@ -355,5 +356,21 @@ class EdgeEntry(Entry):
     given: dict[str, object]
     vary: str
     rows: tuple[tuple[object, ...], ...]
+    at: str = "gate"
+    local: str
+
+
+class TurnEntry(Entry):
+    """One answer that turns a stop: values with which it fires, with which it just does not, and when nobody knows.
+
+    `given` is all that the stop reads besides; a several-answer is written as the list of lines that hold.
+    """
+
+    stop: str
+    given: dict[str, object] = {}
+    vary: str
+    fires: tuple[object, ...]
+    silent: tuple[object, ...]
+    not_known: Literal["fires", "silent"] = "fires"
     at: str = "gate"
     local: str

@@ -62,6 +62,8 @@ def _conditions(rules: RuleSet) -> Iterator[tuple[str, str, str, tree.Condition]
             if isinstance(other, str) and other in rules.supports:
                 yield "question", name, key, tree.both(rules.ask_checks[name].node, _reading_of(rules, other))
     yield "ruleset", "", "plant_in_service", rules.in_service.node
+    if rules.head.live_work is not None and rules.head.live_work in rules.other_checks:
+        yield "ruleset", "", "live_work", rules.other_checks[rules.head.live_work].node
 
 
 def _reading_of(rules: RuleSet, name: str) -> tree.Condition:

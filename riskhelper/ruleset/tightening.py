@@ -36,6 +36,8 @@ def _checks(rules: RuleSet) -> Iterator[tuple[str, str, Check, int]]:
     yield from (("question", name, check, 1) for name, check in rules.ask_checks.items())
     yield from (("control", name, check, -1) for name, check in rules.control_checks.items())
     yield "ruleset", "plant_in_service", rules.in_service, 1
+    if rules.head.live_work is not None:
+        yield "ruleset", "live_work", rules.other_checks[rules.head.live_work], 1
 
 
 def _senses(rules: RuleSet, node: tree.Node, limit: str) -> Iterator[int]:

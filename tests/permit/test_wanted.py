@@ -38,7 +38,9 @@ def test_what_an_effect_keeps_is_asked_for_by_some_act() -> None:
 def test_what_is_needed_is_refused_when_it_is_left_out(act: str, road: Road) -> None:
     """Each needed field, left out alone, is refused by one more guard than a full telling."""
     made = world(road=road)
-    made.around = replace(made.around, conditions={"aa11": "valve dry"}, open_at={"box": ()})
+    made.around = replace(
+        made.around, conditions={"aa11": "valve dry"}, open_at={"box": ()}, live_grounds={"needed_live": "a test"}
+    )
     row = course.ROWS[act]
     full = {**FULL, "acknowledged": "aa11", "hold_point": "box", "visited_at": made.now.isoformat()}
     permit = replace(

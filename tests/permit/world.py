@@ -30,6 +30,10 @@ FULL: Mapping[str, str] = {
     "left_as": "blanked and dry",
     "consulted_person_in_control": "owner's engineer, 15:10",
     "unit_proved": "alarm came and went",
+    "live_ground": "needed_live",
+    "why_live": "the alarm is proved with its feed on",
+    "live_way_clear": "seen at 15:05",
+    "live_cut_off": "panel 3, marked, one turn",
 }
 
 
