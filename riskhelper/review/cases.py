@@ -7,7 +7,7 @@ from datetime import UTC, datetime
 
 from riskhelper.evidence import Answer, Job, PlannedControl, SeveralMark
 from riskhelper.facts import Reading
-from riskhelper.ruleset.entries import CaseEntry, EdgeEntry, QuestionEntry
+from riskhelper.ruleset.entries import CaseEntry, EdgeEntry, QuestionEntry, TurnEntry
 from riskhelper.ruleset.model import RuleSet
 
 _MOMENT = datetime(2000, 1, 1, tzinfo=UTC)  # no answer of a case carries a moment, so none can age
@@ -28,14 +28,16 @@ def case_job(rules: RuleSet, case: CaseEntry) -> Job:
     return Job(answers=answers, planned=planned, local_code=case.local)
 
 
-def edge_job(rules: RuleSet, edge: EdgeEntry, value: object) -> Job:
-    """The job of one row of an edge: what is given, and the answer that walks across the limit."""
-    cells = {**edge.given, edge.vary: value}
+def varied_job(rules: RuleSet, entry: EdgeEntry | TurnEntry, value: object) -> Job:
+    """The job of an edge or a turn: what is given, and the answer that is varied; `None` says nobody knows it."""
+    cells = {**entry.given, entry.vary: value}
     answers = {name: _answer(rules.questions[name], cell) for name, cell in cells.items()}
-    return Job(answers=answers, local_code=edge.local)
+    return Job(answers=answers, local_code=entry.local)
 
 
 def _answer(question: QuestionEntry, cell: object) -> Answer:
+    if cell is None:
+        return Answer(None)
     if isinstance(cell, list | tuple):
         return Answer({option: "yes" if option in cell else "no" for option in question.options})
     if isinstance(cell, int | float):
@@ -55,4 +57,4 @@ def case_readings(codes: Mapping[str, RuleSet]) -> Iterator[Reading]:
         for edge in rules.edges:
             if edge.local == rules.local_code:
                 for row in edge.rows:
-                    yield Reading(rules, edge_job(rules, edge, row[0]), edge.at, _MOMENT, if_held=True)
+                    yield Reading(rules, varied_job(rules, edge, row[0]), edge.at, _MOMENT, if_held=True)

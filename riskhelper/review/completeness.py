@@ -52,6 +52,14 @@ def unproved_hazards(codes: Mapping[str, RuleSet]) -> Iterator[Finding]:
             yield Finding(f"hazard {name}", "no_case_silent", "applies_if", "stays silent in no worked case")
 
 
+def unturned_stops(rules: RuleSet) -> Iterator[Finding]:
+    """Stops that rest on answers and that no turn shows on both sides; each turn tries not knowing too."""
+    turned = {turn.stop for turn in rules.turns if turn.silent and (turn.fires or turn.not_known == "fires")}
+    for name, stop in rules.stop_rules.items():
+        if (stop.check is not None or stop.named_by) and name not in turned:
+            yield Finding(f"stop {name}", "unturned_stop", "", "no worked turn shows both its sides")
+
+
 def control_answers(rules: RuleSet) -> tuple[str, ...]:
     """Questions whose answer describes a control: each lowers a level without credit, at a hold point only."""
     return tuple(name for name, question in rules.questions.items() if question.is_control)

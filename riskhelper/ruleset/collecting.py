@@ -28,6 +28,7 @@ LISTED: dict[str, type[BaseModel]] = {
     "isolation_row": entries.IsolationRowEntry,
     "kit": entries.KitEntry,
     "edge": entries.EdgeEntry,
+    "turn": entries.TurnEntry,
 }
 SINGLE: dict[str, type[BaseModel]] = {
     "ruleset": entries.RuleSetEntry,

@@ -105,7 +105,7 @@ def merge_supplement(base: Collected, added: Collected) -> None:
             base.places["limit", name] = added.places["limit", name]
     for name, raised in added.named["raise"].items():
         _raise(base, added, name, raised)
-    for kind in ("isolation_row", "kit", "edge"):
+    for kind in ("isolation_row", "kit", "edge", "turn"):
         for number, entry in enumerate(added.listed[kind], start=1):
             base.listed[kind].append(entry)
             base.places[kind, str(len(base.listed[kind]))] = added.places[kind, str(number)]

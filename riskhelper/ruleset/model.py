@@ -139,6 +139,7 @@ class RuleSet:
     table_entries: Mapping[str, entries.TableEntry] = field(default_factory=dict)
     review: entries.ReviewEntry | None = None
     edges: tuple[entries.EdgeEntry, ...] = ()
+    turns: tuple[entries.TurnEntry, ...] = ()
 
     @cached_property
     def milestones(self) -> tuple[str, ...]:

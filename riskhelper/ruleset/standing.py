@@ -47,6 +47,9 @@ def check_entries(found: Collected) -> None:
     for number, edge in enumerate(found.listed["edge"], start=1):
         if edge is not None:
             _check_edge(found, str(number), edge)
+    for number, turn in enumerate(found.listed["turn"], start=1):
+        if turn is not None:
+            _check_turn(found, str(number), turn, points)
     if "matrix" in found.single:
         _check_matrix(found, found.single["matrix"])
     if "credit" in found.single:
@@ -146,6 +149,15 @@ def _check_edge(found: Collected, number: str, edge: entries.EdgeEntry) -> None:
                 "is `[value, likelihood, severity]`, with whether the stop fires where one is named, or `[value]`"
             )
             found.fault("edge", number, f"rows.{place}", message)
+
+
+def _check_turn(found: Collected, number: str, turn: entries.TurnEntry, points: list[str] | None) -> None:
+    check_names(found, "turn", number, "stop", [turn.stop], found.names("stop"))
+    check_names(found, "turn", number, "given", turn.given, found.names("question"))
+    check_names(found, "turn", number, "vary", [turn.vary], found.names("question"))
+    check_names(found, "turn", number, "local", [turn.local], found.locals)
+    if points is not None:
+        check_names(found, "turn", number, "at", [turn.at], [OFFICE, GATE, *points])
 
 
 def _check_matrix(found: Collected, matrix: entries.MatrixEntry) -> None:

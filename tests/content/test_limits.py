@@ -12,7 +12,7 @@ import pytest
 
 from riskhelper.assessment.assess import assess
 from riskhelper.assessment.result import Assessment
-from riskhelper.review.cases import edge_job
+from riskhelper.review.cases import varied_job
 from riskhelper.ruleset.entries import EdgeEntry
 from riskhelper.terms import Truth
 from tests.content.shipped import NOW, rules
@@ -28,7 +28,7 @@ def rows() -> Iterator[Any]:
 
 
 def assessed(edge: EdgeEntry, value: object) -> Assessment:
-    return assess(rules(edge.local), edge_job(rules(edge.local), edge, value), edge.at, NOW)
+    return assess(rules(edge.local), varied_job(rules(edge.local), edge, value), edge.at, NOW)
 
 
 @pytest.mark.parametrize(("edge", "row"), list(rows()))

@@ -171,6 +171,7 @@ CONTROL = (
         ("no_control", "hazard extra.x", hazard("extra.x")),
         ("no_case_applies", "hazard extra.x", hazard("extra.x", applies="mill.high")),
         ("no_case_silent", "hazard extra.x", hazard("extra.x", applies="mill.high")),
+        ("unturned_stop", "stop extra.x", stop("extra.x", "mill.high")),
         ("needless_waiver", "hazard extra.x", hazard("extra.x", more='waived = { gap = "no ladder here" }')),
         ("needless_waiver", "hazard extra.x", hazard("extra.x", more='waived = { no_kontrol = "misspelt" }')),
     ],
