@@ -10,11 +10,12 @@ from riskhelper.acts import plan_signed
 from riskhelper.acts.context import MOST_NAME, MOST_WORDS, Context, checked_words
 from riskhelper.acts.jobs import resume_job
 from riskhelper.acts.people import rules_digest
+from riskhelper.acts.plan_envelope import plan_envelope
 from riskhelper.acts.signing import Signing, append_signed, moment, site
 from riskhelper.permit import course
 from riskhelper.permit.document import Permit, Road
 from riskhelper.permit.guards import Around, Asked
-from riskhelper.permit.persons import REQUESTER, WORKER
+from riskhelper.permit.persons import REQUESTER, WORKER, Person
 from riskhelper.permit.refusal import possible_words, refusal
 from riskhelper.permit.wanted import Wanted, wanted
 from riskhelper.record.canonical import Content
@@ -52,54 +53,75 @@ class PermitLine:
 def draft(signing: Signing, given: DraftPermit) -> Permit:
     """Draws up a permit for a job."""
     context, seen, found = signing.context, signing.context.store.size(), site(signing.context)
+    permit = drawn_up(context, found, given, signing.person, signing.role)
+    append_signed(context, signing.hand, given.job, signing.role, PERMIT + course.DRAFT, permit_content(permit), seen)
+    return site(context).permits[permit.number]
+
+
+def drawn_up(context: Context, found: Site, given: DraftPermit, person: Person, role: str) -> Permit:
+    """The permit a person in a role asks to draw up, or a refusal; nothing is saved."""
     state = resume_job(context, given.job)
     roads = {road.value: road for road in Road}
     if given.road not in roads:
         raise context.refused("permit", "road", f"Road `{given.road}` is not known; known are {', '.join(roads)}")
-    if signing.role not in (WORKER, REQUESTER) or signing.person.lack(
-        signing.role, given.plant, given.voltage_v, moment(context, found)
-    ):
+    lack = person.lack(role, given.plant, given.voltage_v, moment(context, found))
+    if role not in (WORKER, REQUESTER) or lack:
         raise context.refused("permit", "role", f"A {WORKER} or {REQUESTER} of that plant and voltage draws it up")
     words = {key: checked_words(key, getattr(given, key), MOST_NAME) for key in ("plant", "apparatus", "zone")}
     if not all(words.values()) or given.voltage_v < 0:
         raise context.refused("permit", "incomplete", "A permit names plant, apparatus, zone and highest voltage")
-    permit = Permit(
+    return Permit(
         number=f"{given.job}/{1 + sum(1 for permit in found.permits.values() if permit.job == given.job)}",
         job=given.job,
         road=roads[given.road],
         voltage_v=given.voltage_v,
         energies=frozenset(given.energies),
         points=tuple(dict.fromkeys(given.points)),
-        prepared_by=frozenset({signing.person.name} | {a.who for a in state.job.answers.values() if a.who}),
+        prepared_by=frozenset({person.name} | {a.who for a in state.job.answers.values() if a.who}),
         plant=words["plant"],
         apparatus=words["apparatus"],
         zone=words["zone"],
     )
-    append_signed(context, signing.hand, given.job, signing.role, PERMIT + course.DRAFT, permit_content(permit), seen)
-    return site(context).permits[permit.number]
 
 
 def act(signing: Signing, number: str, name: str, details: Mapping[str, str]) -> Permit:
     """Does an act of the course, or refuses it: the guard, what or who satisfies it, what is possible now."""
     context, seen, found = signing.context, signing.context.store.size(), site(signing.context)
     permit = known_permit(context, found, number)
+    asked = asked_for(context, found, permit, (signing.person, signing.role), name, details)
+    content = act_content(context, permit, asked)
+    append_signed(context, signing.hand, permit.job, signing.role, PERMIT + name, content, seen)
+    return site(context).permits[number]
+
+
+def asked_for(
+    context: Context, found: Site, permit: Permit, by: tuple[Person, str], name: str, details: Mapping[str, str]
+) -> Asked:
+    """An act that a person in a role asks for, checked against the table; a refusal says what is possible instead."""
     _known_act(context, name)
     now = moment(context, found)
     told = {key: checked_words(key, text, MOST_WORDS) for key, text in details.items()}
     _check_question(context, permit, told.get("question", ""))
-    asked = Asked(name, signing.person, signing.role, now, told)
+    asked = Asked(name, *by, now, told)
     refused = refusal(permit, asked, around_of(context, found, permit, (name,), now))
     if refused is not None:
         raise context.refused(PERMIT + name, refused.lacks[0].guard, "\n".join(refused.lines))
-    plan = plan_signed.plan_digest(resume_job(context, permit.job))
+    return asked
+
+
+def act_content(context: Context, permit: Permit, asked: Asked) -> dict[str, Content]:
+    """What an act is written and signed over: the permit, the plan by its digest, what was typed; with an approval
+    the envelope in which the plan holds, in words."""
+    state = resume_job(context, permit.job)
     content: dict[str, Content] = {
-        "permit": number,
+        "permit": permit.number,
         "revision": permit.revision,
-        "plan": plan,
-        "details": {**told},
+        "plan": plan_signed.plan_digest(state),
+        "details": {**asked.details},
     }
-    append_signed(context, signing.hand, permit.job, signing.role, PERMIT + name, content, seen)
-    return site(context).permits[number]
+    if asked.act == course.APPROVE:
+        content["envelope"] = [*plan_envelope(state, asked.now).lines]
+    return content
 
 
 def emergency(signing: Signing, zone: str) -> tuple[str, ...]:
@@ -196,7 +218,7 @@ def around_of(context: Context, found: Site, permit: Permit, names: Collection[s
     """What lies outside the permit, as far as these acts ask for it. A stop, and leaving, ask for none of it: they
     never wait for an assessment."""
     others = tuple(other for other in found.permits.values() if other.number != permit.number)
-    around = Around(points=found.points, others=others, rehearsal=context.rehearsal)
+    around = Around(points=found.points, others=others, rehearsal=context.rehearsal or not found.register.key)
     if not any(course.ROWS[name].guards and name not in LEAVING for name in names):
         return around
     state = resume_job(context, permit.job)

@@ -33,6 +33,8 @@ VOUCH = "vouch"
 REVOKE_KEY = "revoke key"
 ADOPT_RULES = "adopt rules"
 PERMIT, POINT = "permit ", "point "  # before the name of an act of the permit or of a point
+REHEARSE = "rehearse "  # before the name of an act of the permit done without a register
+REHEARSED = ("draft", "request", "return", "refuse", "evaluate", "approve")
 
 MEANINGS: Mapping[str, str] = {
     OPEN: "opens the job; its local code is fixed from here on",
@@ -51,6 +53,7 @@ MEANINGS: Mapping[str, str] = {
     REVOKE_KEY: "takes a key out of use; what it signed before keeps its standing",
     ADOPT_RULES: "adopts the rule set of that number and digest for this site, as one of two officers",
     **{PERMIT + act: meaning for act, meaning in PERMIT_MEANINGS.items()},
+    **{REHEARSE + act: f"as a rehearsal, binding nobody: {PERMIT_MEANINGS[act]}" for act in REHEARSED},
     **{POINT + act: meaning for act, meaning in POINT_MEANINGS.items()},
 }
 CONTENT_SCHEMAS: Mapping[str, str] = {act: f"riskhelper.{act.replace(' ', '_')}/1" for act in MEANINGS}

@@ -93,13 +93,10 @@ def _take(site: Site, entry: Entry, entered: datetime) -> None:
         site.adopters.setdefault(text_of(entry, "rules"), set()).add(entry.draft.who)
         return
     if act == PERMIT + course.DRAFT:
-        permit = _permit(entry)
+        permit = permit_read(entry)
         site.permits.setdefault(permit.number, permit)
         return
-    details = entry.draft.content.get("details")
-    if not isinstance(details, dict) or not all(isinstance(text, str) for text in details.values()):
-        raise NotReadable(f"entry {entry.number}: `details` should be texts by name")
-    told: Mapping[str, str] = {key: str(text) for key, text in details.items()}
+    told = told_in(entry)
     who = site.register.people[entry.draft.who]
     if act.startswith(PERMIT):
         number = text_of(entry, "permit")
@@ -123,7 +120,16 @@ def _stop(site: Site, entry: Entry, moment: datetime) -> None:
             site.permits[number] = after(permit, Asked(course.STOP, caller, entry.draft.role, moment))
 
 
-def _permit(entry: Entry) -> Permit:
+def told_in(entry: Entry) -> Mapping[str, str]:
+    """What was written with an act, by name."""
+    details = entry.draft.content.get("details")
+    if not isinstance(details, dict) or not all(isinstance(text, str) for text in details.values()):
+        raise NotReadable(f"entry {entry.number}: `details` should be texts by name")
+    return {key: str(text) for key, text in details.items()}
+
+
+def permit_read(entry: Entry) -> Permit:
+    """The permit that an act of drawing up wrote."""
     content = entry.draft.content
     listed = [content.get(key) for key in ("energies", "points", "prepared_by")]
     if not all(isinstance(each, list) for each in listed):
