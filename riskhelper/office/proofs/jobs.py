@@ -1,0 +1,114 @@
+"""From what the solver supposes to a job that can be assessed, and from a job to what the solver must suppose."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from fractions import Fraction
+from typing import Any
+
+import z3  # type: ignore[import-untyped]
+
+from riskhelper.evidence import Answer, Job, PlannedControl, Proof, SeveralMark
+from riskhelper.office.proofs.answers import AnswerTerms, JobTerms, keeps_its_step
+from riskhelper.office.proofs.logic import Plain, negated
+from riskhelper.office.proofs.spans import equal, exactly
+from riskhelper.office.proofs.world import World
+from riskhelper.ruleset.entries import QuestionEntry
+from riskhelper.ruleset.model import RuleSet
+
+Supposed = Any  # a model of the solver
+
+
+def holds(supposed: Supposed, truth: Plain) -> bool:
+    """Whether a truth holds in what the solver supposes."""
+    return truth if isinstance(truth, bool) else z3.is_true(supposed.eval(truth, model_completion=True))
+
+
+def number_of(supposed: Supposed, number: Any) -> Fraction:
+    """A number in what the solver supposes."""
+    if isinstance(number, Fraction):
+        return number
+    value = supposed.eval(number, model_completion=True)
+    return Fraction(value.numerator_as_long(), value.denominator_as_long())
+
+
+def milestone_of(supposed: Supposed, rules: RuleSet, job: JobTerms) -> str:
+    """How far the job has come."""
+    return rules.milestones[max(n for n, reached in enumerate(job.reached) if holds(supposed, reached))]
+
+
+def job_of(supposed: Supposed, rules: RuleSet, job: JobTerms, world: World, *, on_steps: bool) -> Job:
+    """The job supposed, without answers that nobody asks for; with `on_steps` numbers are moved to their steps."""
+    answers: dict[str, Answer] = {}
+    for name, question in rules.questions.items():
+        terms = job.answers[name]
+        if holds(supposed, world.absent(name)):
+            continue
+        if holds(supposed, terms.given):
+            answers[name] = Answer(_value(supposed, question, terms, on_steps=on_steps))
+        elif holds(supposed, terms.said_not_known):
+            answers[name] = Answer(None)
+    return Job(
+        answers=answers,
+        planned={c: PlannedControl(rules.controls[c].by) for c in rules.controls if holds(supposed, job.planned[c])},
+        proved={
+            c: Proof(evidence="as supposed", who="as supposed", second="as supposed")
+            for c in rules.controls
+            if holds(supposed, job.proved[c])
+        },
+        number="supposed",
+        local_code=rules.local_code,
+    )
+
+
+def _value(
+    supposed: Supposed, question: QuestionEntry, terms: AnswerTerms, *, on_steps: bool
+) -> float | str | Mapping[str, SeveralMark]:
+    if question.type == "number":
+        exact = number_of(supposed, terms.number)
+        if on_steps and not keeps_its_step(question) and question.step:
+            exact = round(exact / exactly(question.step)) * exactly(question.step)
+        return round(float(exact), 9)
+    if question.type == "several":
+        return {
+            option: "yes"
+            if holds(supposed, terms.options[option])
+            else "not_known"
+            if holds(supposed, terms.open_lines[option])
+            else "no"
+            for option in question.options
+        }
+    return next((o for o in question.options if holds(supposed, terms.options[o])), "text")
+
+
+def supposing(rules: RuleSet, terms: JobTerms, job: Job) -> Iterator[Plain]:
+    """What makes the solver suppose a job: answers with no moment beside them, promises and proofs."""
+    for name, question in rules.questions.items():
+        answer, wanted = job.answers.get(name), terms.answers[name]
+        given = answer is not None and answer.is_known
+        yield wanted.given if given else negated(wanted.given)
+        not_known = answer is not None and not answer.is_known
+        yield wanted.said_not_known if not_known else negated(wanted.said_not_known)
+        if answer is not None and answer.value is not None:
+            yield from _saying(question, wanted, answer.value)
+    for name, control in rules.controls.items():
+        proof = job.proved.get(name)
+        proved = proof is not None and bool(proof.evidence)
+        proved = proved and (control.kind.value != "administrative" or bool(proof and proof.second))
+        for truth, wanted_truth in ((name in job.planned, terms.planned[name]), (proved, terms.proved[name])):
+            yield wanted_truth if truth else negated(wanted_truth)
+
+
+def _saying(
+    question: QuestionEntry, wanted: AnswerTerms, value: float | str | Mapping[str, SeveralMark]
+) -> Iterator[Plain]:
+    if question.type == "number":
+        yield equal(wanted.number, exactly(float(value)))  # type: ignore[arg-type]
+    elif isinstance(value, Mapping):
+        for option in question.options:
+            mark = value.get(option, "no")
+            yield wanted.options[option] if mark == "yes" else negated(wanted.options[option])
+            yield wanted.open_lines[option] if mark == "not_known" else negated(wanted.open_lines[option])
+    elif question.type != "text":
+        for option in question.options:
+            yield wanted.options[option] if option == value else negated(wanted.options[option])
