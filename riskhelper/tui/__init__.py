@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -29,8 +30,8 @@ def start(
     try:
         from riskhelper.tui.app import Interface, Wanted
 
-        wanted = Wanted(folder, job, local_code, milestone, paper, place.header)
-        interface = Interface(place.context(who, role), wanted)
+        wanted = Wanted(folder, job, local_code, milestone, paper, place.header, place.places.state)
+        interface = Interface(partial(place.context, who, role), wanted)
         interface.run()
     finally:
         gc.enable()

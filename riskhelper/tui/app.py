@@ -4,32 +4,33 @@ from __future__ import annotations
 
 import gc
 import os
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
-from functools import partial
+from functools import cached_property, partial
+from importlib import import_module
 from pathlib import Path
-from types import ModuleType
 from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import App
+from textual.await_complete import AwaitComplete
 from textual.binding import Binding, BindingType
 from textual.filter import LineFilter
+from textual.widget import AwaitMount
 from textual.worker import Worker, WorkerState
 
 from riskhelper.acts.context import Context, Refused
-from riskhelper.acts.jobs import list_jobs
-from riskhelper.acts.kept_page import KeptPage, kept_page
-from riskhelper.acts.stopping import stop_work
 from riskhelper.statement.header import Header
 from riskhelper.terms import GATE
 from riskhelper.tui import themes
 from riskhelper.tui.frame import Page
-from riskhelper.tui.pages import Card, Sheet
 from riskhelper.tui.starting import StartPage, WaitPage
 
-if TYPE_CHECKING:
+if TYPE_CHECKING:  # read beside the first page
     from riskhelper.tui.desk import Desk
     from riskhelper.tui.session import Session
+
+NEEDED_FOR_JOBS = "riskhelper.acts.jobs"
+NEEDED_FOR_QUESTIONS = "riskhelper.tui.desk"
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,16 +43,17 @@ class Wanted:
     milestone: str = GATE
     paper: str = "A4"
     header: Header = field(default_factory=Header)
+    kept: Path | None = None
+    """Where the page of a pause is kept."""
 
 
 @dataclass(frozen=True, slots=True)
-class Loaded:
-    """What was read beside the interface: the module with all that needs rules, and the job it was read for."""
+class Ready:
+    """What was read beside the interface: the list of jobs can be shown, or the rules of a job are there."""
 
-    desk: ModuleType
-    code: str
-    number: str
-    opens: bool
+    number: str = ""
+    code: str = ""
+    opens: bool = False
 
 
 class Interface(App[None]):
@@ -72,36 +74,40 @@ class Interface(App[None]):
         Binding("ctrl+c", "leave", "leave", show=False),
     ]
 
-    def __init__(self, context: Context, wanted: Wanted) -> None:
+    def __init__(self, open_context: Callable[[], Context], wanted: Wanted) -> None:
         self.plain_ink = "NO_COLOR" in os.environ
         super().__init__(ansi_color=True if self.plain_ink else None)
-        self.context = context
+        self._open_context = open_context
         self.wanted = wanted
         self.fault: Exception | None = None
         self._desk: Desk | None = None
+        self._held: Ready | None = None
         for theme in themes.themes():
             self.register_theme(theme)
         self.theme = themes.ONE_COLOUR if self.plain_ink else "dusk"
+
+    @cached_property
+    def context(self) -> Context:
+        """Store, rules, clock and person; opened when first needed, which is after the first page stands."""
+        return self._open_context()
 
     def get_line_filters(self) -> Sequence[LineFilter]:
         """Where no colour is wanted, every colour code is taken out last, the terminal's own colours too."""
         filters = super().get_line_filters()
         return [*filters, themes.WithoutColour()] if self.plain_ink else filters
 
+    def get_default_screen(self) -> Page:
+        """The first page: the question as it stood before a pause, or which job. It needs neither store nor rules."""
+        return WaitPage(self.wanted.kept, self.wanted.job) if self.wanted.job else StartPage(self.wanted)
+
     def on_mount(self) -> None:
-        """The job asked for, or the list of jobs."""
+        """Once the first page stands, what comes next is read beside it."""
         self.call_after_refresh(self._stands)
-        if self.wanted.job and self.wanted.job in self.context.store.jobs():
-            self.load_then_resume(self.wanted.job)
-        elif self.wanted.job and self.wanted.local_code:
-            self.load_then_open(self.wanted.local_code, self.wanted.job)
-        else:
-            self.push_screen(StartPage(self.wanted))
 
     def _stands(self) -> None:
-        """The first page is on the screen: what was loaded for it stays, what comes now may be cleared away."""
-        gc.freeze()
+        gc.freeze()  # what was loaded for the first page stays; what comes now may be cleared away
         gc.enable()
+        self._read(Ready, NEEDED_FOR_JOBS)
 
     @property
     def desk(self) -> Desk:
@@ -119,64 +125,91 @@ class Interface(App[None]):
         """The sitting with a job."""
         return self.desk.session
 
-    # -- opening a job; what it needs is loaded beside the interface
+    # -- opening a job; what it needs is read beside the interface
 
     def load_then_resume(self, number: str) -> None:
         """Takes a job up again once its rules are read."""
-        code = next(line.local_code for line in list_jobs(self.context) if line.number == number)
-        self._load(code, number, kept_page(self.context, number), opens=False)
+        from riskhelper.acts.jobs import list_jobs
+
+        self._load(next(line.local_code for line in list_jobs(self.context) if line.number == number), number)
 
     def load_then_open(self, code: str, number: str) -> None:
         """Opens a job once its rules are read."""
-        self._load(code, number, None, opens=True)
+        self._load(code, number, opens=True)
 
-    def _load(self, code: str, number: str, kept: KeptPage | None, *, opens: bool) -> None:
-        self.switch_or_push(WaitPage(kept))
-        self.call_after_refresh(
-            self.run_worker,
-            partial(self._loaded, code, number, opens),
-            thread=True,
-            group="rules",
-            exit_on_error=False,
-        )
+    def _load(self, code: str, number: str, *, opens: bool = False) -> None:
+        if not isinstance(self.screen, WaitPage):
+            self._next_page(WaitPage(self.wanted.kept, "" if opens else number))
+        rules = self.context.rules
 
-    def switch_or_push(self, page: Page) -> None:
-        """Puts a page in the place of the first one."""
-        if isinstance(self.screen, Page):
-            self.switch_screen(page)
-        else:
-            self.push_screen(page)
+        def read() -> Ready:
+            rules(code)
+            return Ready(number, code, opens)
 
-    def _loaded(self, code: str, number: str, opens: bool) -> Loaded:
-        """Runs beside the interface: reads the modules and the rules a job needs."""
-        from riskhelper.tui import desk
+        self.call_after_refresh(self._read, read, NEEDED_FOR_QUESTIONS)
 
-        self.context.rules(code)
-        return Loaded(desk, code, number, opens)
+    def _next_page(self, page: Page) -> AwaitMount | AwaitComplete:
+        """Puts a page in the place of the one before; the very first page stays at the bottom, as Textual asks."""
+        return self.push_screen(page) if len(self.screen_stack) == 1 else self.switch_screen(page)
+
+    def _read(self, read: Callable[[], Ready], module: str) -> None:
+        """Imports a module and reads more, beside the interface."""
+
+        def beside() -> Ready:
+            import_module(module)
+            return read()
+
+        self.run_worker(beside, thread=True, group="reading", exit_on_error=False)
 
     async def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
-        """The rules are read, or the search for acts is done."""
+        """Something is read, or the search for acts is done."""
         result = event.worker.result
+        if not self.screen_stack:
+            return  # the person has left in the meantime
         if event.state is WorkerState.ERROR and isinstance(event.worker.error, Exception):
             self._handle_exception(event.worker.error)
-        elif event.state is WorkerState.SUCCESS and isinstance(result, Loaded):
-            await self._start(result)
+        elif event.state is WorkerState.SUCCESS and isinstance(result, Ready):
+            await self._go_on(result)
         elif event.state is WorkerState.SUCCESS and result is not None:
             self.desk.findings.change(event.worker.name, result)
 
-    async def _start(self, loaded: Loaded) -> None:
-        desk = loaded.desk.Desk(self, self.wanted)
+    async def _go_on(self, ready: Ready) -> None:
+        """Goes on with what is read; a card in front is left alone, and the page behind it waits."""
+        job, page = self.wanted.job, self.screen
+        if isinstance(page, Page) and page.IS_CARD:
+            self._held = ready
+        elif ready.number or ready.code:
+            await self._start(ready)
+        elif isinstance(page, StartPage):
+            await page.show_jobs()
+        elif job in self.context.store.jobs():
+            self.load_then_resume(job)
+        elif self.wanted.local_code:
+            self.load_then_open(self.wanted.local_code, job)
+        else:
+            await self._next_page(StartPage(self.wanted, number=job))
+
+    async def card_gone(self) -> None:
+        """The card before the first page is gone: goes on with what was read behind it."""
+        held, self._held = self._held, None
+        if held is not None:
+            await self._go_on(held)
+
+    async def _start(self, ready: Ready) -> None:
+        from riskhelper.tui.desk import AskPage, Desk
+
+        desk = Desk(self, self.wanted)
         try:
-            if loaded.opens:
-                desk.session.open(loaded.code, loaded.number)
+            if ready.opens:
+                desk.session.open(ready.code, ready.number)
             else:
-                desk.session.resume(loaded.number)
+                desk.session.resume(ready.number)
         except Refused as refusal:
-            self.switch_or_push(StartPage(self.wanted, f"{refusal}."))
+            await self._next_page(StartPage(self.wanted, refusal=f"{refusal}."))
             return
         self._desk = desk
         waiting = self.screen
-        await self.switch_screen(loaded.desk.AskPage())
+        await self._next_page(AskPage())
         same = isinstance(waiting, WaitPage) and waiting.kept and waiting.kept.question == desk.session.next_question
         for key in waiting.keys_held if isinstance(waiting, WaitPage) and same else ():
             self.simulate_key(key)
@@ -195,7 +228,7 @@ class Interface(App[None]):
 
     def to_questions(self) -> None:
         """Goes back to the page of questions."""
-        while not self.screen.has_class("-questions") and len(self.screen_stack) > 2:
+        while not self.screen.has_class("-questions") and len(self.screen_stack) > 1:
             self.pop_screen()
 
     # -- keys that work at any moment
@@ -204,34 +237,47 @@ class Interface(App[None]):
         """The keys."""
         from riskhelper.tui.menus import help_lines
 
-        self._once(Sheet("Keys", help_lines()))
+        self._sheet("Keys", help_lines())
 
     def action_emergency(self) -> None:
         """The emergency card."""
         from riskhelper.tui import cards
 
-        self._once(Sheet("Emergency card", cards.emergency(self.sitting, self.wanted.header)))
+        self._sheet("Emergency card", cards.emergency(self.sitting, self.wanted.header))
 
     def action_leak(self) -> None:
         """The leak card."""
         from riskhelper.tui import cards
 
-        self._once(Sheet("Leak card", cards.leak(self.sitting)))
+        self._sheet("Leak card", cards.leak(self.sitting))
 
     def action_stop(self) -> None:
         """Stops the work; it is saved before anything is drawn."""
-        number = self.sitting.state.number if self.sitting is not None else self.wanted.job
+        from riskhelper.acts.stopping import stop_work, tell_stop
+
+        job = self.wanted.job
+        tell: Callable[[str, str], object] | None = None
         if self.sitting is not None:
             self.sitting.stop_work()
-        elif number in self.context.store.jobs():
-            stop_work(self.context, number, self.wanted.milestone)
+            tell = self.sitting.tell_stop
+        elif job in self.context.store.jobs():
+            stop_work(self.context, job, self.wanted.milestone)
+            tell = partial(tell_stop, self.context, job)
         from riskhelper.tui import cards
 
-        self._once(cards.StopPage(self.sitting))
+        if tell is not None:
+            self._once(cards.StopPage(tell))
+        else:
+            self._sheet("STOP", cards.stop_without_job())
+
+    def _sheet(self, title: str, lines: Sequence[str]) -> None:
+        from riskhelper.tui.pages import Sheet
+
+        self._once(Sheet(title, lines))
 
     def _once(self, page: Page) -> None:
         """Puts a card in front, in the place of another card."""
-        if isinstance(self.screen, Card):
+        if isinstance(self.screen, Page) and self.screen.IS_CARD:
             self.pop_screen()
         self.push_screen(page)
 
@@ -262,11 +308,12 @@ class Interface(App[None]):
         self.exit()
 
     def _handle_exception(self, error: Exception) -> None:
-        """A fault nobody expected ends the interface; the command line writes the report."""
+        """A refusal is told on a sheet. A fault before there is a sitting, or one nobody expected, ends the
+        interface; the command line tells it in words, and writes the report."""
         from riskhelper.acts.telling import Cause, cause_of, told
 
-        if cause_of(error) is not Cause.UNEXPECTED and self.screen_stack:
-            self.push_screen(Sheet("Not possible", [*told(error), "", "What was shown as saved is saved."]))
+        if cause_of(error) is not Cause.UNEXPECTED and self.sitting is not None:
+            self._sheet("Not possible", [*told(error), "", "What was shown as saved is saved."])
             return
         self.fault = self.fault or error
         self.exit()

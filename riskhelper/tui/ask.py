@@ -17,9 +17,10 @@ from riskhelper.ruleset.entries import QuestionEntry
 from riskhelper.tui import wording
 from riskhelper.tui.frame import USUAL_KEYS, Page
 from riskhelper.tui.numbers import UnitRow, accepted, read_back
-from riskhelper.tui.pages import Doubt, Typing, Words
+from riskhelper.tui.pages import Doubt, Typing
 from riskhelper.tui.rows import Row, Rows, keyed
 from riskhelper.tui.session import Place
+from riskhelper.tui.words import Words
 
 READ_AFTER_S = 0.03
 NOT_KNOWN = "?not known"
@@ -62,6 +63,7 @@ class AskPage(Page):
         else:
             self._show_words()
             self._focus()
+            self._keep()
 
     async def show_question(self) -> None:
         """Shows the next question, or what is found where none is left."""
@@ -81,13 +83,16 @@ class AskPage(Page):
 
     def _assess(self) -> None:
         """Brings the verdict up to date, after the question is on the screen."""
-        if self._place is not None:
-            self.session.keep_page(self._place)
+        self._keep()
         if self.session.known_assessment is not None and not self.session.is_behind:
             return
         self.session.assess()
         self.show_frame(*self._where())
         self._show_words()
+
+    def _keep(self) -> None:
+        if self._place is not None:
+            self.session.keep_page(self._place)
 
     def _where(self) -> tuple[str, str]:
         place = self._place

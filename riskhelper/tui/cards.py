@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import Binding, BindingType
@@ -24,6 +24,11 @@ WHILE_STOPPED = (
 NOTHING_OPEN = "The stop holds now; nobody has to agree. No job is open here: write it down on paper."
 
 
+def stop_without_job() -> Sequence[str]:
+    """What holds when somebody calls a stop before any job is open."""
+    return (NOTHING_OPEN, *WHILE_STOPPED[1:], half_way_state())
+
+
 def emergency(session: Session | None, header: Header) -> Sequence[str]:
     """The emergency card of the job, or its fixed words before a job is open."""
     if session is None:
@@ -42,16 +47,11 @@ class StopPage(Typing):
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,f4", "back", "leave", show=False)]
     KEYS = (("Enter", "save who and why", "save"), ("Esc", "go on without", "back"))
 
-    def __init__(self, session: Session | None) -> None:
-        saved = WHILE_STOPPED if session is not None else (NOTHING_OPEN, *WHILE_STOPPED[1:])
-        super().__init__(
-            "STOP",
-            (*saved, half_way_state()),
-            ("Who called the stop, if you like", "Why, if you like"),
-            self._tell,
-        )
-        self._sitting = session
+    def __init__(self, tell: Callable[[str, str], object]) -> None:
+        fields = ("Who called the stop, if you like", "Why, if you like")
+        super().__init__("STOP", (*WHILE_STOPPED, half_way_state()), fields, self._told)
+        self._tell = tell
 
-    def _tell(self, words: Sequence[str]) -> None:
-        if self._sitting is not None and any(word.strip() for word in words):
-            self._sitting.tell_stop(words[0], words[1])
+    def _told(self, words: Sequence[str]) -> None:
+        if any(word.strip() for word in words):
+            self._tell(words[0], words[1])

@@ -196,6 +196,8 @@ class Page(Screen[None]):
     VERTICAL_BREAKPOINTS = [(0, "-tiny"), (_FULL_FROM[1], "-short"), (_TALL_FROM, "-tall")]  # noqa: RUF012
     TITLE_WORDS = ""
     BRIEF = False
+    IS_CARD = False
+    """Whether another card takes its place."""
     KEYS: ClassVar[tuple[tuple[str, str, str], ...]] = (
         ("F1", "keys", "help"),
         ("F4", "back", "back"),

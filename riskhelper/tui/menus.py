@@ -13,6 +13,7 @@ from riskhelper.terms import PLACE_WORDS
 from riskhelper.tui import themes, wording
 from riskhelper.tui.pages import Doubt, ListPage, Sheet, Typing
 from riskhelper.tui.rows import Row
+from riskhelper.tui.taken_back import entry_words
 
 if TYPE_CHECKING:
     from riskhelper.tui.app import Interface
@@ -158,7 +159,7 @@ class Menus:
             why = "The plan was handed over" if self.session.state.history.plan_requested else "Nothing is left"
             self.interface.push_screen(Sheet("Take back", [f"{why}: there is nothing to take back."]))
             return
-        words = wording.sentence(wording.entry_words(self.session.rules, last))
+        words = wording.sentence(entry_words(self.session.rules, last))
         lines = (f"The latest entry is {words}", "Taken back, it no longer counts. It stays in the record.")
         title = "Take back the latest entry?"
         self.interface.push_screen(Doubt(title, lines, "No. Keep it.", "Yes. Take it back.", take_back))

@@ -15,30 +15,16 @@ from textual.widgets import Input, Static
 from riskhelper.acts.context import Refused, printable
 from riskhelper.tui.frame import Masthead, Page
 from riskhelper.tui.rows import Row, Rows, keyed
+from riskhelper.tui.words import Words
 
 MOST_TYPED = 2_000
 
 
-class Words(Static):
-    """Running words above the rows."""
-
-    def __init__(self) -> None:
-        super().__init__("", id="words")
-
-    def say(self, *parts: tuple[str, str]) -> None:
-        """Shows parts, each with its style, one under the other."""
-        text = Text("\n").join(Text(printable(words), style=style) for words, style in parts if words)
-        self.update(text)
-
-
-class Card(Page):
-    """A page that another card may take the place of."""
-
-
-class Sheet(Card):
+class Sheet(Page):
     """Something to read, scrolled by arrows, page keys, wheel or finger."""
 
     BRIEF = True
+    IS_CARD = True
 
     def __init__(self, title: str, lines: Sequence[str]) -> None:
         super().__init__()
@@ -122,10 +108,11 @@ class Doubt(Page):
             self._then()
 
 
-class Typing(Card):
+class Typing(Page):
     """Words to type into one field or two; Enter goes on, and saves from the last."""
 
     BRIEF = True
+    IS_CARD = True
 
     BINDINGS: ClassVar[list[BindingType]] = [Binding("down", "app.focus_next"), Binding("up", "app.focus_previous")]
     KEYS = (("Enter", "save", "save"), ("Esc", "leave without saving", "back"))

@@ -12,17 +12,19 @@ from riskhelper.acts.answering import GiveAnswer, Looked, PlanControl, ProveCont
 from riskhelper.acts.assessing import Progress
 from riskhelper.acts.context import Context
 from riskhelper.acts.jobs import JobState, OpenJob
-from riskhelper.acts.kept_page import KeptPage, keep_page
+from riskhelper.acts.kept_page import KeptPage, keep_page, kept_page
 from riskhelper.acts.papers import WritePapers, Written, read_papers, write_papers
 from riskhelper.acts.stopping import StandingStop
 from riskhelper.assessment.result import Assessment
 from riskhelper.evidence import Answer
 from riskhelper.interview.reading import readable
+from riskhelper.record.entries import ANSWER
 from riskhelper.ruleset.entries import QuestionEntry
 from riskhelper.ruleset.model import RuleSet
 from riskhelper.statement.header import Header
 from riskhelper.terms import Verdict
 from riskhelper.tui import wording
+from riskhelper.tui.taken_back import entry_words
 
 
 @dataclass(frozen=True)
@@ -39,9 +41,12 @@ class Place:
 class Session:
     """State of the sitting. Screens show it and call its acts; they never keep an answer themselves."""
 
-    def __init__(self, context: Context, milestone: str, header: Header, folder: Path, paper: str) -> None:
+    def __init__(
+        self, context: Context, milestone: str, header: Header, folder: Path, paper: str, kept: Path | None
+    ) -> None:
         self.context = context
         self.milestone = milestone
+        self.kept = kept
         self.header = header
         self.folder = folder
         self.paper = paper
@@ -124,7 +129,9 @@ class Session:
         question = place.question
         keys = [str(number) for number in range(1, 10)] + [""] * len(question.options)
         rows = tuple(zip(keys, question.options.values(), strict=False))
-        keep_page(self.context, KeptPage(self.state.number, place.name, question.ask, question.why, rows))
+        if self.kept is not None:
+            last = self.state.history.last_number
+            keep_page(self.kept, KeptPage(self.state.number, place.name, question.ask, question.why, rows, last))
 
     def place_of(self, name: str) -> Place:
         """A question with its place in the walk."""
@@ -151,8 +158,18 @@ class Session:
         state = jobs.resume_job(self.context, number)
         now = self.now
         self._take(state)
+        self._go_to_kept()
         stale = [self.rules.questions[q].ask for q in self.progress.stale]
         self.notice = wording.resumed(state.paused(now), stale, state.rules_changed)
+
+    def _go_to_kept(self) -> None:
+        """Goes to the question that stood on the screen before the pause, unless one was answered after it."""
+        kept = kept_page(self.kept, self.state.number) if self.kept is not None else None
+        if kept is None or kept.question not in self.progress.due or kept.question == self.next_question:
+            return
+        since = (e for e in self.state.history.counting if e.number > kept.after_entry)
+        if not any(entry.draft.act == ANSWER for entry in since):
+            self.asked_again = kept.question
 
     def look(self, name: str, typed: str, unit: str = "") -> Looked:
         """What an answer would mean; nothing is saved."""
@@ -178,7 +195,7 @@ class Session:
 
     def take_back(self) -> str:
         """Takes back the latest entry, and says which."""
-        words = wording.entry_words(self.rules, answering.take_back(self.context, self.state.number))
+        words = entry_words(self.rules, answering.take_back(self.context, self.state.number))
         self._take(jobs.resume_job(self.context, self.state.number))
         self.asked_again = None
         return words

@@ -2,131 +2,151 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING, ClassVar
 
 from textual import events, on
 from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
 from textual.widgets import Input
 
-from riskhelper.acts.jobs import list_jobs
-from riskhelper.acts.kept_page import KeptPage
 from riskhelper.tui import wording
 from riskhelper.tui.frame import Page
-from riskhelper.tui.pages import Words
 from riskhelper.tui.rows import Row, Rows, keyed
+from riskhelper.tui.words import Words
 
-if TYPE_CHECKING:
+if TYPE_CHECKING:  # read beside the first page
+    from riskhelper.acts.jobs import JobLine
+    from riskhelper.acts.kept_page import KeptPage
     from riskhelper.tui.app import Wanted
 
-NEW = "?new"
+TAKE = "?take"
+AGAIN = "?again"
 
 
 class StartPage(Page):
-    """The first page: which job, and for a new one its number and its local code."""
+    """The first page: which job, and for a new one its local code. The jobs there are follow once they are read."""
 
     KEYS = (("F1", "keys", "help"), ("ctrl+q", "leave", "leave"))
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("down", "to_rows", show=False)]
 
-    def __init__(self, wanted: Wanted, refusal: str = "") -> None:
+    def __init__(self, wanted: Wanted, refusal: str = "", number: str = "") -> None:
         super().__init__()
         self._wanted = wanted
         self._refusal = refusal
-        self._number = wanted.job
-        self._step = "code" if wanted.job and not refusal else "job"
+        self._number = number
+        self._asks_code = bool(number)
+        self._later = bool(number or refusal)
+        self.jobs: tuple[JobLine, ...] | None = None
 
     def compose_body(self) -> ComposeResult:
-        """Words and rows."""
+        """Words, the field for the number, rows."""
         yield Words()
+        field = Input(id="number", max_length=40, select_on_focus=False)
+        field.border_title = "Number of the job"
+        yield field
         yield Rows(id="rows")
 
     async def shown(self, first: bool) -> None:
-        """Starts with the list of jobs, where there are any; afterwards the step stays as it is."""
-        if not first:
-            self.show_frame()
-            return
-        if self._step == "job" and not list_jobs(self.interface.context):
-            self._step = "number"
-        await self.show_step()
-
-    async def show_step(self) -> None:
-        """Shows the step reached."""
-        self.show_frame()
-        words, rows = self.query_one(Words), self.query_one(Rows)
-        for field in self.query(Input):
-            await field.remove()
-        if self._step == "job":
-            lines = list_jobs(self.interface.context)
-            words.say((self._refusal, "bold"), ("Which job?", "bold"))
-            listed = [
-                Row(
-                    line.number,
-                    f"{line.number}: {wording.plural(line.answers, 'answer')}, last worked on "
-                    f"{wording.day(line.last)}" + (", plan handed over" if line.plan_requested else ""),
-                )
-                for line in lines
-            ]
-            rows.show(keyed([Row(NEW, "Start a new job."), *listed]))
-            rows.focus()
-        elif self._step == "number":
-            words.say(
-                (self._refusal, "bold"),
-                ("Which number has the new job?", "bold"),
-                ("It stands on the job sheet. Left empty, the next free number is taken.", ""),
-            )
-            field = Input(id="number", max_length=40)
-            field.border_title = "Number of the job"
-            await self.query_one("#body").mount(field, before=rows)
-            rows.show([Row(NEW, "Take this number.", "Ent")])
-            field.focus()
+        """Asks which job; after a card the step stays as it is."""
+        if first:
+            self._show_step()
+            if self._later:
+                await self.show_jobs()
         else:
-            codes = self.interface.context.local_codes
+            self.show_frame()
+            await self.interface.card_gone()
+
+    async def show_jobs(self) -> None:
+        """The jobs there are, once they are read; what was typed in the meantime stays."""
+        from riskhelper.acts.jobs import list_jobs
+
+        self.jobs = list_jobs(self.interface.context)
+        if not self._asks_code:
+            self._show_rows()
+
+    def _show_step(self) -> None:
+        self.show_frame()
+        words, field = self.query_one(Words), self.query_one(Input)
+        field.set_class(self._asks_code, "-hidden")
+        if self._asks_code:
+            which = f"Job {self._number} is new." if self._number else "The job takes the next free number."
             words.say(
-                (self._refusal, "bold"),
-                ("Which local code applies here?", "bold"),
+                (f"{which} Which local code applies here?", "bold"),
                 ("Distances and words differ by law. It stays fixed for this job; the site tells which.", ""),
             )
-            rows.show(keyed([Row(code, f"{title} ({code})") for code, title in sorted(codes.items())]))
+        else:
+            words.say(
+                (self._refusal, "bold"),
+                ("Which job?", "bold"),
+                ("Write its number, as it stands on the job sheet. A number not known here starts a new job.", ""),
+            )
+        self._show_rows()
+
+    def _show_rows(self) -> None:
+        rows = self.query_one(Rows)
+        if self._asks_code:
+            rows.show([*keyed([*self._codes()]), Row(AGAIN, "Write another number.", "Esc")])
             rows.focus()
+            return
+        taken = [
+            Row(
+                line.number,
+                f"{line.number}: {wording.plural(line.answers, 'answer')}, last worked on "
+                f"{wording.day(line.last)}" + (", plan handed over" if line.plan_requested else ""),
+            )
+            for line in self.jobs or ()
+        ]
+        here = rows.cursor
+        rows.show([Row(TAKE, "Take this number. Left empty: the next free one.", "Ent"), *taken], here)
+        if here < 0:
+            self.query_one(Input).focus()
+
+    def _codes(self) -> Iterator[Row]:
+        codes, asked_for = self.interface.context.local_codes, self._wanted.local_code
+        for code, title in sorted(codes.items()):
+            if asked_for in ("", code) or asked_for not in codes:
+                yield Row(code, f"{title} ({code})")
 
     @on(Input.Submitted)
-    async def numbered(self, event: Input.Submitted) -> None:
+    def numbered(self, event: Input.Submitted) -> None:
         """The number is written."""
         event.stop()
-        await self._numbered(event.value)
+        self._take(event.value.strip())
 
-    async def _numbered(self, number: str) -> None:
-        self._number = number.strip()
-        self._refusal = ""
-        if self._number in self.interface.context.store.jobs():
-            self.interface.load_then_resume(self._number)
-        elif self._wanted.local_code:
-            self.interface.load_then_open(self._wanted.local_code, self._number)
-        else:
-            self._step = "code"
-            await self.show_step()
+    def _take(self, number: str) -> None:
+        self._number, self._refusal = number, ""
+        if number in self.interface.context.store.jobs():
+            self.interface.load_then_resume(number)
+            return
+        self._asks_code = True
+        self._show_step()
 
     @on(Rows.Chosen)
     async def chosen(self, event: Rows.Chosen) -> None:
         """A row was chosen."""
         event.stop()
-        if self._step == "code":
+        if event.name == AGAIN:
+            await self.action_back()
+        elif self._asks_code:
             self.interface.load_then_open(event.name, self._number)
-        elif self._step == "number":
-            await self._numbered(self.query_one(Input).value)
-        elif event.name == NEW:
-            self._step = "number"
-            await self.show_step()
+        elif event.name == TAKE:
+            self._take(self.query_one(Input).value.strip())
         else:
             self.interface.load_then_resume(event.name)
 
+    def action_to_rows(self) -> None:
+        """From the field to the rows."""
+        self.query_one(Rows).focus()
+        self.query_one(Rows).action_move(1)
+
     async def action_back(self) -> None:
-        """One step back."""
-        before = {"code": "number", "number": "job"}.get(self._step)
-        if before == "job" and not list_jobs(self.interface.context):
-            before = None
-        if before is not None:
-            self._step = before
-            self._refusal = ""
-            await self.show_step()
+        """Back to the number."""
+        if self._asks_code:
+            self._asks_code = False
+            self._show_step()
+            self.query_one(Input).focus()
 
 
 class WaitPage(Page):
@@ -134,9 +154,11 @@ class WaitPage(Page):
 
     KEYS = (("ctrl+q", "leave", "leave"),)
 
-    def __init__(self, kept: KeptPage | None) -> None:
+    def __init__(self, folder: Path | None, number: str) -> None:
         super().__init__()
-        self.kept = kept
+        self._folder = folder
+        self._number = number
+        self.kept: KeptPage | None = None
         self.keys_held: list[str] = []
 
     def compose_body(self) -> ComposeResult:
@@ -144,9 +166,19 @@ class WaitPage(Page):
         yield Words()
         yield Rows(id="rows")
 
+    async def shown(self, first: bool) -> None:
+        """The question as it was kept; after a card, goes on with what was read behind it."""
+        self.show()
+        if not first:
+            await self.interface.card_gone()
+
     def show(self) -> None:
         """The question as it was kept."""
         self.show_frame()
+        if self._folder is not None and self._number:
+            from riskhelper.acts.kept_page import kept_page
+
+            self.kept = kept_page(self._folder, self._number)
         if self.kept is None:
             self.query_one(Words).say(("Reading the rules ...", "bold"))
             return
@@ -158,3 +190,7 @@ class WaitPage(Page):
         """Holds a key until the question is asked in earnest."""
         event.stop()
         self.keys_held.append(event.key)
+
+    async def action_back(self) -> None:
+        """There is nothing before this page."""
+        self.app.bell()

@@ -7,7 +7,6 @@ from collections.abc import Sequence
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
-from riskhelper.record.entries import ANSWER, LEAVE_OUT, NOTE, PLAN, PROVE, Entry
 from riskhelper.terms import PLACE_WORDS, PLACES, Verdict
 
 if TYPE_CHECKING:  # what this says is needed before the rules are read
@@ -104,19 +103,6 @@ def walk(here: str) -> str:
 def counted(number: int, of_about: int) -> str:
     """How far the interview has come."""
     return f"{number} of about {of_about}"
-
-
-def entry_words(rules: RuleSet, entry: Entry) -> str:
-    """An entry of the record as one says it."""
-    content, act = entry.draft.content, entry.draft.act
-    asked = rules.questions.get(str(content.get("question", "")))
-    if act == ANSWER and asked is not None:
-        return f"the answer to: {asked.ask}"
-    if act == NOTE:
-        return "a note" + (f" on: {asked.ask}" if asked is not None else "")
-    control = rules.controls.get(str(content.get("control", "")))
-    verb = {PLAN: "the plan to use", LEAVE_OUT: "leaving out", PROVE: "the evidence of"}.get(act, act)
-    return f"{verb}: {control.do}" if control is not None else f"entry {entry.number}"
 
 
 def tally(assessment: Assessment, state: JobState) -> str:

@@ -119,7 +119,8 @@ def prepared(home: Path) -> tuple[dict[str, str], str]:
     kept = {q: a for q, a in taken.file.job.answers.items() if q != numbers[-1]}
     enter(context, replace(taken.file, job=replace(taken.file.job, answers=kept)))
     question = taken.rules.questions[numbers[-1]]
-    keep_page(context, KeptPage("DEMO-1", numbers[-1], question.ask, question.why, ()))
+    last = context.store.entries("DEMO-1")[-1].number
+    keep_page(place.places.state, KeptPage("DEMO-1", numbers[-1], question.ask, question.why, (), last))
     return environment, " ".join(question.ask.split()[:3])
 
 
@@ -134,7 +135,7 @@ def main(rounds: int) -> None:
         label, first, again = [], [], []
         for _ in range(rounds + 1):
             label.append(first_paint_s([python, "-c", LABEL], environment, MARK))
-            first.append(first_paint_s(interface, environment, "Which number"))
+            first.append(first_paint_s(interface, environment, "Which job"))
             again.append(first_paint_s(resume, environment, asked))
         told("first question", first[1:], label[1:], 1.25)
         told("a hundred answers taken up again", again[1:], label[1:], 2.0)

@@ -16,7 +16,7 @@ from riskhelper.acts.context import Context
 from riskhelper.tui.app import Interface, Wanted
 from riskhelper.tui.ask import READ_AFTER_S, AskPage
 from riskhelper.tui.session import Session
-from riskhelper.tui.starting import WaitPage
+from riskhelper.tui.starting import StartPage, WaitPage
 from tests.acts.workbench import Clock, context
 
 NARROW, MIDDLE, WIDE = (80, 24), (100, 30), (140, 45)
@@ -63,7 +63,7 @@ class Hand:
         """Waits until nothing more happens; a search for acts may go on."""
         for _ in range(HOPS):
             await self.pilot._wait_for_screen()
-        while isinstance(self.interface.screen, WaitPage):
+        while self._reading():
             await asyncio.sleep(0.002)
         for _ in range(HOPS):
             await self.pilot._wait_for_screen()
@@ -77,6 +77,10 @@ class Hand:
             await asyncio.sleep(READ_AFTER_S * 1.5)
             await self.pilot._wait_for_screen()
         await self.pilot.pause(0)
+
+    def _reading(self) -> bool:
+        page = self.interface.screen
+        return isinstance(page, WaitPage) or (isinstance(page, StartPage) and page.jobs is None)
 
     async def search(self) -> None:
         """Waits until a search for acts is done."""
@@ -117,7 +121,7 @@ async def hand_on(
 ) -> AsyncIterator[Hand]:
     """The interface on the small rule set."""
     bench = context(folder, clock, rehearsal=rehearsal, **(units or {}))
-    wanted = Wanted(folder / "papers", job, local_code, milestone)
+    wanted = Wanted(folder / "papers", job, local_code, milestone, kept=folder / "state")
     async with hand_in(bench, wanted, size, theme) as hand:
         yield hand
 
@@ -127,7 +131,7 @@ async def hand_in(
     bench: Context, wanted: Wanted, size: tuple[int, int] = NARROW, theme: str = ""
 ) -> AsyncIterator[Hand]:
     """The interface on a context."""
-    interface = Interface(bench, wanted)
+    interface = Interface(lambda: bench, wanted)
     try:
         async with interface.run_test(size=size) as pilot:
             if theme:

@@ -60,15 +60,35 @@ async def test_the_interview_goes_from_the_first_question_to_the_last(tmp_path: 
 
 async def test_a_new_job_is_started_by_number_and_local_code(tmp_path: Path) -> None:
     async with hand_on(tmp_path, job="", local_code="") as hand:
-        assert "Which number has the new job?" in hand.flat()
+        assert "Which job? Write its number, as it stands on the job sheet." in hand.flat()
         await hand.write("T-19")
         await hand.press("enter")
-        assert "Which local code applies here?" in hand.flat()
+        assert "Job T-19 is new. Which local code applies here?" in hand.flat()
         await hand.press("1")
 
         assert "Which site is it?" in hand.flat()
         assert hand.session.state.number == "T-19"
     assert context(tmp_path).store.jobs() == ("T-19",)
+
+
+async def test_a_number_left_empty_takes_the_next_free_one_and_a_wrong_one_is_written_again(tmp_path: Path) -> None:
+    async with hand_on(tmp_path, job="", local_code="") as hand:
+        await hand.write("T-99")
+        await hand.press("enter", "escape", "backspace", "backspace", "backspace", "backspace", "enter")
+        assert "The job takes the next free number. Which local code applies here?" in hand.flat()
+        await hand.press("1")
+
+        assert hand.session.state.number == "2031-0001"
+
+
+async def test_a_job_known_here_is_taken_up_by_its_number(tmp_path: Path) -> None:
+    answered(tmp_path, "job.site_name")
+    async with hand_on(tmp_path, job="", local_code="dale") as hand:
+        await hand.write("7")
+        await hand.press("enter")
+
+        assert "Which pump is it?" in hand.flat()
+    assert context(tmp_path).store.jobs() == ("7",)
 
 
 async def test_a_job_is_taken_up_by_its_row(tmp_path: Path) -> None:

@@ -1,0 +1,20 @@
+"""Running words above the rows."""
+
+from __future__ import annotations
+
+from rich.text import Text
+from textual.widgets import Static
+
+from riskhelper.acts.context import printable
+
+
+class Words(Static):
+    """Running words above the rows."""
+
+    def __init__(self) -> None:
+        super().__init__("", id="words")
+
+    def say(self, *parts: tuple[str, str]) -> None:
+        """Shows parts, each with its style, one under the other."""
+        text = Text("\n").join(Text(printable(words), style=style) for words, style in parts if words)
+        self.update(text)
