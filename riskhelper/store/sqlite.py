@@ -9,7 +9,7 @@ from __future__ import annotations
 import os
 import sqlite3
 import threading
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
@@ -53,6 +53,8 @@ BEGIN SELECT RAISE(ABORT, 'an entry takes the next number'); END;
 PRAGMA application_id = {APPLICATION_ID};
 PRAGMA user_version = {STORE_VERSION};
 """
+_BY_ACT = "CREATE INDEX IF NOT EXISTS entry_by_act ON entry (act, number)"
+"""Made when a store is opened, also in one that was written before there was such an index; it changes no entry."""
 _COLUMNS = (
     "number, schema, job, who, role, act, meaning, moment_true, moment_entered, offset_min, zone, content, "
     "digest, signature"
@@ -79,6 +81,9 @@ class RecordStore(Protocol):
 
     def jobs(self) -> tuple[str, ...]:
         """Numbers of the jobs, in the order in which they were opened."""
+
+    def with_acts(self, acts: Iterable[str]) -> tuple[Entry, ...]:
+        """The entries of certain acts, of all jobs, in the order of the record."""
 
     def every(self) -> tuple[Entry, ...]:
         """Every entry, in the order of the record."""
@@ -154,6 +159,15 @@ class SqliteStore:
             ).fetchall()
         return tuple(job for (job,) in rows)
 
+    def with_acts(self, acts: Iterable[str]) -> tuple[Entry, ...]:
+        """The entries of certain acts, of all jobs, in the order of the record."""
+        named = tuple(acts)
+        with self._told("Nothing was changed"), self._lock:
+            rows = self._connection.execute(
+                f"SELECT {_COLUMNS} FROM entry WHERE act IN ({', '.join('?' * len(named))}) ORDER BY number", named
+            ).fetchall()
+        return tuple(_entry(self.file, row) for row in rows)
+
     def every(self) -> tuple[Entry, ...]:
         """Every entry, in the order of the record."""
         with self._told("Nothing was changed"), self._lock:
@@ -194,6 +208,7 @@ class SqliteStore:
                 connection.execute("PRAGMA journal_mode = WAL")
                 self._fill_if_new(connection)
                 self._check_ours(connection)
+                connection.execute(_BY_ACT)
             except BaseException:
                 connection.close()
                 raise

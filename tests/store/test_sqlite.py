@@ -8,12 +8,13 @@ import stat
 import subprocess
 import sys
 import textwrap
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
 
-from riskhelper.record.entries import NOTE, Draft, drafted
+from riskhelper.record.entries import NOTE, REQUEST_PLAN, Draft, drafted
 from riskhelper.store.sqlite import SqliteStore, StoreFault
 
 NOW = datetime(2031, 2, 3, 15, 30, tzinfo=UTC)
@@ -47,6 +48,21 @@ def test_entries_of_two_jobs_share_one_numbering_and_are_read_apart(tmp_path: Pa
         assert numbers == [1, 2, 3]
         assert store.jobs() == ("b", "a")
         assert [entry.number for entry in store.entries("b")] == [1, 3]
+
+
+def test_entries_of_an_act_are_found_over_all_jobs_and_in_a_file_without_the_index(tmp_path: Path) -> None:
+    with SqliteStore(tmp_path / "r.sqlite", rehearsal=False) as store:
+        for job in ("b", "a"):
+            store.append(note(job))
+            store.append(replace(note(job), act=REQUEST_PLAN))
+    connection = sqlite3.connect(tmp_path / "r.sqlite")
+    connection.execute("DROP INDEX entry_by_act")
+    connection.commit()
+    connection.close()
+    with SqliteStore(tmp_path / "r.sqlite", rehearsal=False) as store:
+        found = store.with_acts((REQUEST_PLAN, "stop work"))
+
+        assert [(entry.number, entry.draft.job) for entry in found] == [(2, "b"), (4, "a")]
 
 
 @pytest.mark.parametrize(
