@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import ClassVar
 
 from rich.text import Text
 from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
 from textual.containers import Container, VerticalScroll
 from textual.widgets import Static
 
 from riskhelper.acts.context import printable
 from riskhelper.tui.frame import KeyBar, Masthead, Page
-from riskhelper.tui.rows import Rows
+from riskhelper.tui.rows import Row, Rows, keyed
 
 Part = tuple[str, str]
 """Words and their style."""
@@ -25,9 +27,16 @@ class SitePage(Page):
     #told Static { height: auto; }
     #refusal { height: auto; max-height: 9; text-style: bold reverse; }
     #refusal.-hidden { display: none; }
-    .-under { height: auto; max-height: 60%; min-height: 2; }
     """
     TITLE_WORDS = "Permits"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("pagedown", "read_on", "read on", show=False, priority=True),
+        Binding("pageup", "read_back", "read back", show=False, priority=True),
+    ]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.job_in_front = ""
 
     def compose(self) -> ComposeResult:
         """Head, body, keys."""
@@ -47,6 +56,34 @@ class SitePage(Page):
         """The head."""
         self.query_one(Masthead).show(self.TITLE_WORDS, place, count)
 
+    def action_choose(self) -> None:
+        """The key in the foot chooses the row under the hand."""
+        self.query_one(Rows).action_choose()
+
+    def action_read_on(self) -> None:
+        """Scrolls the words on; where none scroll, the hand moves down the rows."""
+        self._scroll(1)
+
+    def action_read_back(self) -> None:
+        """Scrolls the words back."""
+        self._scroll(-1)
+
+    def _scroll(self, way: int) -> None:
+        for told in self.query("#told").results(VerticalScroll):
+            told.scroll_relative(y=way * max(told.size.height - 1, 1), animate=False)
+            return
+        self.query_one(Rows).action_move(5 * way)
+
+    def show_rows(self, rows: Sequence[Row], cursor: int = -1) -> None:
+        """Shows rows under the words, as high as they need, at most a good half of the page."""
+        box = self.query_one(Rows)
+        width = max(self.size.width - 14, 20)
+        needed = sum(1 + len(row.words + row.mark) // width + len(row.lines) + bool(row.head) for row in rows)
+        if self.query("#told").results(VerticalScroll):
+            box.styles.height = max(min(needed, self.size.height * 9 // 20), 2)
+        box.show(keyed(rows), cursor)
+        box.focus()
+
     def tell(self, parts: Sequence[Part]) -> None:
         """Shows running words, each part with its style, one under the other."""
         text = Text("\n").join(Text(printable(words), style=style) for words, style in parts)
@@ -57,3 +94,23 @@ class SitePage(Page):
         box = self.query_one("#refusal", Static)
         box.update(Text("\n".join(printable(line) for line in lines)))
         box.set_class(not lines, "-hidden")
+
+
+class ReadPage(SitePage):
+    """Something to read, scrolled by arrows, page keys, wheel or finger."""
+
+    def __init__(self, title: str, lines: Sequence[str]) -> None:
+        super().__init__()
+        self.TITLE_WORDS = title
+        self._lines = lines
+
+    def compose_body(self) -> ComposeResult:
+        """Words that scroll."""
+        with VerticalScroll(id="told"):
+            yield Static(id="told-words")
+
+    def show(self) -> None:
+        """The words, from their beginning."""
+        self.show_frame()
+        self.tell([(line, "") for line in self._lines])
+        self.query_one("#told").focus()

@@ -22,7 +22,7 @@ from riskhelper.acts.who_signs import Candidate
 from riskhelper.permit.persons import ROLES
 from riskhelper.tui.permits.page import Part, SitePage
 from riskhelper.tui.permits.passphrase import Passphrase
-from riskhelper.tui.rows import Row, Rows, keyed
+from riskhelper.tui.rows import Row, Rows
 
 LEAVE, SIGN, ANOTHER = "?leave", "?sign", "?another"
 
@@ -31,7 +31,8 @@ LEAVE, SIGN, ANOTHER = "?leave", "?sign", "?another"
 class ToSign:
     """What is to be signed: the act, what a signature means, in which roles, over which content in words.
 
-    `changed` says what differs from what was last signed or seen; `plant` and `voltage_v` bound who may sign.
+    `changed` says what differs from what was last signed or seen; `names`, where there are any, are those who may
+    sign this time; `plant` and `voltage_v` bound who may sign.
     """
 
     act: str
@@ -40,6 +41,7 @@ class ToSign:
     content: Sequence[str]
     roles: Sequence[str] = tuple(ROLES)
     changed: Sequence[str] = ()
+    names: Sequence[str] = ()
     plant: str = ""
     voltage_v: int = 0
 
@@ -63,7 +65,6 @@ class SigningPage(SitePage):
 
     def __init__(self, wanted: ToSign, do: Callable[[Signing], str], done: Callable[[str], None]) -> None:
         super().__init__()
-        self.job_in_front = ""
         self._wanted = wanted
         self._do = do
         self._done = done
@@ -80,7 +81,7 @@ class SigningPage(SitePage):
         field = Passphrase(id="passphrase")
         field.add_class("-hidden")
         yield field
-        yield Rows(id="rows").add_class("-under")
+        yield Rows(id="rows")
 
     async def shown(self, first: bool) -> None:
         """Who may sign, or what was being typed; a signature that came to its end under another page is told."""
@@ -89,8 +90,8 @@ class SigningPage(SitePage):
         elif first:
             wanted = self._wanted
             found = who_signs.candidates(self.interface.context, wanted.roles, wanted.plant, wanted.voltage_v)
-            self._offered = found
-            able = [each for each in found if not each.lack]
+            self._offered = tuple(each for each in found if not wanted.names or each.name in wanted.names)
+            able = [each for each in self._offered if not each.lack]
             self._who = able[0] if len(able) == 1 else None
             self._show()
 
@@ -100,9 +101,7 @@ class SigningPage(SitePage):
         self.show_frame()
         self.tell(self._sheet() if self._who is not None else self._question())
         self.query_one("#told", VerticalScroll).scroll_home(animate=False)
-        rows = self.query_one(Rows)
-        rows.show(keyed(self._rows()), cursor=0)
-        rows.focus()
+        self.show_rows(self._rows(), cursor=0)
 
     def _question(self) -> list[Part]:
         wanted = self._wanted
@@ -175,6 +174,13 @@ class SigningPage(SitePage):
             field.add_class("-hidden")
             self._who = None if event.name == ANOTHER else self._offered[int(event.name)]
             self._show()
+
+    def action_choose(self) -> None:
+        """The key in the foot: signs from the field, else chooses the row under the hand."""
+        if isinstance(self.focused, Passphrase):
+            self.sign()
+        else:
+            super().action_choose()
 
     def key_up(self) -> None:
         """From the field back to the rows."""

@@ -1,0 +1,82 @@
+"""What is asked with an act, as one asks it across a table; the core knows what is needed, not how to ask."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from riskhelper.permit.wanted import FieldKind, Wanted
+
+ASKS: Mapping[str, str] = {
+    "measures_stated": "Which measures does the crew ask for?",
+    "reason": "What is the reason?",
+    "question": "Which question does the note belong to?",
+    "seen_on_site": "What did you see on site, and when?",
+    "starts": "When does the permit begin?",
+    "ends": "When does it end?",
+    "acknowledged": "Read each condition, and choose it once it is read.",
+    "consulted_person_in_control": "Who is in control of the plant, and when were they consulted?",
+    "affected_told": "Who was told that plant goes out of service?",
+    "identified_two_ways": "In which two ways was each point identified?",
+    "adjacent_screened": "What stays live nearby, and what keeps people out of reach of it?",
+    "crew_informed": "When was the crew told the measures, and by whom?",
+    "visited_at": "When did you see the place, after the last change?",
+    "issuer_copy_kept": "Which number has the copy you keep?",
+    "read_back": "What was read back: tag, limits, points?",
+    "understands": "Say it in your words: which risks, which precautions?",
+    "rescue_checked": "Who answered the call for help, and which way does rescue come?",
+    "copy_at_work_point": "Which number has the copy that hangs at the work?",
+    "subjects": "On which subjects was the crew briefed?",
+    "member": "Who is it?",
+    "verified_not_at_facility": "How do you know that they are not on the site?",
+    "reasonable_efforts_to_contact": "How did you try to reach them?",
+    "told_before_resuming_work": "How will they be told before they work here again?",
+    "hold_point": "Which hold point?",
+    "released_as": "As whom do you release it?",
+    "state_left": "In which state is the plant left?",
+    "test_document": "Which number has the sanction for test?",
+    "conditions_rechecked": "What did you look at again, with which readings?",
+    "told_incoming": "What must the incoming holder know?",
+    "lines_acknowledged": "Which lines were gone through?",
+    "site_check": "What did you see at the place just now?",
+    "tools_accounted": "How many tools and own earths came out?",
+    "complete": "Is the work complete?",
+    "unit_proved": "What proved the finished unit?",
+    "left_as": "How is the plant left, where its last hold points are not passed?",
+    "inspected": "What did you see when you inspected the plant?",
+    "condition_agreed": "Which condition of the plant was agreed with the acceptor?",
+    "copies_called_in": "How many copies were called in?",
+    "plant": "Which plant does the point belong to?",
+    "device": "Which device is it?",
+    "position": "In which position must it be?",
+    "voltage_v": "What is the highest voltage on it?",
+    "current": "Which kind of voltage?",
+    "lock": "Which number has the lock?",
+    "tag": "Which number has the tag?",
+    "key": "Which number has its key?",
+    "tester": "Which serial has the tester? For a valve or a blank: what was seen?",
+    "earth": "Which number has the earth?",
+    "affected_notified": "Who was told that power may return?",
+}
+
+
+def ask(field: Wanted) -> str:
+    """The question for a field; one without its own is asked in the words of the core."""
+    return ASKS.get(field.key, f"{field.words[0].upper()}{field.words[1:]}?")
+
+
+def how(field: Wanted) -> str:
+    """How it is typed, and whether it may stay empty."""
+    empty = "" if field.needed else " It may stay empty."
+    match field.kind:
+        case FieldKind.MOMENT:
+            return f"Type 14:30 or 1430 for today, 2031-02-03 14:30 for another day, or now.{empty}"
+        case FieldKind.VOLTS:
+            return f"Type whole volts.{empty}"
+        case FieldKind.ONE_OF:
+            return f"Choose one.{empty}"
+        case FieldKind.SEVERAL_OF:
+            return f"Choose each that holds, then go on.{empty}"
+        case FieldKind.READINGS:
+            return f"Readings in their order.{empty}"
+        case _:
+            return f"Needed: {field.words}." if field.needed else f"{field.words.capitalize()}.{empty}"

@@ -1,0 +1,120 @@
+"""What leads from one page of the signed acts to the next: sheet, permit, what is written, signature, back."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING
+
+from riskhelper.acts import permit_words, permits
+from riskhelper.acts.possible_now import Offer
+from riskhelper.acts.signing import Signing
+from riskhelper.acts.typed_moments import moment_words
+from riskhelper.permit.course import ROWS, STOP
+from riskhelper.permit.meanings import PERMIT_MEANINGS
+from riskhelper.permit.wanted import Wanted
+from riskhelper.tui.permits.act_words import act_words
+from riskhelper.tui.permits.one_permit import PermitPage
+from riskhelper.tui.permits.page import ReadPage
+from riskhelper.tui.permits.sheet import SheetPage
+from riskhelper.tui.permits.signing import SigningPage, ToSign
+from riskhelper.tui.permits.writing import WritePage, told_words
+from riskhelper.tui.rows import Row
+
+if TYPE_CHECKING:
+    from riskhelper.tui.app import Interface
+
+
+class PermitDesk:
+    """The pages of the signed acts of one store; what was typed for an act and not signed yet is kept here."""
+
+    def __init__(self, interface: Interface) -> None:
+        self.interface = interface
+        self.walk: Sequence[str] = ()
+        self._drafts: dict[tuple[str, str], dict[str, str]] = {}
+
+    def open(self) -> None:
+        """Shows the sheet."""
+        self.interface.push_screen(SheetPage(self))
+
+    def ways(self) -> list[Row]:
+        """Where else one can go from the sheet."""
+        return []
+
+    def go(self, where: str) -> None:
+        """Goes to a permit or to another part of the site by its name."""
+        kind, _, name = where.partition(":")
+        if kind == "permit":
+            self.interface.push_screen(PermitPage(name, self))
+
+    # -- one act on a permit
+
+    def do(self, number: str, offer: Offer) -> None:
+        """Asks for what must be typed with an act, then for the signature, then does it."""
+        fields = permits.wanted_now(self.interface.context, number, offer.act)
+        draft = self._drafts.setdefault((number, offer.act), {})
+        shown = permit_words.shown(self.interface.context, number)
+        title = f"Permit {number}, {shown.state}: {act_words(offer.act, shown.permit.road)}"
+
+        def sign() -> None:
+            self._sign(number, offer, fields, draft)
+
+        if fields:
+            self.interface.push_screen(WritePage(title, (), fields, draft, sign))
+        else:
+            sign()
+
+    def _sign(self, number: str, offer: Offer, fields: Sequence[Wanted], draft: dict[str, str]) -> None:
+        context = self.interface.context
+        shown = permit_words.shown(context, number)
+        permit, now = shown.permit, context.clock()
+        told = {field.key: draft.get(field.key, "") for field in fields}
+        read_back = [told_words(field, told[field.key], lambda at: moment_words(at, now)) for field in fields]
+
+        def done(words: str) -> None:
+            self._drafts.pop((number, offer.act), None)
+            self.back_to_permit(words)
+
+        wanted = ToSign(
+            act=act_words(offer.act, permit.road),
+            about=f"Permit {number}",
+            meaning=PERMIT_MEANINGS[offer.act],
+            content=(*shown.sections[0].lines, *shown.around, *(line for line in read_back if line)),
+            roles=ROWS[offer.act].roles,
+            names=tuple(dict.fromkeys(each.name for each in offer.who)),
+            plant=permit.plant,
+            voltage_v=permit.voltage_v,
+        )
+        self.ask_signature(wanted, lambda signing: self._act(signing, number, offer.act, told), done)
+
+    def _act(self, signing: Signing, number: str, act: str, told: dict[str, str]) -> str:
+        """Runs beside the interface."""
+        after = permits.act(signing, number, act, {key: text for key, text in told.items() if text})
+        return f"Done. Permit {after.number} is now {after.words(signing.context.clock())}."
+
+    def ask_signature(self, wanted: ToSign, do: Callable[[Signing], str], done: Callable[[str], None]) -> None:
+        """Puts the page for one signature in front."""
+        self.interface.push_screen(SigningPage(wanted, do, done))
+
+    def back_to_permit(self, words: str) -> None:
+        """Leaves what was written, and says on the page before it what was done."""
+        if isinstance(self.interface.screen, WritePage):
+            self.interface.pop_screen()
+        page = self.interface.screen
+        if isinstance(page, PermitPage):
+            page.note(words)
+            page.show()
+
+    def explain(self, number: str, offers: Sequence[Offer]) -> None:
+        """Why nothing else is possible now."""
+        shown = permit_words.shown(self.interface.context, number)
+        road = shown.permit.road
+        lines = [f"Permit {number} is {shown.state}.", ""]
+        for offer in offers:
+            if not offer.who:
+                lines.append(act_words(offer.act, road))
+                lines += [f"- {lack.words}. Needed: {lack.by}." for lack in offer.lacks]
+                lines.append("")
+        named = {STOP, *(offer.act for offer in offers)}
+        elsewhere = [act_words(act, road) for act in ROWS if act not in named]
+        lines += ["Only in another state: " + "; ".join(elsewhere) + "."]
+        self.interface.push_screen(ReadPage(f"Permit {number}: why nothing else", lines))

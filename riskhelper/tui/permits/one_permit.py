@@ -1,0 +1,143 @@
+"""One permit: its state in large words, what is written on it, and only what can be done now by somebody here."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, ClassVar
+
+from rich.text import Text
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.widgets import Static
+
+from riskhelper.acts import permit_words, possible_now
+from riskhelper.acts.context import printable
+from riskhelper.acts.permit_words import PermitShown
+from riskhelper.acts.possible_now import Offer
+from riskhelper.permit.document import PREPARING, State
+from riskhelper.tui.permits.act_words import act_words
+from riskhelper.tui.permits.page import Part, SitePage
+from riskhelper.tui.rows import Row, Rows
+from riskhelper.tui.wording import plural
+
+if TYPE_CHECKING:
+    from riskhelper.tui.permits.desk import PermitDesk
+
+LOOK_AGAIN_S = 15.0
+HALTED = frozenset({State.SUSPENDED, State.EXPIRED, State.REVOKED, State.REFUSED})
+PAPER_STAGES = PREPARING | {State.APPROVED, State.ISOLATING, State.ISOLATED, State.ISSUED, State.ACCEPTED}
+
+
+class StateBox(Static):
+    """The state in large words. Heavy border: nobody works; dashed: not yet; solid: work, test or closed."""
+
+    DEFAULT_CSS = """
+    StateBox { height: 3; content-align: center middle; text-style: bold; border: solid $ink; color: $ink; }
+    StateBox.-halted { border: heavy $ink; border-title-style: bold; }
+    StateBox.-not-yet { border: dashed $ink; }
+    """
+
+    def show(self, shown: PermitShown, state: State) -> None:
+        """Shows the state of a permit."""
+        self.set_class(state in HALTED or shown.state.startswith("suspended"), "-halted")
+        self.set_class(state in PAPER_STAGES, "-not-yet")
+        self.border_title = f"Permit {printable(shown.permit.number)}"
+        self.border_subtitle = printable(shown.permit.road.value)
+        self.update(Text(large(shown.state)))
+
+
+def large(words: str) -> str:
+    """Words in capitals, spaced, so that they are seen from further away.
+
+    >>> large("in force")
+    'I N   F O R C E'
+    """
+    return "   ".join(" ".join(word) for word in words.upper().split())
+
+
+class PermitPage(SitePage):
+    """A permit and its acts."""
+
+    KEYS: ClassVar[tuple[tuple[str, str, str], ...]] = (
+        ("?", "why nothing else", "why_not"),
+        ("PgDn", "read on", "read_on"),
+        ("Esc", "back", "back"),
+    )
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("question_mark", "why_not", "why nothing else", show=False)]
+
+    def __init__(self, number: str, desk: PermitDesk) -> None:
+        super().__init__()
+        self.number = number
+        self._desk = desk
+        self._offers: tuple[Offer, ...] = ()
+        self._notice = ""
+        self._seen: tuple[int, str] = (-1, "")
+
+    def compose_body(self) -> ComposeResult:
+        """The state above everything else."""
+        yield StateBox()
+        yield from super().compose_body()
+
+    async def on_mount(self) -> None:
+        """Looks again now and then: a permit ends while its page stands open."""
+        await super().on_mount()
+        self.set_interval(LOOK_AGAIN_S, self._look_again)
+
+    def note(self, words: str) -> None:
+        """Says what was just done, above everything else."""
+        self._notice = words
+
+    def show(self) -> None:
+        """Shows the permit as it stands now."""
+        context = self.interface.context
+        shown = permit_words.shown(context, self.number)
+        self._offers = possible_now.offers(context, self.number)
+        self._seen = (context.store.size(), shown.state)
+        self.job_in_front = shown.permit.job
+        self.TITLE_WORDS = f"{shown.permit.zone}, {shown.permit.plant}, {shown.permit.apparatus}"
+        self.show_frame()
+        self.query_one(StateBox).show(shown, shown.permit.at(context.clock()))
+        self.tell(self._parts(shown))
+        self.show_rows(self._rows(shown), self.query_one(Rows).cursor)
+
+    def _parts(self, shown: PermitShown) -> list[Part]:
+        parts: list[Part] = [(self._notice, "bold reverse")] if self._notice else []
+        parts += [(line, "bold") for line in shown.around]
+        for section in shown.sections:
+            parts += [("", ""), (section.title, "bold"), *((line, "") for line in section.lines)]
+        return parts
+
+    def _rows(self, shown: PermitShown) -> list[Row]:
+        able = [offer for offer in self._offers if offer.who]
+        rows = [Row(offer.act, f"{act_words(offer.act, shown.permit.road)} ({_names(offer)}).") for offer in able]
+        blocked = len(self._offers) - len(able)
+        more = f"{plural(blocked, 'act')} of this state cannot be done now: see why." if blocked else ""
+        return [*rows, *([Row("?why", more)] if more else [])]
+
+    def _look_again(self) -> None:
+        context = self.interface.context
+        if self.is_current and (context.store.size(), permit_words.shown(context, self.number).state) != self._seen:
+            self.show()
+
+    # -- what the person does
+
+    @on(Rows.Chosen)
+    def chosen(self, event: Rows.Chosen) -> None:
+        """An act was chosen."""
+        event.stop()
+        self._notice = ""
+        if event.name == "?why":
+            self.action_why_not()
+        else:
+            offer = next(offer for offer in self._offers if offer.act == event.name)
+            self._desk.do(self.number, offer)
+
+    def action_why_not(self) -> None:
+        """Why nothing else is possible now: each guard in the way, and what or who satisfies it."""
+        self._desk.explain(self.number, self._offers)
+
+
+def _names(offer: Offer) -> str:
+    names: Sequence[str] = list(dict.fromkeys(each.name for each in offer.who))
+    return ", ".join(names) if len(names) <= 2 else f"{names[0]} or {plural(len(names) - 1, 'other')}"

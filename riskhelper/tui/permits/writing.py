@@ -1,0 +1,180 @@
+"""What is written with an act: one thing after the other, back and forth, and nothing typed is lost."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, MutableMapping, Sequence
+from datetime import datetime
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.containers import VerticalScroll
+from textual.widgets import Input, Static
+
+from riskhelper.acts.context import MOST_WORDS, Refused, checked_words
+from riskhelper.acts.typed_moments import moment_typed
+from riskhelper.permit.wanted import FieldKind, Wanted
+from riskhelper.tui.permits.asking_words import ask, how
+from riskhelper.tui.permits.page import SitePage
+from riskhelper.tui.rows import Row, Rows
+
+NEXT, EMPTY = "?next", "?empty"
+AHEAD = frozenset({"ends"})
+TYPED = frozenset({FieldKind.WORDS, FieldKind.MOMENT, FieldKind.VOLTS})
+
+
+class WritePage(SitePage):
+    """Asks for the fields of an act one by one; `draft` keeps what was typed, on this page and after it."""
+
+    KEYS: ClassVar[tuple[tuple[str, str, str], ...]] = (
+        ("Enter", "go on", "choose"),
+        ("Esc", "one step back", "back"),
+    )
+
+    def __init__(
+        self,
+        title: str,
+        about: Sequence[str],
+        fields: Sequence[Wanted],
+        draft: MutableMapping[str, str],
+        then: Callable[[], None],
+    ) -> None:
+        super().__init__()
+        self._about = about
+        self.TITLE_WORDS = title
+        self._fields = tuple(fields)
+        self._draft = draft
+        self._then = then
+        self._place = 0
+        self._chosen: list[str] = []
+
+    def compose_body(self) -> ComposeResult:
+        """Words, a refusal, a field, rows."""
+        with VerticalScroll(id="told", can_focus=False):
+            yield Static(id="told-words")
+        yield Static(id="refusal", classes="-hidden")
+        yield Input(id="written", max_length=MOST_WORDS, select_on_focus=False)
+        yield Rows(id="rows")
+
+    async def shown(self, first: bool) -> None:
+        """Asks the first thing; after another page has gone, everything stands as it was."""
+        if first:
+            self._ask()
+
+    @property
+    def _field(self) -> Wanted:
+        return self._fields[self._place]
+
+    def _ask(self, refusal: Sequence[str] = ()) -> None:
+        field = self._field
+        self.show_frame(count=f"{self._place + 1} of {len(self._fields)}")
+        self.tell(
+            [
+                *((line, "") for line in self._about),
+                (ask(field), "bold"),
+                (how(field), ""),
+            ]
+        )
+        self.refuse(refusal)
+        typed = field.kind in TYPED
+        box, rows = self.query_one("#written", Input), self.query_one(Rows)
+        box.set_class(not typed, "-hidden")
+        if typed:
+            box.value = self._draft.get(field.key, "")
+            box.border_title = "Write it in words" if field.kind is FieldKind.WORDS else "Write it in figures"
+            box.cursor_position = len(box.value)
+            rows.show([Row(NEXT, "Go on.", "Ent")])
+            rows.styles.height = 2
+            box.focus()
+        else:
+            self._chosen = self._draft.get(field.key, "").split() if field.kind is FieldKind.SEVERAL_OF else []
+            self._show_choices()
+
+    def _show_choices(self, cursor: int = -1) -> None:
+        field = self._field
+        choices = dict(field.choices or {})
+        rows = [Row(name, words, mark="CHOSEN" if name in self._chosen else "") for name, words in choices.items()]
+        if field.kind is FieldKind.SEVERAL_OF:
+            rows.append(Row(NEXT, "These and no others: go on."))
+        elif not field.needed:
+            rows.append(Row(EMPTY, "None of these: go on."))
+        self.show_rows(rows, cursor)
+
+    # -- what the person does
+
+    @on(Rows.Chosen)
+    def chosen(self, event: Rows.Chosen) -> None:
+        """A choice, or going on."""
+        event.stop()
+        field = self._field
+        if field.kind in TYPED:
+            self._take(self.query_one("#written", Input).value)
+        elif field.kind is FieldKind.SEVERAL_OF and event.name != NEXT:
+            self._chosen = sorted({event.name} ^ set(self._chosen), key=list(field.choices or {}).index)
+            self._show_choices(self.query_one(Rows).cursor)
+        elif field.kind is FieldKind.SEVERAL_OF:
+            self._take(" ".join(self._chosen))
+        else:
+            self._take("" if event.name == EMPTY else event.name)
+
+    @on(Input.Submitted)
+    def submitted(self, event: Input.Submitted) -> None:
+        """Enter in the field goes on."""
+        event.stop()
+        self._take(event.value)
+
+    def action_choose(self) -> None:
+        """The key in the foot: goes on."""
+        if self._field.kind in TYPED:
+            self._take(self.query_one("#written", Input).value)
+        else:
+            self.query_one(Rows).action_choose()
+
+    def _take(self, typed: str) -> None:
+        """Keeps what was typed, and goes on where it will do."""
+        field = self._field
+        try:
+            self._draft[field.key] = self._read(field, typed)
+        except Refused as refusal:
+            self.refuse([f"{refusal}."])
+            return
+        if self._place + 1 < len(self._fields):
+            self._place += 1
+            self._ask()
+        else:
+            self.refuse([])
+            self._then()
+
+    def _read(self, field: Wanted, typed: str) -> str:
+        words = checked_words("What you wrote", typed, MOST_WORDS)
+        if field.needed and not words:
+            raise Refused(f"This is needed: {field.words}. Nothing is lost; write it or go back")
+        if words and field.kind is FieldKind.MOMENT:
+            now = self.interface.context.clock()
+            at = moment_typed("This", words, now, ahead=field.key in AHEAD)
+            return at.replace(microsecond=0).isoformat()
+        if words and field.kind is FieldKind.VOLTS and not words.isdigit():
+            raise Refused(f"This should be whole volts such as 400; you wrote `{words}`")
+        return words
+
+    async def action_back(self) -> None:
+        """To the thing asked before; from the first one back to the page before. What was typed is kept."""
+        if self._field.kind in TYPED:
+            self._draft[self._field.key] = self.query_one("#written", Input).value
+        if self._place:
+            self._place -= 1
+            self._ask()
+        else:
+            self.dismiss()
+
+
+def told_words(field: Wanted, told: str, read_moment: Callable[[datetime], str]) -> str:
+    """What was written under a field, as it is read back before it is signed."""
+    if not told:
+        return ""
+    if field.kind is FieldKind.MOMENT:
+        return f"{ask(field)} {read_moment(datetime.fromisoformat(told))}"
+    if field.kind is FieldKind.SEVERAL_OF:
+        said = [(field.choices or {}).get(each, each) for each in told.split()]
+        return f"{ask(field)} {'; '.join(said)}"
+    return f"{ask(field)} {(field.choices or {}).get(told, told)}"
