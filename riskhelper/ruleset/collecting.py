@@ -119,7 +119,7 @@ def _stem(file: str) -> str:
 def _subject(found: Collected, file: Parsed) -> None:
     for kind, content in file.data.items():
         if kind in NAMED:
-            for name, data in _entries(found, file, kind, content):
+            for name, data in named_entries(found, file, kind, content):
                 _enter(found, file, kind, name, data, found.named[kind])
         elif kind in FLAT:
             store: dict[str, Any] = found.sources if kind == "source" else found.cases
@@ -130,7 +130,7 @@ def _subject(found: Collected, file: Parsed) -> None:
                 name = str(len(found.listed[kind]) + 1)
                 place = Place(file, f"{kind}.{number}", f"{kind.replace('_', ' ')} {name}")
                 found.places[kind, name] = place
-                found.listed[kind].append(_read(found, LISTED[kind], kind, name, data))
+                found.listed[kind].append(read_entry(found, LISTED[kind], kind, name, data))
         elif kind in SINGLE:
             _enter(found, file, kind, "", content, found.single, kind)
         else:
@@ -153,7 +153,7 @@ def _tables_in(
             found.faults.append(Fault(file.file, file.line(path, name), path, name, message))
 
 
-def _entries(found: Collected, file: Parsed, kind: str, content: Any) -> Iterator[tuple[str, dict[str, Any]]]:
+def named_entries(found: Collected, file: Parsed, kind: str, content: Any) -> Iterator[tuple[str, dict[str, Any]]]:
     """Entries `[kind.SUBJECT.NAME]` with their ids."""
     form = f"[{kind}.SUBJECT.NAME]"
     for subject, inner in _tables_in(found, file, kind, content, form):
@@ -176,7 +176,7 @@ def _enter(
         found.faults.append(place.fault("", f"is defined twice; the first stands in {where}"))
         return
     found.places[kind, name] = place
-    entry = _read(found, (NAMED | FLAT | SINGLE)[kind], kind, name, data)
+    entry = read_entry(found, (NAMED | FLAT | SINGLE)[kind], kind, name, data)
     if entry is not None:
         store[key or name] = entry
 
@@ -187,10 +187,10 @@ def _local(found: Collected, file: Parsed) -> None:
     limits: dict[str, entries.LocalLimit] = {}
     for kind, content in file.data.items():
         if kind == "limit":
-            for name, data in _entries(found, file, kind, content):
+            for name, data in named_entries(found, file, kind, content):
                 place = (f"local {code} limit", name)
                 found.places[place] = Place(file, f"limit.{name}", f"limit.{name}")
-                entry = _read(found, entries.LocalLimit, *place, data)
+                entry = read_entry(found, entries.LocalLimit, *place, data)
                 if isinstance(entry, entries.LocalLimit):
                     limits[name] = entry
         elif kind == "source":
@@ -200,7 +200,7 @@ def _local(found: Collected, file: Parsed) -> None:
             known = ("local", "limit", "source")
             message = "unknown table; a local code has local, limit and source"
             found.faults.append(Fault(file.file, file.line(kind), kind, "", message, nearest_name(kind, known)))
-    head = _read(found, entries.LocalEntry, "local", code, file.data.get("local", {}))
+    head = read_entry(found, entries.LocalEntry, "local", code, file.data.get("local", {}))
     if isinstance(head, entries.LocalEntry):
         found.locals[code] = (head, limits)
 
@@ -212,7 +212,7 @@ def _table(found: Collected, file: Parsed) -> None:
         if kind != "table":
             message = "unknown table; a file of tables/ holds one [table]"
             found.faults.append(Fault(file.file, file.line(kind), kind, "", message, nearest_name(kind, ["table"])))
-    entry = _read(found, entries.TableEntry, "table", name, file.data.get("table", {}))
+    entry = read_entry(found, entries.TableEntry, "table", name, file.data.get("table", {}))
     if isinstance(entry, entries.TableEntry):
         found.tables[name] = entry
         for number, row in enumerate(entry.rows):
@@ -221,7 +221,8 @@ def _table(found: Collected, file: Parsed) -> None:
                 found.fault("table", name, f"rows.{number}", message)
 
 
-def _read(found: Collected, model: type[BaseModel], kind: str, name: str, data: Any) -> BaseModel | None:
+def read_entry(found: Collected, model: type[BaseModel], kind: str, name: str, data: Any) -> BaseModel | None:
+    """An entry as its model, or `None` with every fault of it noted at its place."""
     try:
         return model.model_validate(data)
     except ValidationError as error:

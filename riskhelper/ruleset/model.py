@@ -107,6 +107,27 @@ class StopRule:
 
 
 @dataclass(frozen=True)
+class Translation:
+    """Which words a rule set is read in. `said` maps a sentence of the program to the same in that language."""
+
+    language: str
+    title: str
+    number: int
+    digest: str
+    reviewed: str
+    said: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def named(self) -> str:
+        """How it is named beside a signature and on paper."""
+        return f"{self.title} no. {self.number} ({self.digest[:8]}), {self.reviewed or 'not reviewed'}"
+
+    def say(self, words: str) -> str:
+        """A sentence of the program in that language; as it is where it has none."""
+        return self.said.get(words, words)
+
+
+@dataclass(frozen=True)
 class RuleSet:
     """Base set, one local code and supplements, checked and ready to evaluate."""
 
@@ -140,6 +161,7 @@ class RuleSet:
     review: entries.ReviewEntry | None = None
     edges: tuple[entries.EdgeEntry, ...] = ()
     turns: tuple[entries.TurnEntry, ...] = ()
+    translation: Translation | None = None
 
     @cached_property
     def milestones(self) -> tuple[str, ...]:

@@ -8,14 +8,14 @@ from dataclasses import replace
 from typing import Any
 
 from riskhelper.calc.calculation import Table
-from riskhelper.ruleset import entries
+from riskhelper.ruleset import entries, translation
 from riskhelper.ruleset.circles import check_circles
 from riskhelper.ruleset.collecting import Collected, collect
 from riskhelper.ruleset.compiling import Compiler
 from riskhelper.ruleset.faults import Fault, RuleFaults
 from riskhelper.ruleset.guards import check_guards
 from riskhelper.ruleset.merging import check_base, merge_local, merge_supplement
-from riskhelper.ruleset.model import Part, RuleSet
+from riskhelper.ruleset.model import Part, RuleSet, Translation
 from riskhelper.ruleset.standing import check_entries
 from riskhelper.ruleset.tables import as_table
 from riskhelper.ruleset.tightening import milder_uses
@@ -31,18 +31,23 @@ def load_rules(
     supplements: Sequence[Mapping[str, bytes]] = (),
     *,
     prove_guards: bool = True,
+    language: str = "",
 ) -> RuleSet:
     """The rule set made of base files, one local code and supplements.
 
     `files` maps relative names (`oil.toml`, `local/none.toml`, `tables/x.toml`) to bytes. `local_code` is the
     name of a file under `local/`, or empty for a job opened without one (a stop of its own).
+    `language` names a file under `words/` to read it in; empty: the language it is written in.
     `prove_guards=False` leaves out the proof that no rule reads a question that is not asked: for a set whose
     digest has passed it before. Raises `RuleFaults` with every fault found.
     """
+    translations = {name: data for name, data in files.items() if name.startswith(translation.FOLDER)}
+    files = {name: data for name, data in files.items() if name not in translations}
     base = collect(files)
     _check_frame(base)
     check_base(base)
     merge_local(base, local_code)
+    translated = _translated(base, translations, language) if language else None
     parts = [_part("base", _number(base), {n: b for n, b in files.items() if not n.startswith(("local/", "cases/"))})]
     if local_code:
         file = f"local/{local_code}.toml"
@@ -50,6 +55,8 @@ def load_rules(
     for number, supplement in enumerate(supplements, start=1):
         added = collect(supplement)
         _check_language(added, "supplement")
+        if translated is not None:
+            translation.mark_added(added, translated)
         merge_supplement(base, added)
         head = added.single.get("supplement")
         parts.append(_part(head.name if head else f"supplement {number}", head.number if head else 0, supplement))
@@ -57,7 +64,7 @@ def load_rules(
     compiled = Compiler(base).compile()
     if any(kind not in base.single for kind in _FRAME):
         raise RuleFaults(base.faults)
-    rules = _rule_set(base, local_code, tuple(parts), compiled)
+    rules = replace(_rule_set(base, local_code, tuple(parts), compiled), translation=translated)
     if check_circles(rules, base) and prove_guards:
         # What has a fault already counts as read by nobody, so the proof tells only what is wrong besides.
         check_guards(rules, base)
@@ -68,6 +75,24 @@ def load_rules(
     if base.faults:
         raise RuleFaults(base.faults)
     return replace(rules, questions=_in_walking_order(rules))
+
+
+def _translated(base: Collected, words: Mapping[str, bytes], language: str) -> Translation | None:
+    file = f"{translation.FOLDER}{language}.toml"
+    if file in words:
+        return translation.lay_over(base, file, words[file])
+    known = ", ".join(sorted(languages(words))) or "none but that of the rules"
+    base.faults.append(Fault("rules", 0, f"words {language}", "", f"there is no such translation; known are {known}"))
+    return None
+
+
+def languages(files: Mapping[str, bytes]) -> tuple[str, ...]:
+    """Languages a set can be read in besides its own, by the names of their files."""
+    return tuple(
+        name.removeprefix(translation.FOLDER).removesuffix(".toml")
+        for name in sorted(files)
+        if name.startswith(translation.FOLDER)
+    )
 
 
 def _rule_set(base: Collected, local_code: str, parts: tuple[Part, ...], compiled: Mapping[str, Any]) -> RuleSet:
