@@ -80,7 +80,8 @@ COURSE: tuple[Row, ...] = (
         S.ISOLATING,
         S.ISOLATED,
         ISOLATOR,
-        "plan_unchanged points_secured tested_dead earthed witnessed_by_another adjacent_screened ready_point_passed",
+        "plan_unchanged points_secured stored_energy_off restart_tried tested_dead earthed witnessed_by_another "
+        "adjacent_screened ready_point_passed",
     ),
     _row(
         ISSUE,

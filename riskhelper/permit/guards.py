@@ -19,6 +19,14 @@ STATED: Mapping[str, tuple[str, str]] = {
         "the points are not identified in two ways",
         "label alone is not enough: trace, test or second person",
     ),
+    "stored_energy_off": (
+        "stored energy is not shown to be off",
+        "discharge, vent, drain or block what is stored behind the points, and write what was done",
+    ),
+    "restart_tried": (
+        "nobody has tried whether it starts",
+        "work the controls, or show otherwise that it cannot start, and write how",
+    ),
     "adjacent_screened": (
         "live parts nearby are not named and screened",
         "name the nearest and how it is kept out of reach",

@@ -22,7 +22,8 @@ NOT_POINTS: Mapping[str, str] = {
 """Control devices that are never the only means, 29 CFR 1910.333(b)(2)(ii)(B)."""
 DEVICES = ("disconnector", "withdrawn_breaker", "links", "fuses", "plug", "blank", "valve", "boundary", *NOT_POINTS)
 ELECTRICAL = frozenset({"disconnector", "withdrawn_breaker", "links", "fuses", "plug"})
-HIGH_VOLTAGE_V = 1_000
+EARTH_FROM_V = 600
+"""DOE Electrical Handbook 2.13.2.2; other rules ask for earths above 1000 V only."""
 DEAD_WORKING: tuple[tuple[str, str], ...] = (
     ("disconnect_completely", "disconnect completely, all poles"),
     ("secure_against_reconnection", "secure against re-connection"),
@@ -65,7 +66,7 @@ class Proof:
 
 @dataclass(frozen=True, slots=True)
 class Point:
-    """A point of isolation as it stands."""
+    """A point of isolation as it stands. `recheck_min` is not 0 where stored energy can build up again."""
 
     id: str
     plant: str
@@ -82,6 +83,8 @@ class Point:
     secured_by: str = ""
     at: datetime | None = None
     proof: Proof | None = None
+    recheck_min: int = 0
+    rechecked_at: datetime | None = None
     unlocking_allowed: Mapping[str, str] = field(default_factory=dict)
 
     @property
@@ -91,8 +94,8 @@ class Point:
 
     @property
     def needs_earth(self) -> bool:
-        """Whether working dead behind it takes an earth (high voltage)."""
-        return self.electrical and self.voltage_v > HIGH_VOLTAGE_V
+        """Whether working dead behind it takes an earth by its voltage; where charge can build up it does too."""
+        return self.electrical and self.voltage_v >= EARTH_FROM_V
 
     def work_as_dead_lack(self) -> str:
         """Why work behind this point is not work on dead plant; empty where it is. One step missing: as live."""
@@ -169,7 +172,7 @@ def secured(point: Point, *, lock: str, tag: str, key: str, by: str, at: datetim
 
 def proved(point: Point, proof: Proof) -> Point:
     """After a proving that proves."""
-    return replace(point, state=PointState.PROVED, proof=proof)
+    return replace(point, state=PointState.PROVED, proof=proof, rechecked_at=proof.at)
 
 
 def released(point: Point, at: datetime) -> Point:
