@@ -157,12 +157,17 @@ def sheet(context: Context) -> tuple[PermitLine, ...]:
 
 
 def wanted_now(context: Context, number: str, name: str) -> tuple[Wanted, ...]:
+    """The fields of an act on a permit of the site."""
+    found = site(context)
+    return wanted_on(context, found, known_permit(context, found, number), name)
+
+
+def wanted_on(context: Context, found: Site, permit: Permit, name: str) -> tuple[Wanted, ...]:
     """The fields of an act on a permit, with the choices there are now: crew, hold points, questions, conditions.
 
     What belongs to work on live parts is left out where the plan has none.
     """
-    found = site(context)
-    permit, now = known_permit(context, found, number), moment(context, found)
+    now = moment(context, found)
     state = resume_job(context, permit.job)
     grounds = plan_signed.live_grounds(state, now)
     choices: dict[str, Callable[[], Mapping[str, str]]] = {

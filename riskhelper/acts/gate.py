@@ -1,0 +1,66 @@
+"""What two people do with a plan before the work: draw up and request the permit, evaluate, return, refuse, approve.
+
+Where a register is set up each act is signed; where none is, it is a rehearsal act under the same table.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from riskhelper.acts import permits, rehearsing
+from riskhelper.acts.context import Context
+from riskhelper.acts.permits import DraftPermit
+from riskhelper.acts.rehearsing import Rehearsing
+from riskhelper.acts.signing import Signing, site
+from riskhelper.permit import course
+from riskhelper.permit.document import Permit, State
+from riskhelper.permit.wanted import Wanted
+from riskhelper.record.entries import SET_UP_REGISTER
+from riskhelper.record.site import Site
+
+By = Signing | Rehearsing
+WAITING = frozenset({State.REQUESTED, State.EVALUATED})
+
+
+def has_register(context: Context) -> bool:
+    """Whether acts are signed here."""
+    return bool(context.store.with_acts((SET_UP_REGISTER,)))
+
+
+def site_for(context: Context, job: str) -> Site:
+    """The site as far as a job goes: as signed, or as rehearsed where no register is set up."""
+    return site(context) if has_register(context) else rehearsing.rehearsed(context.store.entries(job))
+
+
+def permit_of(context: Context, job: str) -> Permit | None:
+    """The latest permit of a job."""
+    mine = [permit for permit in site_for(context, job).permits.values() if permit.job == job]
+    return mine[-1] if mine else None
+
+
+def decisions(permit: Permit | None) -> tuple[str, ...]:
+    """What can be decided on the plant's side as the permit stands, the usual next step first."""
+    if permit is None or permit.state not in WAITING:
+        return ()
+    first = course.EVALUATE if permit.state is State.REQUESTED else course.APPROVE
+    return (first, course.RETURN, course.REFUSE)
+
+
+def fields(context: Context, permit: Permit, name: str) -> tuple[Wanted, ...]:
+    """What must be typed with an act on the permit of a job."""
+    return permits.wanted_on(context, site_for(context, permit.job), permit, name)
+
+
+def draw_up_and_request(by: By, given: DraftPermit, measures: str) -> Permit:
+    """Draws the permit up, unless the job has one that was given back, and asks for it."""
+    permit = permit_of(by.context, given.job)
+    if permit is None or permit.closed:
+        permit = permits.draft(by, given) if isinstance(by, Signing) else rehearsing.draft(by, given)
+    return act(by, permit, course.REQUEST, {"measures_stated": measures})
+
+
+def act(by: By, permit: Permit, name: str, details: Mapping[str, str]) -> Permit:
+    """Does an act on the permit of a job."""
+    if isinstance(by, Signing):
+        return permits.act(by, permit.number, name, details)
+    return rehearsing.act(by, permit.job, permit.number, name, details)

@@ -1,0 +1,212 @@
+"""A plan as the person who decides on it reads it in ten seconds: one value, and its lines in plain words.
+
+Verdict, stops with kind and who may lift them, what is not known, the worst three with their reasons, the numbers
+that matter with their age, what changed, and how it was answered.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from riskhelper.acts.changes import ChangedAnswer, Changes, after_a_stop, changed_since
+from riskhelper.acts.context import Context
+from riskhelper.acts.gate import permit_of
+from riskhelper.acts.jobs import JobState, resume_job
+from riskhelper.acts.pace import Pace, pace, pace_words
+from riskhelper.acts.visits import keep_visit, last_visit
+from riskhelper.assessment.assess import assess
+from riskhelper.assessment.changing import find_out_first
+from riskhelper.assessment.result import Assessment, HazardFinding, QuantityShown, Reason, StopFinding
+from riskhelper.evidence import Job
+from riskhelper.permit.document import Permit
+from riskhelper.record.entries import REQUEST_PLAN, Entry
+from riskhelper.ruleset.model import RuleSet
+from riskhelper.statement.figures import clause, figure
+from riskhelper.terms import APPROVAL, StopKind
+
+MOST_NUMBERS = 4
+
+
+@dataclass(frozen=True, slots=True)
+class AgedNumber:
+    """A calculated figure and when the oldest answer it rests on was given; none where no answer carries a time."""
+
+    quantity: QuantityShown
+    oldest: datetime | None
+
+    @property
+    def figure(self) -> str:
+        """The figure with its unit."""
+        return figure(self.quantity.value, self.quantity.unit)
+
+
+@dataclass(frozen=True)
+class PlanRead:
+    """A plan as read now; `since` says what the changes are counted from."""
+
+    state: JobState
+    assessment: Assessment
+    permit: Permit | None
+    after_a_stop: tuple[ChangedAnswer, ...]
+    since: str
+    changes: Changes
+    pace: Pace
+    numbers: tuple[AgedNumber, ...]
+    now: datetime
+
+
+def read_plan(context: Context, number: str) -> PlanRead:
+    """The plan of a job at approval, compared with the last look on this machine, which this look becomes."""
+    state, entries = resume_job(context, number), context.store.entries(number)
+    now = context.clock()
+    assessment = assess(state.rules, state.job, APPROVAL, now)
+    since, changes = _changes(context, state, entries, now)
+    keep_visit(context, entries[0], entries[-1].number)
+    return PlanRead(
+        state=state,
+        assessment=assessment,
+        permit=permit_of(context, number),
+        after_a_stop=after_a_stop(state.rules, entries),
+        since=since,
+        changes=changes,
+        pace=pace(state.rules, entries),
+        numbers=_numbers(state.rules, state.job, assessment),
+        now=now,
+    )
+
+
+def _changes(context: Context, state: JobState, entries: Sequence[Entry], now: datetime) -> tuple[str, Changes]:
+    """What changed since the last look here, else since the plan was first handed over."""
+    visit = last_visit(context, entries[0])
+    handed_over = next((entry for entry in entries if entry.draft.act == REQUEST_PLAN), None)
+    if visit is not None:
+        words, number = f"your last look, {age(visit.at, now)} ago", visit.entry
+    elif handed_over is not None:
+        words, number = "the plan was handed over", handed_over.number
+    else:
+        words, number = "this first look", entries[-1].number
+    return words, changed_since(state.rules, entries, number)
+
+
+def _numbers(rules: RuleSet, job: Job, assessment: Assessment) -> tuple[AgedNumber, ...]:
+    """Figures that stops rest on, then those of the worst hazards, then the rest; the first few."""
+    reasons = [reason for stop in assessment.stops for reason in stop.reasons]
+    reasons += [r for h in assessment.worst for r in (*h.likelihood_reasons, *h.severity_reasons)]
+    wanted = dict.fromkeys([name for reason in reasons for name in reason.facts])
+    shown = {quantity.id: quantity for quantity in assessment.quantities}
+    order = [name for name in wanted if name in shown] + [name for name in shown if name not in wanted]
+    return tuple(AgedNumber(shown[name], _oldest(rules, job, name)) for name in order[:MOST_NUMBERS])
+
+
+def _oldest(rules: RuleSet, job: Job, name: str) -> datetime | None:
+    given = [job.answers[question].at for question in rules.supports[name] if question in job.answers]
+    return min((at for at in given if at is not None), default=None)
+
+
+def age(at: datetime | None, now: datetime) -> str:
+    """How old something is, as one says it."""
+    if at is None:
+        return "of unknown age"
+    minutes = max(int((now - at).total_seconds() // 60), 0)
+    if minutes < 120:
+        return f"{minutes} min"
+    return f"{minutes // 60} h" if minutes < 2880 else f"{minutes // 1440} days"
+
+
+# -- the words of each line, the same on a screen and in plain lines
+
+
+def verdict_words(read: PlanRead) -> str:
+    """Plan verdict with its counts."""
+    found = read.assessment
+    certain = sum(stop.holds for stop in found.stops)
+    counts = [f"{certain} certain", f"{len(found.stops) - certain} not ruled out"] if found.stops else ["none"]
+    return (
+        f"PLAN VERDICT: {found.verdict.words}. Stops: {', '.join(counts)}. "
+        f"Not known: {len(find_out_first(found))}. Conditions: {len(found.conditions)}."
+    )
+
+
+def stop_mark(stop: StopFinding) -> str:
+    """Stop or stop not ruled out, and its kind."""
+    return f"{'STOP' if stop.holds else 'STOP NOT RULED OUT'}, {stop.kind.value}"
+
+
+def stop_words(stop: StopFinding) -> str:
+    """A stop in one line: title, and who may lift it how."""
+    how = "Lifted when the fact changes, by" if stop.kind is StopKind.LIMIT else "May be ruled on by"
+    return f"{clause(stop.title)}. {how}: {clause(stop.who)}."
+
+
+def hazard_words(hazard: HazardFinding) -> str:
+    """A hazard in one line: as found and as planned, and what decides it."""
+    because = _deciding((*hazard.likelihood_reasons, *hazard.severity_reasons))
+    numbers = f"found {hazard.as_found.product}, planned {hazard.as_planned.product}"
+    return f"{clause(hazard.title)} ({numbers})" + (f": {clause(because)}." if because else ".")
+
+
+def _deciding(reasons: Iterable[Reason]) -> str:
+    listed = list(reasons)
+    first = next((r for r in listed if r.decides), listed[0] if listed else None)
+    return first.because if first is not None else ""
+
+
+def number_words(number: AgedNumber, now: datetime) -> str:
+    """A figure with its age, and what of it is assumed."""
+    assumed = ", counted at its worst" if number.quantity.assumed else ""
+    return f"{number.quantity.title}: {number.figure}{assumed}; from answers {age(number.oldest, now)} old."
+
+
+def after_stop_words(changed: ChangedAnswer) -> str:
+    """An answer changed after its stop was shown: the stop, old, new, how it is now known."""
+    known = f" Now known: {changed.how}." if changed.how else ""
+    return (
+        f"{changed.ask} Was: {clause(changed.old)}. Now: {clause(changed.new)}.{known} ({'; '.join(changed.stops)})"
+    )
+
+
+def change_words(read: PlanRead) -> str:
+    """What changed since the last look or version, counted."""
+    changes = read.changes
+    if not changes.any:
+        return f"Nothing changed since {read.since}."
+    counts = (
+        (len(changes.answers), "answer changed", "answers changed"),
+        (changes.new_answers, "answer new", "answers new"),
+        (len(changes.controls), "control", "controls"),
+    )
+    said = [f"{count} {one if count == 1 else many}" for count, one, many in counts if count]
+    return f"Since {read.since}: {', '.join(said)}."
+
+
+def change_lines(read: PlanRead) -> list[str]:
+    """Each change in words."""
+    lines = [change_words(read), ""]
+    for changed in read.changes.answers:
+        lines += [changed.ask, f"    was: {clause(changed.old)}", f"    now: {clause(changed.new)}"]
+        lines += [f"    known: {changed.how}"] if changed.how else []
+    return lines + list(read.changes.controls)
+
+
+def unknown_words(read: PlanRead) -> str:
+    """What nobody knows, the most telling first."""
+    rules = read.state.rules
+    names = find_out_first(read.assessment)
+    if not names:
+        return "Every question asked so far has an answer."
+    first = rules.questions[names[0]].ask
+    return f"{len(names)} not known. First: {first}" + (f" And {len(names) - 1} more." if len(names) > 1 else "")
+
+
+def plain_lines(read: PlanRead) -> list[str]:
+    """The ten-second view in lines."""
+    found = read.assessment
+    lines = [verdict_words(read)]
+    lines += [f"CHANGED AFTER ITS STOP WAS SHOWN: {after_stop_words(changed)}" for changed in read.after_a_stop]
+    lines += [f"{stop_mark(stop)}: {stop_words(stop)}" for stop in found.stops]
+    lines += [unknown_words(read)]
+    lines += [f"Worst: {hazard_words(hazard)}" for hazard in found.worst]
+    lines += [f"Number: {number_words(number, read.now)}" for number in read.numbers]
+    return [*lines, change_words(read), pace_words(read.pace)]

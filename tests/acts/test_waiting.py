@@ -1,0 +1,163 @@
+"""The list of plans at the gate, and one of them read in ten seconds."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from riskhelper.acts import answering, gate, jobs, rehearsing
+from riskhelper.acts.answering import GiveAnswer
+from riskhelper.acts.context import Context
+from riskhelper.acts.drawing_up import measures, proposed
+from riskhelper.acts.plan_reading import (
+    after_stop_words,
+    change_words,
+    plain_lines,
+    read_plan,
+    stop_mark,
+    stop_words,
+    verdict_words,
+)
+from riskhelper.acts.waiting import named, waiting
+from riskhelper.permit.persons import EVALUATOR, ISSUER, REQUESTER
+from tests.acts.crew import Crew, crew, ready_job
+from tests.acts.workbench import Clock, context
+from tests.permit.world import FULL
+
+
+def bench(folder: Path, clock: Clock | None = None) -> Context:
+    return context(folder, clock or Clock(), rehearsal=True)
+
+
+def handed_over(made: Context, number: str = "7") -> None:
+    ready_job(Crew(made, Clock(), keys=None), number)  # type: ignore[arg-type]
+    jobs.request_plan(replace(made, who="the worker"), number, "gate")
+
+
+def rehearse(made: Context, name: str, role: str, act: str, number: str = "7", **more: str) -> None:
+    permit = gate.permit_of(made, number)
+    assert permit is not None
+    gate.act(rehearsing.rehearse_as(made, name, role), permit, act, {**FULL, **more})
+
+
+def requested(made: Context, number: str = "7") -> None:
+    by = rehearsing.rehearse_as(made, "Ro", REQUESTER)
+    drafted = replace(proposed(made, number), voltage_v=400)
+    gate.draw_up_and_request(by, drafted, measures(made, number))
+
+
+def test_what_waits_stands_in_the_list_the_oldest_first(tmp_path: Path) -> None:
+    clock = Clock()
+    made = bench(tmp_path, clock)
+    for number in ("b", "a", "c"):
+        clock.move(10)
+        handed_over(made, number)
+    jobs.open_job(made, jobs.OpenJob("dale", "not handed over"))
+    lines = waiting(made)
+
+    assert [line.job for line in lines] == ["b", "a", "c"]
+    assert [line.waited(clock()).total_seconds() for line in lines] == [1200, 600, 0]
+    assert {line.handed_over_by for line in lines} == {"the worker"}
+    assert named(made, "b") == "P2, Crag End"
+
+
+def test_the_list_says_whose_step_is_next_until_the_plan_is_decided(tmp_path: Path) -> None:
+    made = bench(tmp_path)
+    handed_over(made)
+    assert waiting(made)[0].next_step == "no permit is requested yet: the worker's side draws it up"
+    requested(made)
+    assert waiting(made)[0].next_step == "to be evaluated by a second person"
+    rehearse(made, "Eve", EVALUATOR, "evaluate")
+    assert waiting(made)[0].next_step == "evaluated; to be approved"
+    rehearse(made, "Iris", ISSUER, "return", reason="read the gauge", question="pump.head_m")
+    assert waiting(made) == ()
+
+
+@pytest.mark.parametrize("act", ["refuse", "return"])
+def test_what_is_refused_or_given_back_no_longer_waits_and_comes_back_when_asked_for_again(
+    tmp_path: Path, act: str
+) -> None:
+    clock = Clock()
+    made = bench(tmp_path, clock)
+    handed_over(made)
+    requested(made)
+    rehearse(made, "Iris", ISSUER, act, reason="read the gauge")
+    assert waiting(made) == ()
+    clock.move(30)
+    requested(made)
+    (line,) = waiting(made)
+
+    assert line.since == clock()
+    assert line.permit is not None
+    assert line.permit.number == ("7/2" if act == "refuse" else "7/1")
+
+
+def test_with_a_register_only_what_was_signed_counts(tmp_path: Path) -> None:
+    made = crew(tmp_path, rehearsal=True)
+    ready_job(made)
+    jobs.request_plan(made.bench, "7", "gate")
+    drafted = replace(proposed(made.bench, "7"), voltage_v=400)
+    requested(made.bench)
+    assert waiting(made.bench)[0].permit is None
+    gate.draw_up_and_request(made.signing("the requester", REQUESTER), drafted, "as planned")
+    (line,) = waiting(made.bench)
+
+    assert line.permit is not None
+    assert line.next_step == "to be evaluated by a second person"
+
+
+def test_the_permit_is_proposed_from_the_answers(tmp_path: Path) -> None:
+    made = bench(tmp_path)
+    handed_over(made)
+    draft = proposed(made, "7")
+
+    assert (draft.plant, draft.zone, draft.voltage_v) == ("P2", "Crag End", 0)
+    assert draft.road == "limitation of access"
+    answering.answer(made, GiveAnswer("7", "gate", "pump.state", "stopped"))
+    assert proposed(made, "7").road == "permit-to-work"
+    assert measures(made, "7") == "1 controls as planned in job 7, each with its evidence and hold point"
+
+
+def test_a_plan_is_read_verdict_first_then_stops_with_kind_and_who_lifts_them(tmp_path: Path) -> None:
+    made = bench(tmp_path)
+    handed_over(made)
+    answering.answer(made, GiveAnswer("7", "gate", "pump.thunder", "yes"))
+    read = read_plan(made, "7")
+    (stop,) = read.assessment.stops
+
+    assert verdict_words(read).startswith("PLAN VERDICT: STOP. Stops: 1 certain, 0 not ruled out. Not known: 0.")
+    assert stop_mark(stop) == "STOP, limit"
+    assert stop_words(stop) == "Thunder near. Lifted when the fact changes, by: issuer."
+    assert plain_lines(read)[0] == verdict_words(read)
+
+
+def test_an_answer_changed_after_its_stop_comes_before_every_stop(tmp_path: Path) -> None:
+    made = bench(tmp_path)
+    handed_over(made)
+    for typed in ("yes", "no"):
+        answering.answer(made, GiveAnswer("7", "gate", "pump.thunder", typed))
+    read = read_plan(made, "7")
+    (changed,) = read.after_a_stop
+
+    assert plain_lines(read)[1] == f"CHANGED AFTER ITS STOP WAS SHOWN: {after_stop_words(changed)}"
+    assert after_stop_words(changed) == (
+        "Do you hear thunder? Was: Thunder heard. Now: No thunder. Now known: Ada Quist, 03 Feb 15:30: no word on "
+        "how it was found out. (Thunder near)"
+    )
+
+
+def test_changes_count_from_the_handing_over_and_then_from_the_last_look(tmp_path: Path) -> None:
+    clock = Clock()
+    made = bench(tmp_path, clock)
+    handed_over(made)
+    answering.answer(made, GiveAnswer("7", "gate", "pump.head_m", "4"))
+    first = read_plan(made, "7")
+    clock.move(25)
+    answering.answer(made, GiveAnswer("7", "gate", "pump.head_m", "5"))
+    second = read_plan(made, "7")
+
+    assert change_words(first) == "Since the plan was handed over: 1 answer changed."
+    assert change_words(second) == "Since your last look, 25 min ago: 1 answer changed."
+    assert change_words(read_plan(made, "7")) == "Nothing changed since your last look, 0 min ago."
