@@ -17,7 +17,7 @@ SUBJECTS: Mapping[str, tuple[str, ...]] = {
     "containment": ("containment",),
     "daylight": ("daylight",),
     "disconnection": ("disconnection",),
-    "drain": ("drain",),
+    "drain": ("drain", "drain_outlet"),
     "fault_current": ("fault_current",),
     "fire": ("fire",),
     "flow": ("discharge", "flow"),
