@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
@@ -19,10 +19,10 @@ from riskhelper.evidence import Job
 from riskhelper.ruleset.faults import nearest_name
 from riskhelper.ruleset.model import RuleSet
 from riskhelper.statement.blank_form import blank_form
-from riskhelper.statement.build import method_statement
 from riskhelper.statement.catalogue import JOB_PAPERS
 from riskhelper.statement.document import Document
 from riskhelper.statement.header import Header
+from riskhelper.statement.translated import in_language
 
 PAPERS = ("A4", "Letter")
 METHOD_STATEMENT = "method-statement"
@@ -38,7 +38,6 @@ class WritePapers:
     milestone: str
     folder: Path
     paper: str = "A4"
-    header: Header = field(default_factory=Header)
     kind: str = METHOD_STATEMENT
 
 
@@ -80,31 +79,31 @@ def _stated(context: Context, given: WritePapers) -> tuple[JobState, Document]:
     state, assessment = assess_job(context, given.job, given.milestone)
     answers = state.job.answers
     header = replace(
-        with_plant(given.header, plant_of(state, KnownPlants(context.plants))),
+        with_plant(context.header, plant_of(state, KnownPlants(context.plants))),
         record_number=f"{given.job}, entry {state.history.last_number}",
-        site=given.header.site or _words(answers.get("job.site_name")),
-        plant=given.header.plant or _words(answers.get("job.plant_id")),
-        work_leader=given.header.work_leader or context.who,
-        prepared_by=given.header.prepared_by or context.who,
+        site=_words(answers.get("job.site_name")),
+        plant=_words(answers.get("job.plant_id")),
+        work_leader=context.who,
+        prepared_by=context.who,
         prepared_at=state.history.last,
     )
     return state, paper_of(given.kind, state.rules, state.job, assessment, header, context.clock())
 
 
 def paper_of(kind: str, rules: RuleSet, job: Job, assessment: Assessment, header: Header, now: datetime) -> Document:
-    """A paper as a value, by the name a person asks for."""
+    """A paper as a value, by the name a person asks for, in the language its rules are read in."""
     if kind == BLANK_FORM:
-        return blank_form(rules, header, now)
+        return in_language(blank_form(rules, header, now), rules.translation)
     if kind not in JOB_PAPERS:
         hint = nearest_name(kind, KINDS)
         known = f"Did you mean `{hint}`?" if hint else f"Known are {', '.join(KINDS)}"
         raise Refused(f"There is no paper `{kind}`. {known}")
-    return JOB_PAPERS[kind](rules, job, assessment, header, now)
+    return in_language(JOB_PAPERS[kind](rules, job, assessment, header, now), rules.translation)
 
 
 def statement(rules: RuleSet, job: Job, assessment: Assessment, header: Header, now: datetime) -> Document:
     """The method statement as a value."""
-    return method_statement(rules, job, assessment, header, now)
+    return paper_of(METHOD_STATEMENT, rules, job, assessment, header, now)
 
 
 def _written(document: Document, folder: Path, stem: str, paper: str) -> Written:

@@ -47,10 +47,11 @@ class LocalCodes(Mapping[str, str]):
 
 
 class RuleShelf:
-    """The rule sets of one folder, each local code loaded once."""
+    """The rule sets of one folder, each local code loaded once; read in a language other than their own if named."""
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Path, language: str = "") -> None:
         self.folder = folder
+        self.language = language
         self._files = {name: data for name, data in rule_files(folder).items() if not name.startswith("cases/")}
         self._loaded: dict[str, RuleSet] = {}
 
@@ -61,7 +62,9 @@ class RuleShelf:
         if local_code not in self._loaded:
             # The guards of the shipped set are proved by its tests; those of any other folder are proved here.
             proved_before = self.folder == shipped_rules()
-            self._loaded[local_code] = load_rules(self._files, local_code, prove_guards=not proved_before)
+            self._loaded[local_code] = load_rules(
+                self._files, local_code, prove_guards=not proved_before, language=self.language
+            )
         return self._loaded[local_code]
 
     @property
@@ -79,13 +82,16 @@ class Workplace:
     rules_folder: Path | None = None
     store_file: Path | None = None
     rehearsal: bool = False
+    language: str = ""
     _shelf: RuleShelf | None = field(default=None, init=False)
 
     @property
     def shelf(self) -> RuleShelf:
         """The rules in use, read when first needed."""
         if self._shelf is None:
-            self._shelf = RuleShelf(self.rules_folder or self.config.rules or shipped_rules())
+            self._shelf = RuleShelf(
+                self.rules_folder or self.config.rules or shipped_rules(), self.language or self.config.language
+            )
         return self._shelf
 
     @cached_property
@@ -112,8 +118,12 @@ class Workplace:
     @property
     def command(self) -> str:
         """How this workplace is asked for again on the command line."""
-        options = [("--rules", self.rules_folder), ("--store", self.store_file)]
-        given = [f"{option} {shlex.quote(str(path))}" for option, path in options if path is not None]
+        options = [
+            ("--rules", self.rules_folder),
+            ("--store", self.store_file),
+            ("--language", self.language or None),
+        ]
+        given = [f"{option} {shlex.quote(str(value))}" for option, value in options if value is not None]
         return " ".join(["riskhelper", *(["--rehearsal"] if self.rehearsal else []), *given])
 
     @property
@@ -158,6 +168,7 @@ class Workplace:
             units=self.config.units,
             keys=self.keys,
             plants=self.places.plants,
+            header=self.header,
         )
 
     def lies(self) -> dict[str, str]:
@@ -181,6 +192,7 @@ def workplace(
     rules_folder: Path | None = None,
     store_file: Path | None = None,
     rehearsal: bool = False,
+    language: str = "",
 ) -> Workplace:
     """This machine as the environment describes it; raises `ConfigFaults` for a configuration that is wrong."""
     found = places(environment, home)
@@ -190,4 +202,5 @@ def workplace(
         rules_folder=rules_folder,
         store_file=store_file,
         rehearsal=rehearsal,
+        language=language,
     )

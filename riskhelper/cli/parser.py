@@ -19,10 +19,11 @@ def _path(text: str) -> Path:
     return Path(text)
 
 
-def parser(words: Sequence[str] = ()) -> argparse.ArgumentParser:
+def parser(words: Sequence[str] | None = None) -> argparse.ArgumentParser:
     """The parser of the command line; `command` names what was asked for, empty for the interface.
 
-    `words` are those typed: where they begin with `compute`, which must answer at once, only its options are read.
+    `words` are those typed. The interface and `compute` must answer at once: where nothing was typed, or `compute`
+    first, the other commands are left out.
     """
     codes = "\n".join(f"  {int(code)}  {words}" for code, words in EXIT_WORDS.items())
     top = argparse.ArgumentParser(
@@ -35,11 +36,12 @@ def parser(words: Sequence[str] = ()) -> argparse.ArgumentParser:
     top.add_argument("--version", action="version", version=f"riskhelper {__version__}")
     top.add_argument("--rules", type=_path, metavar="FOLDER", help="rule files instead of those shipped")
     top.add_argument("--store", type=_path, metavar="FILE", help="store file instead of the usual one")
+    top.add_argument("--language", default="", metavar="NAME", help="read the rules in it, such as `de`")
     top.add_argument("--rehearsal", action="store_true", help="practise: a store apart, every output marked")
     _add_interview_options(top)
     commands = top.add_subparsers(dest="command", title="commands", metavar="COMMAND")
     _add_compute(commands.add_parser("compute", help="run one calculation"))
-    if list(words[:1]) == ["compute"]:
+    if words is not None and (not words or words[0] == "compute"):
         return top
     interview = commands.add_parser("interview", help="ask the questions in plain lines; answers are saved at once")
     _add_interview_options(interview, argparse.SUPPRESS)

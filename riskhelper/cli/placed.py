@@ -34,7 +34,12 @@ def run(given: Namespace) -> ExitCode:
     place: Workplace | None = None
     try:
         place = workplace(
-            os.environ, Path.home(), rules_folder=given.rules, store_file=given.store, rehearsal=given.rehearsal
+            os.environ,
+            Path.home(),
+            rules_folder=given.rules,
+            store_file=given.store,
+            rehearsal=given.rehearsal,
+            language=given.language,
         )
         code = _command(given.command or "")(place, given)
         sys.stdout.flush()

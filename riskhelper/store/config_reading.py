@@ -33,7 +33,7 @@ class _ConfigReading:
         self.faults: list[str] = []
 
     def config(self) -> Config:
-        known = ("store", "rules", "local_code", "who", "role", "zone", "paper", "units", "header")
+        known = ("store", "rules", "local_code", "who", "role", "zone", "paper", "language", "units", "header")
         self._unknown_keys(self.table, known, "")
         header = self._section("header")
         self._unknown_keys(header, (*HEADER_KEYS, "emergency_numbers"), "header.")
@@ -49,6 +49,7 @@ class _ConfigReading:
             role=self._text(self.table, "role"),
             zone=self._checked("zone", _is_zone, "a time zone such as `Europe/Oslo`"),
             paper=self._checked("paper", ("A4", "Letter").__contains__, "`A4` or `Letter`") or "A4",
+            language=self._text(self.table, "language"),
             units=self._units(),
             header={key: self._text(header, key, "header.") for key in HEADER_KEYS if key in header},
             emergency_numbers=tuple((str(name), str(number)) for name, number in numbers.items()),

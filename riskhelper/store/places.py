@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from pathlib import Path
+from types import MappingProxyType
+from typing import NamedTuple
 
 NAME = "riskhelper"
+NOTHING: Mapping[str, str] = MappingProxyType({})
 
 
 class ConfigFaults(ValueError):
@@ -17,8 +19,7 @@ class ConfigFaults(ValueError):
         super().__init__("\n".join(faults))
 
 
-@dataclass(frozen=True, slots=True)
-class Places:
+class Places(NamedTuple):
     """Folders and files of the program, before the configuration has its say."""
 
     config: Path
@@ -51,8 +52,7 @@ class Places:
         return self.state / "log"
 
 
-@dataclass(frozen=True, slots=True)
-class Config:
+class Config(NamedTuple):
     """What a site or a person sets once. `units` maps a dimension to the unit people type in."""
 
     store: Path | None = None
@@ -62,8 +62,9 @@ class Config:
     role: str = ""
     zone: str = ""
     paper: str = "A4"
-    units: Mapping[str, str] = field(default_factory=dict)
-    header: Mapping[str, str] = field(default_factory=dict)
+    language: str = ""
+    units: Mapping[str, str] = NOTHING
+    header: Mapping[str, str] = NOTHING
     emergency_numbers: tuple[tuple[str, str], ...] = ()
 
 
