@@ -5,6 +5,7 @@ Run on demand, it takes about an hour over everything:
     .venv/bin/python -m tests.mutate_constants                      every figure
     .venv/bin/python -m tests.mutate_constants --only cold.py       figures of one file (part of its path)
     .venv/bin/python -m tests.mutate_constants --only wind --limit 20
+    .venv/bin/python -m tests.mutate_constants --after daylight.py    figures of the files after it, to go on with
 
 Figures are the numbers in `riskhelper/calc/*.py` (at module level and inside calculations, but not 0, 1, subscripts
 and the words of texts) and every number in the rows of `rules/tables/*.toml`. Each is changed by a twentieth, or by
@@ -255,8 +256,11 @@ def main() -> int:
     words = argparse.ArgumentParser(description=(__doc__ or "").partition("\n")[0])
     words.add_argument("--only", default="", metavar="FILE", help="only files whose path holds this")
     words.add_argument("--limit", type=int, default=None, metavar="N", help="at most this many figures")
+    words.add_argument("--after", default="", metavar="FILE", help="only files after the one so named")
     asked = words.parse_args()
-    chosen = figures(ROOT, asked.only)[: asked.limit]
+    every = figures(ROOT, asked.only)
+    begin = max((k + 1 for k, each in enumerate(every) if each.path.name == asked.after), default=0)
+    chosen = every[begin:][: asked.limit]
     if not chosen:
         print(f"No figure stands in a file whose path holds `{asked.only}`.", file=sys.stderr)
         return 2
