@@ -5,7 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 from riskhelper.acts.context import Refused
-from riskhelper.record.checking import Checked, PrintedHead, checked, printed_head
+from riskhelper.record.checking import Checked, checked, printed_head
+from riskhelper.record.log_checking import PrintedHead
 from riskhelper.store.sqlite import SqliteStore
 
 

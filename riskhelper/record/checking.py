@@ -1,8 +1,9 @@
 """Whether a record holds: from which entry it does not, and by whose keys, vouched for by which register.
 
-Three things bind the entries. Each content gives its digest; each signature covers its own entry and the head of
-the tree before it, so that whatever was changed, taken out, put in or moved before a signed entry shows there;
-and a head printed on paper covers everything up to its size, so that a record cut short or written anew shows.
+Four things bind the entries. Each content gives its digest; each signature covers its own entry and the head of the
+tree before it, so that whatever was changed, taken out, put in or moved before a signed entry shows there; a store
+that took in another's log wrote down its head; and a head printed on paper covers everything up to its size, so that
+a record cut short or written anew shows. Each log is checked on its own; they share one register.
 """
 
 from __future__ import annotations
@@ -10,41 +11,48 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from riskhelper.record.entries import Entry
+from riskhelper.record.entries import CARRY_IN, Entry, Gap, log_name
+from riskhelper.record.log_checking import Finding, LogChecking, PrintedHead
+from riskhelper.record.merging import heads_taken_in, merged
+from riskhelper.record.pack import Pack
 from riskhelper.record.people import REGISTER_ACTS, Register, with_entry
-from riskhelper.record.signing import NotASignature, Signature, leaf_bytes, signature_holds, signature_of
-from riskhelper.record.tree import GrowingTree, leaf_hash
+from riskhelper.record.signing import Signature
 
 
-@dataclass(frozen=True, slots=True)
-class PrintedHead:
-    """A tree head as it stands on paper: how many entries, and the root over them."""
+@dataclass(frozen=True)
+class LogChecked:
+    """What was found of one log: its head, how many of its entries were shown, up to which it is signed."""
 
-    size: int
-    root: str
-
-    def __str__(self) -> str:
-        return f"{self.size}-{self.root}"
-
-
-@dataclass(frozen=True, slots=True)
-class Finding:
-    """Something that does not hold, at an entry (0: the record as a whole)."""
-
-    entry: int
-    words: str
+    log: str
+    head: PrintedHead
+    shown: int
+    last_signed: int
 
 
 @dataclass(frozen=True)
 class Checked:
-    """The outcome: entries counted, the head, who signed how many, and every finding in order."""
+    """The outcome: the logs, who signed how many, what is late or gone, and every finding in order.
 
-    head: PrintedHead
+    `head`, `last_signed` are those of the first log, which is that of the store or file checked.
+    """
+
+    logs: tuple[LogChecked, ...]
     unsigned: int
     signed_by: tuple[tuple[str, int], ...]
     register: Register
-    last_signed: int
     findings: tuple[Finding, ...]
+    late: tuple[Entry, ...] = ()
+    gone: tuple[tuple[str, int], ...] = ()
+
+    @property
+    def head(self) -> PrintedHead:
+        """The tree head of the first log."""
+        return self.logs[0].head
+
+    @property
+    def last_signed(self) -> int:
+        """Number of the last signed entry of the first log before anything was found."""
+        return self.logs[0].last_signed
 
     @property
     def holds(self) -> bool:
@@ -62,136 +70,115 @@ def printed_head(text: str) -> PrintedHead:
     return PrintedHead(int(size), root)
 
 
-def checked(entries: Iterable[Entry], head: PrintedHead | None = None, register_words: str = "") -> Checked:
+def checked(items: Iterable[Entry | Gap], head: PrintedHead | None = None, register_words: str = "") -> Checked:
     """Checks entries in the order in which they are stored, against a printed head and the register's words."""
-    checking = _Checking()
-    for entry in entries:
-        checking.take(entry)
-        if head is not None and checking.tree.size == head.size:
-            checking.compare(head)
-    if head is not None and checking.tree.size < head.size:
-        checking.find(
-            0,
-            f"the record ends at entry {checking.tree.size}, but the paper was printed after {head.size}: "
-            "its tail was cut off",
-        )
-    if register_words and " ".join(register_words.split()) != checking.register.words:
-        checking.find(
-            0,
-            f"the register in this record reads `{checking.register.words or 'none'}`, not the words on paper: "
-            "it is not the register of your site",
-        )
+    listed = list(items)
+    checking = _Checking(listed, head)
+    for item in merged(listed):
+        checking.take(item)
+    checking.compare_with_paper(head, register_words)
+    return checking.outcome()
+
+
+def checked_pack(pack: Pack, head: PrintedHead | None = None, register_words: str = "") -> Checked:
+    """Checks a pack: its logs as above, and whether each comes out at the head written over it."""
+    listed = [part for log in pack.logs for part in log.parts]
+    checking = _Checking(listed, head)
+    for item in merged(listed):
+        checking.take(item)
+    checking.compare_with_paper(head, register_words)
+    for log in pack.logs:
+        checking.log(log.log).compare(PrintedHead(log.size, log.head), "written in the file")
     return checking.outcome()
 
 
 class _Checking:
-    """One pass over the entries."""
+    """One pass over the entries of all logs in their common order."""
 
-    def __init__(self) -> None:
-        self.tree = GrowingTree()
-        self.register = Register()
+    def __init__(self, items: list[Entry | Gap], head: PrintedHead | None) -> None:
         self.findings: list[Finding] = []
+        self.logs: dict[str, LogChecking] = {}
+        self.register = Register()
         self.signed_by: dict[str, int] = {}
         self.unsigned = 0
-        self.last_signed = 0
-        self._previous = 0
-        self._seen: set[int] = set()
+        self.late: list[Entry] = []
+        self.gone: list[Entry] = []
+        for item in items:
+            self.log(item.log)
+            if isinstance(item, Entry) and item.draft.act == CARRY_IN:
+                for log, size, root in heads_taken_in(item):
+                    self.log(log).expect(size, root, f"entry {item.number} of {log_name(item.log)}")
+        if head is not None:
+            for each in self.logs.values():
+                each.watch(head.size)
+        if not self.logs:
+            self.log("")
 
-    def find(self, entry: int, words: str) -> None:
-        self.findings.append(Finding(entry, words))
+    def log(self, log: str) -> LogChecking:
+        """The check of one log."""
+        if log not in self.logs:
+            self.logs[log] = LogChecking(log, self.findings, named=bool(self.logs))
+        return self.logs[log]
 
-    def take(self, entry: Entry) -> None:
+    def take(self, item: Entry | Gap) -> None:
         """Checks one entry against everything before it."""
-        self._order(entry)
-        if not entry.holds:
-            self.find(
-                entry.number,
-                f"entry {entry.number} was altered: its content gives digest {entry.draft.digest[:8]}, "
-                f"written beside it is {entry.digest[:8]}",
-            )
-        if entry.draft.signature:
-            self._signature(entry)
-        else:
+        log = self.log(item.log)
+        if isinstance(item, Gap):
+            log.skip(item)
+            return
+        signature = log.take(item)
+        act = item.draft.act
+        if not item.draft.signature:
             self.unsigned += 1
-        if entry.draft.act in REGISTER_ACTS:
-            self.register = with_entry(self.register, entry)
-            if entry.number in self.register.foreign:
-                self.find(entry.number, f"entry {entry.number} {self.register.foreign[entry.number]}")
-        self.tree.add(leaf_hash(leaf_bytes(entry)))
+        if act in REGISTER_ACTS:
+            self.register = with_entry(self.register, item)
+            if item.order in self.register.foreign:
+                log.find(item.number, f"{log.entry(item.number)} {self.register.foreign[item.order]}")
+        elif signature is not None:
+            self._standing(log, item, signature)
+        if any(not seal.salt for seal in item.draft.seals.values()):
+            self.gone.append(item)
+        if log.is_late(item):
+            self.late.append(item)
+        if signature is not None:
+            log.signed_up_to(item)
 
-    def compare(self, head: PrintedHead) -> None:
-        """Compares the head reached with the one on paper."""
-        found = self.tree.root.hex()
-        if found != head.root:
-            self.find(
-                0,
-                f"the first {head.size} entries do not match the tree head on paper: expected {head.root[:8]}, "
-                f"found {found[:8]}. The record was written anew",
+    def compare_with_paper(self, head: PrintedHead | None, register_words: str) -> None:
+        """Compares with what is printed: a tree head of any of the logs, and the words of the register."""
+        if head is not None and not any(log.reached(head) for log in self.logs.values()):
+            log = max(self.logs.values(), key=lambda each: (each.tree.size >= head.size, each.named is False))
+            log.compare(head, "on paper")
+        if register_words and " ".join(register_words.split()) != self.register.words:
+            self.findings.append(
+                Finding(
+                    0,
+                    f"the register in this record reads `{self.register.words or 'none'}`, not the words on paper: "
+                    "it is not the register of your site",
+                )
             )
 
     def outcome(self) -> Checked:
         """Everything found."""
+        for log in self.logs.values():
+            log.close()
         return Checked(
-            head=PrintedHead(self.tree.size, self.tree.root.hex()),
+            logs=tuple(LogChecked(each.log, each.head, each.shown, each.last_signed) for each in self.logs.values()),
             unsigned=self.unsigned,
             signed_by=tuple(sorted(self.signed_by.items())),
             register=self.register,
-            last_signed=self.last_signed,
             findings=tuple(self.findings),
+            late=tuple(self.late),
+            gone=tuple(entry.id for entry in self.gone),
         )
 
-    def _order(self, entry: Entry) -> None:
-        expected, number = self._previous + 1, entry.number
-        if number in self._seen:
-            self.find(number, f"entry {number} is there twice: one of them was put in")
-        elif number < expected:
-            self.find(
-                number, f"entry {number} stands after entry {self._previous}: entries were put in another order"
-            )
-        elif number > expected:
-            gone = f"entry {expected} is" if number == expected + 1 else f"entries {expected} to {number - 1} are"
-            self.find(expected, f"{gone} missing before entry {number}: taken out or moved")
-        self._seen.add(number)
-        self._previous = number
-
-    def _signature(self, entry: Entry) -> None:
-        try:
-            signature = signature_of(entry)
-        except NotASignature as fault:
-            self.find(entry.number, f"entry {entry.number}: what stands as its signature cannot be read ({fault})")
-            return
-        assert signature is not None
-        if not signature_holds(entry, signature):
-            self.find(
-                entry.number,
-                f"entry {entry.number}: the signature is not over this entry; it was altered, or the signature "
-                "belongs to another entry",
-            )
-            return
-        if (signature.after_size, signature.after_head) != (self.tree.size, self.tree.root.hex()):
-            since = f"after entry {self.last_signed}" if self.last_signed else "from the beginning"
-            self.find(
-                entry.number,
-                f"entry {entry.number} was signed over another record: {since} up to entry {entry.number - 1} "
-                "something was altered, taken out, put in or moved",
-            )
-        if entry.draft.act not in REGISTER_ACTS:
-            self._standing(entry, signature)
-        if not self.findings:
-            self.last_signed = entry.number
-
-    def _standing(self, entry: Entry, signature: Signature) -> None:
+    def _standing(self, log: LogChecking, entry: Entry, signature: Signature) -> None:
         """Whether the register vouched for that key, for that person, at that entry."""
-        held = self.register.keys.get(signature.key)
-        name = entry.draft.who
+        held, name, which = self.register.keys.get(signature.key), entry.draft.who, log.entry(entry.number)
         if held is None:
-            self.find(entry.number, f"entry {entry.number}: no register vouches for the key that signed as {name}")
+            log.find(entry.number, f"{which}: no register vouches for the key that signed as {name}")
         elif held.person != name:
-            self.find(entry.number, f"entry {entry.number} names {name}, but the key is that of {held.person}")
-        elif not held.counts_at(entry.number):
-            self.find(
-                entry.number,
-                f"entry {entry.number}: the key of {name} was out of use ({held.why or 'not yet vouched for'})",
-            )
+            log.find(entry.number, f"{which} names {name}, but the key is that of {held.person}")
+        elif not held.counts_at(entry.order):
+            log.find(entry.number, f"{which}: the key of {name} was out of use ({held.why or 'not yet vouched for'})")
         else:
             self.signed_by[name] = self.signed_by.get(name, 0) + 1

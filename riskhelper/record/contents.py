@@ -17,12 +17,14 @@ class NotReadable(ValueError):
     """An entry whose content this program cannot read; the message names the entry."""
 
 
-def answer_content(question: str, answer: Answer) -> dict[str, Content]:
-    """An answer as content; the number is kept as a decimal string beside what was typed."""
+def answer_content(question: str, answer: Answer, *, private: bool = False) -> dict[str, Content]:
+    """An answer as content; the number is kept as a decimal string beside what was typed. Of a private one what was
+    typed is not kept."""
     return {
+        **({"private": True} if private else {}),
         "question": question,
         "value": _value_content(answer.value),
-        "typed": answer.typed,
+        "typed": "" if private else answer.typed,
         "unit": answer.unit,
         "source": answer.source,
         "note": answer.note,

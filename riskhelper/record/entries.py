@@ -2,20 +2,29 @@
 
 An entry says who did what in which role, when it was true and when it was entered, and carries its content
 with the content's digest. Entries are never rewritten: a change is a further entry. The signature is empty
-where an act needs none, as in an interview.
+where an act needs none, as in an interview. Each store numbers its own entries: they are its log. A store that took
+in the log of another holds both, and `place` says where an entry stands among all of them.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from datetime import datetime
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
 
 from riskhelper.permit.meanings import PERMIT_MEANINGS, POINT_MEANINGS
 from riskhelper.record.canonical import Content, digest
 from riskhelper.record.moments import moment_of, offset_min, utc_text
+from riskhelper.record.seals import Seal, stored_form, value_at
+from riskhelper.record.spoken_words import words_of
 
-ENTRY_SCHEMA = "riskhelper.entry/1"
+ENTRY_SCHEMA = "riskhelper.entry/2"
+FIRST_SCHEMA = "riskhelper.entry/1"  # without the log, nothing sealed
+READABLE_SCHEMAS = frozenset({FIRST_SCHEMA, ENTRY_SCHEMA})
+ENTERED_BY = "entered_by"
+LATE_AFTER = timedelta(minutes=30)
+"""An entry true longer ago than this when it was entered is late. Ours: longer than writing it down takes."""
+NAME_BYTES = 4
 
 OPEN = "open"
 ANSWER = "answer"
@@ -32,9 +41,15 @@ SET_UP_REGISTER = "set up register"
 VOUCH = "vouch"
 REVOKE_KEY = "revoke key"
 ADOPT_RULES = "adopt rules"
+CARRY_IN = "carry in"
+PASS_HOLDING = "pass holding"
+TAKE_HOLDING = "take holding"
+CLAIM_HOLDING = "claim holding"
+DESTROY_TEXT = "destroy text"
 PERMIT, POINT = "permit ", "point "  # before the name of an act of the permit or of a point
 REHEARSE = "rehearse "  # before the name of an act of the permit done without a register
 REHEARSED = ("draft", "request", "return", "refuse", "evaluate", "approve")
+DRAFT_PERMIT = "permit draft"
 
 MEANINGS: Mapping[str, str] = {
     OPEN: "opens the job; its local code is fixed from here on",
@@ -52,6 +67,11 @@ MEANINGS: Mapping[str, str] = {
     VOUCH: "vouches for a person, their key, roles and limits",
     REVOKE_KEY: "takes a key out of use; what it signed before keeps its standing",
     ADOPT_RULES: "adopts the rule set of that number and digest for this site, as one of two officers",
+    CARRY_IN: "takes in the entries of other stores, up to the tree heads named",
+    PASS_HOLDING: "passes the holding of plant and points to another store; until that takes it, nobody holds them",
+    TAKE_HOLDING: "takes the holding that another store passed; permits are issued and released here from now on",
+    CLAIM_HOLDING: "claims the holding from a store that is lost, by two keepers of the register",
+    DESTROY_TEXT: "destroys personal text whose keeping period is over; what it said can no longer be read",
     **{PERMIT + act: meaning for act, meaning in PERMIT_MEANINGS.items()},
     **{REHEARSE + act: f"as a rehearsal, binding nobody: {PERMIT_MEANINGS[act]}" for act in REHEARSED},
     **{POINT + act: meaning for act, meaning in POINT_MEANINGS.items()},
@@ -74,6 +94,7 @@ class Draft:
     content: Mapping[str, Content]
     signature: str = ""
     schema: str = ENTRY_SCHEMA
+    seals: Mapping[str, Seal] = field(default_factory=dict)
 
     @property
     def meaning(self) -> str:
@@ -81,29 +102,87 @@ class Draft:
         return MEANINGS[self.act]
 
     @property
+    def who_written(self) -> str:
+        """The name as the tree binds it: empty where it is sealed in the content."""
+        return "" if ENTERED_BY in self.seals and self.who == self.content.get(ENTERED_BY) else self.who
+
+    @property
+    def stored(self) -> dict[str, Content]:
+        """The content as the tree binds it, with what is personal sealed."""
+        return stored_form(self.content, self.seals)
+
+    @property
     def digest(self) -> str:
-        """SHA-256 of the canonical form of the content."""
-        return digest(dict(self.content))
+        """SHA-256 of the canonical form of the content as the tree binds it."""
+        return digest(self.stored)
 
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """An entry as stored: its place in the record, and the digest and meaning written with it."""
+    """An entry as stored: its number in its log, and the digest and meaning written with it.
+
+    `place` is where it stands among the entries of all logs of a store; 0 where there is only one log.
+    """
 
     number: int
     draft: Draft
     meaning: str
     digest: str
+    log: str = ""
+    place: int = 0
+
+    @property
+    def order(self) -> int:
+        """Its place among all entries of the store."""
+        return self.place or self.number
+
+    @property
+    def id(self) -> tuple[str, int]:
+        """What names it among all stores."""
+        return (self.log, self.number)
 
     @property
     def holds(self) -> bool:
-        """Whether the content still gives the digest written beside it."""
-        return self.draft.digest == self.digest
+        """Whether the content still gives the digest written beside it, and every text here is the one bound."""
+        return self.draft.digest == self.digest and not self.altered_texts
+
+    @property
+    def altered_texts(self) -> tuple[str, ...]:
+        """Paths of texts that are not those the tree binds."""
+        content = self.draft.content
+        return tuple(path for path, seal in self.draft.seals.items() if not seal.binds(value_at(content, path)))
+
+    @property
+    def is_late(self) -> bool:
+        """Whether it was entered well after it was true, as from paper."""
+        draft = self.draft
+        if draft.moment_true == draft.moment_entered:
+            return False
+        true_at, entered = (moment_of(text, draft.offset_min) for text in (draft.moment_true, draft.moment_entered))
+        return entered - true_at > LATE_AFTER
 
     @property
     def moment(self) -> datetime:
         """When it was true, on the site's clock."""
         return moment_of(self.draft.moment_true, self.draft.offset_min)
+
+
+@dataclass(frozen=True, slots=True)
+class Gap:
+    """Entries of a log that are not shown: how many, and the root over them."""
+
+    log: str
+    count: int
+    root: str
+
+
+def log_name(log: str) -> str:
+    """The name of a log, and of the store that writes it, as words that can be spoken.
+
+    >>> log_name("00ff7780" + "00" * 12)
+    'acorn-zebra-hammer-igloo'
+    """
+    return "-".join(words_of(bytes.fromhex(log)[:NAME_BYTES]).split()) if log else "this store"
 
 
 def drafted(

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
-from riskhelper.permit.persons import ROLES, Authority, Person
+from riskhelper.permit.persons import KNOWN_ROLES, Authority, Person
 from riskhelper.record.canonical import Content
 from riskhelper.record.contents import NotReadable, text_of
 from riskhelper.record.entries import REVOKE_KEY, SET_UP_REGISTER, VOUCH, Entry
@@ -23,7 +23,7 @@ KEY_LENGTH = 64
 
 @dataclass(frozen=True, slots=True)
 class KeyHeld:
-    """A key of a person: from which entry on, and the entry that ended it (0: still in use)."""
+    """A key of a person: from which entry on, and the entry that ended it (0: still in use), by their places."""
 
     key: str
     person: str
@@ -31,16 +31,18 @@ class KeyHeld:
     ended: int = 0
     why: str = ""
 
-    def counts_at(self, number: int) -> bool:
-        """Whether the key was in use for an entry of that number."""
-        return self.since < number and not (self.ended and number > self.ended)
+    def counts_at(self, place: int) -> bool:
+        """Whether the key was in use for an entry at that place."""
+        return self.since < place and not (self.ended and place > self.ended)
 
 
 @dataclass(frozen=True)
 class Register:
-    """The register as it stands: its own key, its keepers, people, keys, and entries it does not vouch for."""
+    """The register as it stands: its own key, the log it was set up in, its keepers, people, keys, and entries that
+    it does not vouch for, by their places."""
 
     key: str = ""
+    log: str = ""
     keepers: tuple[str, ...] = ()
     people: Mapping[str, Person] = field(default_factory=dict)
     keys: Mapping[str, KeyHeld] = field(default_factory=dict)
@@ -76,7 +78,7 @@ def with_entry(register: Register, entry: Entry) -> Register:
         if signature is None or signature.key != stated or not signature_holds(entry, signature):
             return _foreign(register, entry, "is not signed by the site register")
         if act == SET_UP_REGISTER:
-            return replace(register, key=stated, keepers=tuple(_texts(entry, "keepers")))
+            return replace(register, key=stated, log=entry.log, keepers=tuple(_texts(entry, "keepers")))
         return _vouched(register, entry) if act == VOUCH else _revoked(register, entry)
     except (NotReadable, NotASignature) as fault:
         return _foreign(register, entry, f"cannot be read: {fault}")
@@ -109,14 +111,14 @@ def _vouched(register: Register, entry: Entry) -> Register:
         return _foreign(register, entry, f"gives {name} a key that is another's or no key")
     person = Person(name, text_of(entry, "employer"), tuple(_authorities(entry)))
     keys = {
-        held: replace(now, ended=entry.number, why="replaced")
+        held: replace(now, ended=entry.order, why="replaced")
         if now.person == name and not now.ended and held != key
         else now
         for held, now in register.keys.items()
     }
     if key in keys and keys[key].ended:
         return _foreign(register, entry, f"brings back a key of {name} that was taken out of use")
-    keys.setdefault(key, KeyHeld(key, name, entry.number))
+    keys.setdefault(key, KeyHeld(key, name, entry.order))
     return replace(register, people={**register.people, name: person}, keys=keys)
 
 
@@ -124,7 +126,7 @@ def _revoked(register: Register, entry: Entry) -> Register:
     key = text_of(entry, "key")
     if key not in register.keys or register.keys[key].ended:
         return _foreign(register, entry, "revokes a key that is not in use")
-    ended = replace(register.keys[key], ended=entry.number, why=text_of(entry, "reason"))
+    ended = replace(register.keys[key], ended=entry.order, why=text_of(entry, "reason"))
     return replace(register, keys={**register.keys, key: ended})
 
 
@@ -139,7 +141,7 @@ def _authorities(entry: Entry) -> Iterable[Authority]:
                 "limit_v": int(limit),
                 "plant": str(plant),
                 "type": str(kind),
-            } if role in ROLES:
+            } if role in KNOWN_ROLES:
                 yield Authority(role, moment_of(until, offset), limit, plant, kind)
             case _:
                 raise NotReadable(
@@ -155,4 +157,4 @@ def _texts(entry: Entry, key: str) -> list[str]:
 
 
 def _foreign(register: Register, entry: Entry, why: str) -> Register:
-    return replace(register, foreign={**register.foreign, entry.number: why})
+    return replace(register, foreign={**register.foreign, entry.order: why})

@@ -12,12 +12,12 @@ from riskhelper.record.contents import NotReadable, answer_read, number_of, plan
 from riskhelper.record.entries import (
     ANSWER,
     CONTENT_SCHEMAS,
-    ENTRY_SCHEMA,
     LEAVE_OUT,
     NOTE,
     OPEN,
     PLAN,
     PROVE,
+    READABLE_SCHEMAS,
     REQUEST_PLAN,
     TAKE_BACK,
     Entry,
@@ -76,8 +76,8 @@ def replayed(entries: Sequence[Entry]) -> History:
     if not entries or entries[0].draft.act != OPEN:
         raise NotReadable("the job has no opening entry")
     opening = entries[0]
-    taken_back = {number_of(entry, "entry") for entry in entries if entry.draft.act == TAKE_BACK}
-    counting = tuple(e for e in entries if e.number not in taken_back and e.draft.act != TAKE_BACK)
+    taken_back = {_taken_back(entry) for entry in entries if entry.draft.act == TAKE_BACK}
+    counting = tuple(e for e in entries if e.id not in taken_back and e.draft.act != TAKE_BACK)
     answers: dict[str, Answer] = {}
     planned: dict[str, PlannedControl] = {}
     proved: dict[str, Proof] = {}
@@ -116,6 +116,12 @@ def replayed(entries: Sequence[Entry]) -> History:
     )
 
 
+def _taken_back(entry: Entry) -> tuple[str, int]:
+    """The entry that one takes back: of another log where it names one, else of its own."""
+    log = entry.draft.content.get("log")
+    return (log if isinstance(log, str) else entry.log, number_of(entry, "entry"))
+
+
 def _check_known(entry: Entry) -> None:
     act, content = entry.draft.act, entry.draft.content
     if not entry.holds:
@@ -123,7 +129,7 @@ def _check_known(entry: Entry) -> None:
             f"entry {entry.number} does not match its digest: expected {entry.digest[:8]}, "
             f"found {entry.draft.digest[:8]}. Rely on nothing after it"
         )
-    if entry.draft.schema != ENTRY_SCHEMA or content.get("schema") != CONTENT_SCHEMAS.get(act):
+    if entry.draft.schema not in READABLE_SCHEMAS or content.get("schema") != CONTENT_SCHEMAS.get(act):
         raise NotReadable(
             f"entry {entry.number} has a form this program does not know: `{content.get('schema')}`. "
             "Open it with the version of the program that wrote it, or a newer one"

@@ -1,21 +1,21 @@
 """What a signature covers, how it is written beside an entry, and whether it holds.
 
 A signature (Ed25519, RFC 8032) covers who, role, act, meaning, both moments and the digest of the content, and
-the head of the tree before it: so it can neither be lifted to another entry nor keep its worth when anything
-before it was altered. The private key stays in the shell; here it is a function that signs.
+the log and the head of its tree before it: so it can neither be lifted to another entry or another store nor keep its
+worth when anything before it was altered. The private key stays in the shell; here it is a function that signs.
 """
 
 from __future__ import annotations
 
 import hashlib
-import json
 from collections.abc import Callable
 from dataclasses import dataclass
 
 from riskhelper.record.canonical import Content, NotCanonical, canonical_bytes, parsed
-from riskhelper.record.entries import Draft, Entry
+from riskhelper.record.entries import FIRST_SCHEMA, Draft, Entry
 
-SIGNATURE_SCHEMA = "riskhelper.signature/1"
+SIGNATURE_SCHEMA = "riskhelper.signature/2"
+FIRST_SIGNATURE_SCHEMA = "riskhelper.signature/1"
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,56 +41,34 @@ class NotASignature(ValueError):
     """What stands beside an entry is no signature this program can read."""
 
 
-def leaf_bytes(entry: Entry) -> bytes:
-    """An entry as a leaf of the tree: every column, the content by its digest, so that content may be kept apart.
-
-    The list is in canonical form as it stands: it holds texts and whole numbers only.
-    """
-    draft = entry.draft
-    columns = [
-        entry.number,
-        draft.schema,
-        draft.job,
-        draft.who,
-        draft.role,
-        draft.act,
-        entry.meaning,
-        draft.moment_true,
-        draft.moment_entered,
-        draft.offset_min,
-        draft.zone,
-        entry.digest,
-        draft.signature,
-    ]
-    return json.dumps(columns, ensure_ascii=False, separators=(",", ":")).encode("utf-8", "surrogatepass")
-
-
-def signed_bytes(draft: Draft, meaning: str, digest: str, key: str, after_size: int, after_head: str) -> bytes:
-    """The bytes a signature covers."""
-    return canonical_bytes(
-        {
-            "schema": SIGNATURE_SCHEMA,
-            "entry_schema": draft.schema,
-            "job": draft.job,
-            "who": draft.who,
-            "role": draft.role,
-            "act": draft.act,
-            "meaning": meaning,
-            "moment_true": draft.moment_true,
-            "moment_entered": draft.moment_entered,
-            "offset_min": draft.offset_min,
-            "zone": draft.zone,
-            "digest": digest,
-            "key": key,
-            "after_size": after_size,
-            "after_head": after_head,
-        }
-    )
+def signed_bytes(
+    draft: Draft, meaning: str, digest: str, key: str, after_size: int, after_head: str, log: str
+) -> bytes:
+    """The bytes a signature covers. From the second form of an entry on they name its log."""
+    first = draft.schema == FIRST_SCHEMA
+    covered: dict[str, Content] = {
+        "schema": FIRST_SIGNATURE_SCHEMA if first else SIGNATURE_SCHEMA,
+        "entry_schema": draft.schema,
+        "job": draft.job,
+        "who": draft.who_written,
+        "role": draft.role,
+        "act": draft.act,
+        "meaning": meaning,
+        "moment_true": draft.moment_true,
+        "moment_entered": draft.moment_entered,
+        "offset_min": draft.offset_min,
+        "zone": draft.zone,
+        "digest": digest,
+        "key": key,
+        "after_size": after_size,
+        "after_head": after_head,
+    }
+    return canonical_bytes(covered if first else {**covered, "log": log})
 
 
-def signed(draft: Draft, hand: Hand, after_size: int, after_head: str) -> str:
+def signed(draft: Draft, hand: Hand, after_size: int, after_head: str, log: str = "") -> str:
     """The signature of a hand under a draft, as it is written beside the entry."""
-    covered = signed_bytes(draft, draft.meaning, draft.digest, hand.key, after_size, after_head)
+    covered = signed_bytes(draft, draft.meaning, draft.digest, hand.key, after_size, after_head, log)
     written: dict[str, Content] = {
         "schema": SIGNATURE_SCHEMA,
         "key": hand.key,
@@ -111,7 +89,7 @@ def signature_of(entry: Entry) -> Signature | None:
         raise NotASignature(str(fault)) from fault
     match content:
         case {
-            "schema": "riskhelper.signature/1",
+            "schema": "riskhelper.signature/1" | "riskhelper.signature/2",
             "key": str(key),
             "after_size": int(size),
             "after_head": str(head),
@@ -124,7 +102,7 @@ def signature_of(entry: Entry) -> Signature | None:
 def signature_holds(entry: Entry, signature: Signature) -> bool:
     """Whether a signature is that of its key over this very entry."""
     covered = signed_bytes(
-        entry.draft, entry.meaning, entry.digest, signature.key, signature.after_size, signature.after_head
+        entry.draft, entry.meaning, entry.digest, signature.key, signature.after_size, signature.after_head, entry.log
     )
     return verified(signature.key, covered, signature.value)
 

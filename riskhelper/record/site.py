@@ -1,41 +1,71 @@
 """What all entries of a store add up to besides the jobs: the register, permits, points, adopted rule sets.
 
-Only what was signed by a key the register vouches for counts, but for a stop: that needs nothing. The rest stays in
-the record and changes nothing.
+Only what was signed by a key the register vouches for counts, but for a stop: that needs nothing. What a store
+entered on plant that another store held does not count either: it is kept apart and named. The rest stays in the
+record and changes nothing.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 
 from riskhelper.permit import course, point_course
 from riskhelper.permit.document import Permit, Road
-from riskhelper.permit.effects import after
+from riskhelper.permit.effects import after, checked_again, suspended_by
 from riskhelper.permit.guards import Asked
 from riskhelper.permit.persons import Person
 from riskhelper.permit.points import Point
+from riskhelper.permit.rechecks import POINT_CHECK
 from riskhelper.record.canonical import Content
 from riskhelper.record.contents import NotReadable, number_of, text_of
-from riskhelper.record.entries import ADOPT_RULES, CONTENT_SCHEMAS, PERMIT, POINT, STOP_WORK, Entry
+from riskhelper.record.entries import (
+    ADOPT_RULES,
+    ANSWER,
+    CLAIM_HOLDING,
+    CONTENT_SCHEMAS,
+    PASS_HOLDING,
+    PERMIT,
+    POINT,
+    STOP_WORK,
+    TAKE_HOLDING,
+    Entry,
+    log_name,
+)
+from riskhelper.record.holding import Holding, things_of_permit, things_of_point
 from riskhelper.record.moments import moment_of
 from riskhelper.record.people import REGISTER_ACTS, Register, with_entry
 from riskhelper.record.signing import NotASignature, signature_holds, signature_of
 
 OFFICERS_NEEDED = 2
+HOLDING_ACTS = frozenset({PASS_HOLDING, TAKE_HOLDING, CLAIM_HOLDING})
 
 
 @dataclass
 class Site:
-    """A site as it stands. `requested` maps a permit to the number of the entry that last requested it."""
+    """A site as it stands. `requested` maps a permit to the place of the entry that last requested it; `apart` names
+    entries that do not count, as another store held what they are about."""
 
     register: Register = field(default_factory=Register)
     permits: dict[str, Permit] = field(default_factory=dict)
     points: dict[str, Point] = field(default_factory=dict)
     requested: dict[str, int] = field(default_factory=dict)
     adopters: dict[str, set[str]] = field(default_factory=dict)
+    holding: Holding = field(default_factory=Holding)
+    apart: list[str] = field(default_factory=list)
     last: datetime | None = None
+
+    def copy(self) -> Site:
+        """The same site as a value of its own, which further entries leave alone."""
+        return replace(
+            self,
+            permits=dict(self.permits),
+            points=dict(self.points),
+            requested=dict(self.requested),
+            adopters={rules: set(names) for rules, names in self.adopters.items()},
+            apart=list(self.apart),
+        )
 
     def adopted(self, digest: str) -> bool:
         """Whether two officers have adopted the rule set of that digest."""
@@ -46,19 +76,31 @@ def site_of(entries: Iterable[Entry]) -> Site:
     """The site that the entries add up to; raises `NotReadable` for what this program does not know."""
     site = Site()
     for entry in entries:
-        act = entry.draft.act
-        entered = moment_of(entry.draft.moment_entered, entry.draft.offset_min)
-        site.last = entered if site.last is None else max(entered, site.last)
-        if act in REGISTER_ACTS:
-            site.register = with_entry(site.register, entry)
-        elif act == STOP_WORK:
-            _stop(site, entry, site.last)
-        elif act.startswith((PERMIT, POINT)) or act == ADOPT_RULES:
-            if entry.draft.content.get("schema") != CONTENT_SCHEMAS.get(act):
-                raise NotReadable(f"entry {entry.number} has a form this program does not know")
-            if _is_vouched(site.register, entry):
-                _take(site, entry, site.last)
+        add_entry(site, entry)
     return site
+
+
+def add_entry(site: Site, entry: Entry) -> None:
+    """Takes the site on by its next entry; raises `NotReadable` for what this program does not know."""
+    act = entry.draft.act
+    entered = moment_of(entry.draft.moment_entered, entry.draft.offset_min)
+    site.last = entered if site.last is None else max(entered, site.last)
+    if act in REGISTER_ACTS:
+        site.register = with_entry(site.register, entry)
+        if site.register.log == entry.log:
+            site.holding = replace(site.holding, first=entry.log)
+    elif act == STOP_WORK:
+        _stop(site, entry, site.last)
+    elif act == ANSWER:
+        _answered(site, entry, site.last)
+    elif act in HOLDING_ACTS or act.startswith((PERMIT, POINT)) or act == ADOPT_RULES:
+        if entry.draft.content.get("schema") != CONTENT_SCHEMAS.get(act):
+            raise NotReadable(f"entry {entry.number} has a form this program does not know")
+        if act == CLAIM_HOLDING:
+            if _is_by_register(site.register, entry):
+                site.holding = site.holding.claimed(entry.log, _things(entry))
+        elif _is_vouched(site.register, entry):
+            _take(site, entry, site.last)
 
 
 def permit_content(permit: Permit) -> dict[str, Content]:
@@ -84,11 +126,33 @@ def _is_vouched(register: Register, entry: Entry) -> bool:
     if signature is None or not entry.holds or not signature_holds(entry, signature):
         return False
     held = register.keys.get(signature.key)
-    return held is not None and held.person == entry.draft.who and held.counts_at(entry.number)
+    return held is not None and held.person == entry.draft.who and held.counts_at(entry.order)
+
+
+def _is_by_register(register: Register, entry: Entry) -> bool:
+    try:
+        signature = signature_of(entry)
+    except NotASignature:
+        return False
+    return signature is not None and signature.key == register.key and signature_holds(entry, signature)
+
+
+def _things(entry: Entry) -> dict[str, str]:
+    """The plants and points that an entry on the holding names, each with the plant it goes with."""
+    things = entry.draft.content.get("things")
+    if not isinstance(things, dict):
+        raise NotReadable(f"entry {entry.number}: `things` should be plants and points")
+    return {thing: str(plant) for thing, plant in things.items()}
 
 
 def _take(site: Site, entry: Entry, entered: datetime) -> None:
     act = entry.draft.act
+    if act == PASS_HOLDING:
+        site.holding = site.holding.passing(entry.log, _things(entry), text_of(entry, "to"))
+        return
+    if act == TAKE_HOLDING:
+        site.holding = site.holding.taking(entry.log, _things(entry))
+        return
     if act == ADOPT_RULES:
         site.adopters.setdefault(text_of(entry, "rules"), set()).add(entry.draft.who)
         return
@@ -103,13 +167,49 @@ def _take(site: Site, entry: Entry, entered: datetime) -> None:
         asked = Asked(act.removeprefix(PERMIT), who, entry.draft.role, entered, told)
         if number not in site.permits:
             raise NotReadable(f"entry {entry.number}: no permit `{number}` was drawn up before it")
+        if _is_apart(site, entry, asked.act, things_of_permit(site.permits[number], site.points)):
+            return
         site.permits[number] = after(site.permits[number], asked)
         if asked.act == course.REQUEST:
-            site.requested[number] = entry.number
+            site.requested[number] = entry.order
     else:
         name = text_of(entry, "point")
         asked = Asked(act.removeprefix(POINT), who, entry.draft.role, entered, told)
+        plant = site.points[name].plant if name in site.points else told.get("plant", "")
+        if _is_apart(site, entry, asked.act, things_of_point(name, plant)):
+            return
         site.points[name] = point_course.point_after(site.points, name, asked)
+        _point_checked(site, name, asked.act, entered)
+
+
+def _is_apart(site: Site, entry: Entry, act: str, things: Mapping[str, str]) -> bool:
+    """Whether the store that wrote an entry did not hold what it is about; then it is named and does not count."""
+    lacking = site.holding.lacking(entry.log, act, things)
+    if lacking:
+        site.apart.append(
+            f"entry {entry.number} of {log_name(entry.log)} ({act}) does not count: {'; '.join(lacking)}"
+        )
+    return bool(lacking)
+
+
+def _answered(site: Site, entry: Entry, moment: datetime) -> None:
+    """An answer is a check done again; one outside the plan suspends the permits that its entry names."""
+    question, suspends = text_of(entry, "question"), entry.draft.content.get("suspends")
+    named = suspends if isinstance(suspends, list) else []
+    for number, permit in site.permits.items():
+        if permit.job != entry.draft.job:
+            continue
+        site.permits[number] = checked_again(permit, question, min(entry.moment, moment), moment)
+        if number in named:
+            site.permits[number] = suspended_by(site.permits[number], text_of(entry, "because"), moment)
+
+
+def _point_checked(site: Site, name: str, act: str, moment: datetime) -> None:
+    """Stored energy at a point looked at again."""
+    if act in (point_course.PROVE, point_course.RECHECK):
+        for number, permit in site.permits.items():
+            if name in permit.points:
+                site.permits[number] = checked_again(permit, POINT_CHECK + name, moment, moment)
 
 
 def _stop(site: Site, entry: Entry, moment: datetime) -> None:

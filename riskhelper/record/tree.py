@@ -7,8 +7,9 @@ bytes, so that neither can pass for the other.
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
+HASH_BYTES = 32
 EMPTY_ROOT = hashlib.sha256(b"").digest()
 
 
@@ -33,14 +34,23 @@ def root_of(leaf_hashes: Sequence[bytes]) -> bytes:
 class GrowingTree:
     """A tree that only grows. It keeps the roots of its complete parts: a handful of hashes for any size."""
 
-    def __init__(self) -> None:
-        self.size = 0
-        self._parts: list[bytes] = []
+    def __init__(self, size: int = 0, parts: bytes = b"") -> None:
+        self.size = size
+        self._parts = [parts[start : start + HASH_BYTES] for start in range(0, len(parts), HASH_BYTES)]
+        if len(parts) != HASH_BYTES * size.bit_count():
+            raise ValueError(f"a tree of {size} has {size.bit_count()} complete parts")
 
-    def add(self, leaf: bytes) -> None:
-        """Adds the hash of the next leaf."""
-        full = self.size
-        self.size += 1
+    @property
+    def parts(self) -> bytes:
+        """The roots of its complete parts, largest first: all that is needed to go on."""
+        return b"".join(self._parts)
+
+    def add(self, leaf: bytes, count: int = 1) -> None:
+        """Adds the hash of the next leaf, or the root over the next `count` leaves, which are a complete part."""
+        if count & (count - 1) or self.size % count:
+            raise ValueError(f"{count} leaves after {self.size} are no complete part of a tree")
+        full = self.size // count
+        self.size += count
         while full & 1:
             leaf = node_hash(self._parts.pop(), leaf)
             full >>= 1
@@ -55,6 +65,20 @@ class GrowingTree:
         for part in reversed(self._parts[:-1]):
             root = node_hash(part, root)
         return root
+
+
+def complete_parts(first: int, end: int) -> Iterator[tuple[int, int]]:
+    """The leaves from `first` up to `end` (counted from 0) as complete parts, each with its start and size.
+
+    >>> list(complete_parts(3, 9))
+    [(3, 1), (4, 4), (8, 1)]
+    """
+    while first < end:
+        size = first & -first or 1 << (end - first).bit_length()
+        while size > end - first:
+            size >>= 1
+        yield first, size
+        first += size
 
 
 def inclusion_proof(index: int, leaf_hashes: Sequence[bytes]) -> list[bytes]:

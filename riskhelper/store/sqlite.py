@@ -1,69 +1,44 @@
 """The record in one SQLite file: entries are added and read, never changed, never removed.
 
 `append` returns once the commit is on disk (write-ahead log, full synchronisation). Triggers refuse change,
-removal and any number but the next, whoever opens the file.
+removal and any number but the next, whoever opens the file. Personal texts lie in a table of their own, from which
+they may be deleted; the roots of the tree so far are kept, so that no start has to build it again.
 """
 
 from __future__ import annotations
 
-import os
+import secrets
 import sqlite3
 import threading
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
 from typing import Protocol, Self, cast
 
-from riskhelper.record.canonical import NotCanonical, canonical_bytes, parsed
+from riskhelper.record.canonical import NotCanonical
+from riskhelper.record.columns import COLUMNS, Row, leaf_bytes, leaf_of_row, row_of, texts_of
 from riskhelper.record.entries import Draft, Entry
-from riskhelper.record.signing import Hand, leaf_bytes, signed
+from riskhelper.record.merging import merged
+from riskhelper.record.personal import sealed
+from riskhelper.record.signing import Hand, signed
 from riskhelper.record.tree import GrowingTree, leaf_hash
+from riskhelper.store.opening import CELL_NAMES, STORE_VERSION, StoreFault, opened, told
+from riskhelper.store.texts import Texts
 
-APPLICATION_ID = 0x52534B48
-STORE_VERSION = 1
-WAIT_S = 10.0
+__all__ = ["RecordStore", "SqliteStore", "StoreFault"]
 
-_SCHEMA = f"""
-CREATE TABLE head (kind TEXT NOT NULL CHECK (kind IN ('record', 'rehearsal')));
-CREATE TABLE entry (
-    number INTEGER PRIMARY KEY,
-    schema TEXT NOT NULL,
-    job TEXT NOT NULL,
-    who TEXT NOT NULL,
-    role TEXT NOT NULL,
-    act TEXT NOT NULL,
-    meaning TEXT NOT NULL,
-    moment_true TEXT NOT NULL,
-    moment_entered TEXT NOT NULL,
-    offset_min INTEGER NOT NULL,
-    zone TEXT NOT NULL,
-    content BLOB NOT NULL,
-    digest TEXT NOT NULL,
-    signature TEXT NOT NULL
-) STRICT;
-CREATE INDEX entry_by_job ON entry (job, number);
-CREATE TRIGGER entry_is_never_changed BEFORE UPDATE ON entry
-BEGIN SELECT RAISE(ABORT, 'an entry of the record is never changed'); END;
-CREATE TRIGGER entry_is_never_removed BEFORE DELETE ON entry
-BEGIN SELECT RAISE(ABORT, 'an entry of the record is never removed'); END;
-CREATE TRIGGER entry_takes_the_next_number BEFORE INSERT ON entry
-WHEN NEW.number IS NOT (SELECT coalesce(max(number), 0) + 1 FROM entry)
-BEGIN SELECT RAISE(ABORT, 'an entry takes the next number'); END;
-PRAGMA application_id = {APPLICATION_ID};
-PRAGMA user_version = {STORE_VERSION};
+SALT_BYTES = 16
+_MARKS = ", ".join("?" * len(COLUMNS))
+_INSERT = f"INSERT INTO entry ({CELL_NAMES}) VALUES ({_MARKS})"
+_INSERT_CARRIED = f"INSERT INTO carried (log, {CELL_NAMES}) VALUES (?, {_MARKS})"
+_ALL_LOGS = f"""
+SELECT coalesce(place.place, each.number + :carried) AS at, each.* FROM
+(SELECT :own AS log, {CELL_NAMES} FROM entry UNION ALL SELECT log, {CELL_NAMES} FROM carried) AS each
+LEFT JOIN place ON place.log = each.log AND place.number = each.number
 """
-_BY_ACT = "CREATE INDEX IF NOT EXISTS entry_by_act ON entry (act, number)"
-"""Made when a store is opened, also in one that was written before there was such an index; it changes no entry."""
-_COLUMNS = (
-    "number, schema, job, who, role, act, meaning, moment_true, moment_entered, offset_min, zone, content, "
-    "digest, signature"
-)
-_INSERT = f"INSERT INTO entry ({_COLUMNS}) VALUES ({', '.join('?' * 14)})"
-
-
-class StoreFault(OSError):
-    """The store cannot be opened, read or written; the message says what still holds and what to do."""
+_JOBS = "SELECT job FROM entry WHERE job <> '' GROUP BY job ORDER BY min(number)"
+_JOBS_OF_ALL_LOGS = f"SELECT job FROM ({_ALL_LOGS}) WHERE job <> '' GROUP BY job ORDER BY min(at)"
 
 
 class RecordStore(Protocol):
@@ -72,6 +47,10 @@ class RecordStore(Protocol):
     @property
     def rehearsal(self) -> bool:
         """Whether everything in it is a rehearsal."""
+
+    @property
+    def log(self) -> str:
+        """The id of the log this store writes."""
 
     def append(self, draft: Draft, hand: Hand | None = None, still: Callable[[], None] | None = None) -> Entry:
         """Writes an entry; when this returns, it is on disk."""
@@ -85,22 +64,26 @@ class RecordStore(Protocol):
     def with_acts(self, acts: Iterable[str]) -> tuple[Entry, ...]:
         """The entries of certain acts, of all jobs, in the order of the record."""
 
-    def every(self) -> tuple[Entry, ...]:
-        """Every entry, in the order of the record."""
+    def every(self, after: int = 0) -> tuple[Entry, ...]:
+        """Every entry, in the order of the record; only the own ones after a number where one is given."""
 
     def size(self) -> int:
-        """How many entries there are."""
+        """How many entries of its own it has."""
+
+    def carried(self) -> int:
+        """How many entries of other logs it has taken in."""
 
 
 class SqliteStore:
     """A store in one SQLite file, made when it is missing, readable by its owner only."""
 
-    def __init__(self, file: Path, *, rehearsal: bool) -> None:
+    def __init__(self, file: Path, *, rehearsal: bool | None, reading: bool = False) -> None:
         self.file = file
         self._lock = threading.RLock()
-        self._kind = "rehearsal" if rehearsal else "record"
-        self._tree = GrowingTree()
-        self._connection = self._opened()
+        kind = "" if rehearsal is None else "rehearsal" if rehearsal else "record"
+        self._opened = opened(file, kind, reading=reading)
+        self._connection = self._opened.connection
+        self._texts = Texts(self._connection, has_texts=self._opened.version > 1)
 
     def __enter__(self) -> Self:
         return self
@@ -115,7 +98,17 @@ class SqliteStore:
     @property
     def rehearsal(self) -> bool:
         """Whether everything in it is a rehearsal."""
-        return self._kind == "rehearsal"
+        return self._opened.kind == "rehearsal"
+
+    @property
+    def log(self) -> str:
+        """The id of the log this store writes."""
+        return self._opened.log
+
+    @property
+    def writable(self) -> bool:
+        """Whether entries can be added: not to a store of a newer form, nor to one opened for reading."""
+        return self._opened.writable
 
     def append(self, draft: Draft, hand: Hand | None = None, still: Callable[[], None] | None = None) -> Entry:
         """Writes an entry; when this returns, it is on disk.
@@ -123,229 +116,210 @@ class SqliteStore:
         A hand signs it over the head of the tree before it. `still` looks once more, while nobody else can write,
         whether the act is possible, and raises where it is not.
         """
-        content = canonical_bytes(dict(draft.content))
-        meaning, digest = draft.meaning, draft.digest
+        with self._writing():
+            if still is not None:
+                still()
+            return self._added(draft, hand)
+
+    def destroy(self, draft: Draft, hand: Hand, ids: Sequence[tuple[str, int]], still: Callable[[], None]) -> Entry:
+        """Writes the entry that says so and deletes the texts of the entries named, both or neither."""
+        with self._writing():
+            still()
+            entry = self._added(draft, hand)
+            self._texts.delete(ids)
+        with self._told("The entry is on disk"), self._lock:
+            self._connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+        return entry
+
+    def take_in(self, logs: Sequence[Sequence[Entry]], draft: Draft) -> Entry:
+        """Adds entries of other logs (and of the own one, where a copy went further) that follow those held, with
+        the entry that says so; all or nothing."""
+        with self._writing():
+            for entries in logs:
+                for entry in entries:
+                    self._take(entry)
+            self._texts.delete(self._texts.destroyed())
+            entry = self._added(draft, None)
+            self._place()
+        return entry
+
+    def entries(self, job: str) -> tuple[Entry, ...]:
+        """The entries of a job in the order of the record."""
+        return self._read("job = :job", job=job)
+
+    def jobs(self) -> tuple[str, ...]:
+        """Numbers of the jobs, in the order in which they were opened."""
+        with self._told("Nothing was changed"), self._lock:
+            carried = self.carried()
+            if carried:
+                rows = self._connection.execute(_JOBS_OF_ALL_LOGS, {"carried": carried, "own": self.log}).fetchall()
+            else:
+                rows = self._connection.execute(_JOBS).fetchall()
+        return tuple(job for (job,) in rows)
+
+    def with_acts(self, acts: Iterable[str]) -> tuple[Entry, ...]:
+        """The entries of certain acts, of all jobs, in the order of the record."""
+        named = {f"act{place}": act for place, act in enumerate(acts)}
+        return self._read(f"act IN ({', '.join(f':{name}' for name in named)})", **named)
+
+    def every(self, after: int = 0) -> tuple[Entry, ...]:
+        """Every entry, in the order of the record; only the own ones after a number where one is given."""
+        if not after:
+            return self._read("1 = 1")
+        with self._told("Nothing was changed"), self._lock:
+            rows, carried = self._rows_after(after), self.carried()
+            return tuple(self._entry(row, self.log, _place_of(cast(int, row[0]), carried)) for row in rows)
+
+    def size(self) -> int:
+        """How many entries of its own it has."""
+        with self._told("Nothing was changed"), self._lock:
+            return int(self._connection.execute("SELECT coalesce(max(number), 0) FROM entry").fetchone()[0])
+
+    def carried(self) -> int:
+        """How many entries of other logs it has taken in."""
+        if self._opened.version == 1:
+            return 0
+        with self._told("Nothing was changed"), self._lock:
+            return int(self._connection.execute("SELECT coalesce(max(rowid), 0) FROM carried").fetchone()[0])
+
+    def as_found(self) -> Iterator[Entry]:
+        """Every entry as it lies in the file, log by log, the own one first, in the order of the file, for checking:
+        content that cannot be read stands as its raw bytes, which do not give its digest."""
+        with self._told("Nothing was changed"), self._lock:
+            for row in self._connection.execute(f"SELECT {CELL_NAMES} FROM entry ORDER BY rowid"):
+                yield self._entry(row, self.log, 0, as_found=True)
+            if self._opened.version > 1:
+                for row in self._connection.execute(f"SELECT log, {CELL_NAMES} FROM carried ORDER BY log, rowid"):
+                    yield self._entry(row[1:], row[0], 0, as_found=True)
+
+    def logs(self) -> dict[str, tuple[Entry, ...]]:
+        """The entries of each log in order, the own one first."""
+        found: dict[str, list[Entry]] = {self.log: []}
+        for entry in self.every():
+            found.setdefault(entry.log, []).append(entry)
+        return {log: tuple(replace(entry, place=0) for entry in entries) for log, entries in found.items()}
+
+    def head(self) -> tuple[int, str]:
+        """Size and root of the tree over the own entries."""
+        with self._told("Nothing was changed"), self._lock:
+            tree = self._tree()
+            return tree.size, tree.root.hex()
+
+    def kept_head(self) -> tuple[int, str]:
+        """The head as the roots kept in the file give it, for checking."""
+        with self._told("Nothing was changed"), self._lock:
+            tree = self._frontier()
+            return tree.size, tree.root.hex()
+
+    def copy_to(self, file: Path) -> None:
+        """Copies everything into another file while this one is in use; the copy is on disk when this returns."""
+        with told(file, "The store itself was not changed"), self._lock:
+            target = sqlite3.connect(file)
+            try:
+                self._connection.backup(target)
+                target.execute("PRAGMA journal_mode = DELETE")
+            finally:
+                target.close()
+
+    def _read(self, where: str, **given: str) -> tuple[Entry, ...]:
+        """The entries for which a condition holds, in the order of the record."""
+        with self._told("Nothing was changed"), self._lock:
+            carried = self.carried()
+            if carried:
+                rows = self._connection.execute(
+                    f"{_ALL_LOGS} WHERE {where} ORDER BY 1", {"carried": carried, "own": self.log, **given}
+                ).fetchall()
+                return tuple(self._entry(row[2:], row[1], row[0]) for row in rows)
+            rows = self._connection.execute(
+                f"SELECT {CELL_NAMES} FROM entry WHERE {where} ORDER BY number", given
+            ).fetchall()
+            return tuple(self._entry(row, self.log, 0) for row in rows)
+
+    def _added(self, draft: Draft, hand: Hand | None) -> Entry:
+        """Inserts the next own entry, inside a transaction."""
+        meaning, tree = draft.meaning, self._tree()
+        draft = sealed(draft, lambda: secrets.token_hex(SALT_BYTES), signed=hand is not None)
+        if hand is not None:
+            draft = replace(draft, signature=signed(draft, hand, tree.size, tree.root.hex(), self.log))
+        number = tree.size + 1
+        entry = Entry(number, draft, meaning, draft.digest, self.log, _place_of(number, self.carried()))
+        self._insert(entry)
+        tree.add(leaf_hash(leaf_bytes(entry)))
+        self._connection.execute("UPDATE frontier SET size = ?, parts = ?", (tree.size, tree.parts))
+        return entry
+
+    def _insert(self, entry: Entry) -> None:
+        self._connection.execute(_INSERT, row_of(entry))
+        self._texts.keep(entry.id, texts_of(entry))
+
+    def _take(self, entry: Entry) -> None:
+        if entry.log == self.log:
+            tree = self._tree()
+            self._insert(entry)
+            tree.add(leaf_hash(leaf_bytes(entry)))
+            self._connection.execute("UPDATE frontier SET size = ?, parts = ?", (tree.size, tree.parts))
+            return
+        self._connection.execute(_INSERT_CARRIED, (entry.log, *row_of(entry)))
+        self._texts.keep(entry.id, texts_of(entry))
+
+    def _place(self) -> None:
+        """Writes the common order of all logs anew."""
+        in_logs = sorted(self.every(), key=lambda entry: (entry.log, entry.number))
+        placed = [entry for entry in merged(replace(each, place=0) for each in in_logs) if isinstance(entry, Entry)]
+        self._connection.execute("DELETE FROM place")
+        self._connection.executemany(
+            "INSERT INTO place VALUES (?, ?, ?)", [(each.log, each.number, each.order) for each in placed]
+        )
+
+    def _rows_after(self, number: int) -> list[Row]:
+        return self._connection.execute(
+            f"SELECT {CELL_NAMES} FROM entry WHERE number > ? ORDER BY number", (number,)
+        ).fetchall()
+
+    def _frontier(self) -> GrowingTree:
+        size, parts = self._connection.execute("SELECT size, parts FROM frontier").fetchone()
+        return GrowingTree(size, parts)
+
+    def _tree(self) -> GrowingTree:
+        """The tree over all own entries: the roots kept, caught up by number."""
+        tree = self._frontier()
+        for row in self._rows_after(tree.size):
+            tree.add(leaf_hash(leaf_of_row(self.log, row)))
+        return tree
+
+    def _entry(self, row: Row, log: str, place: int, *, as_found: bool = False) -> Entry:
+        try:
+            return self._texts.entry(row, log, place, as_found=as_found)
+        except NotCanonical as fault:
+            raise StoreFault(
+                f"{self.file}: entry {row[0]!r} cannot be read: {fault}. Rely on no entry after it"
+            ) from fault
+
+    @contextmanager
+    def _writing(self) -> Iterator[None]:
+        """One transaction: on disk when it ends, undone when anything in it fails."""
         with self._told("Nothing was saved by this act; everything before it still holds"), self._lock:
+            if not self.writable:
+                raise StoreFault(
+                    f"{self.file}: was written by a newer version of the program (form {self._opened.version}; this "
+                    f"one writes form {STORE_VERSION}). It can be read here and nothing can be added. Open it with "
+                    "that version"
+                )
             self._connection.execute("BEGIN IMMEDIATE")
             try:
-                if still is not None:
-                    still()
-                if hand is not None:
-                    size, head = self._head()
-                    draft = replace(draft, signature=signed(draft, hand, size, head))
-                (last,) = self._connection.execute("SELECT coalesce(max(number), 0) FROM entry").fetchone()
-                entry = Entry(number=last + 1, draft=draft, meaning=meaning, digest=digest)
-                self._connection.execute(_INSERT, _row(entry, content))
+                yield
                 self._connection.execute("COMMIT")
             except BaseException:
                 if self._connection.in_transaction:
                     self._connection.execute("ROLLBACK")
                 raise
-        return entry
-
-    def entries(self, job: str) -> tuple[Entry, ...]:
-        """The entries of a job in the order of the record."""
-        with self._told("Nothing was changed"), self._lock:
-            rows = self._connection.execute(
-                f"SELECT {_COLUMNS} FROM entry WHERE job = ? ORDER BY number", (job,)
-            ).fetchall()
-        return tuple(_entry(self.file, row) for row in rows)
-
-    def jobs(self) -> tuple[str, ...]:
-        """Numbers of the jobs, in the order in which they were opened."""
-        with self._told("Nothing was changed"), self._lock:
-            rows = self._connection.execute(
-                "SELECT job FROM entry WHERE job <> '' GROUP BY job ORDER BY min(number)"
-            ).fetchall()
-        return tuple(job for (job,) in rows)
-
-    def with_acts(self, acts: Iterable[str]) -> tuple[Entry, ...]:
-        """The entries of certain acts, of all jobs, in the order of the record."""
-        named = tuple(acts)
-        with self._told("Nothing was changed"), self._lock:
-            rows = self._connection.execute(
-                f"SELECT {_COLUMNS} FROM entry WHERE act IN ({', '.join('?' * len(named))}) ORDER BY number", named
-            ).fetchall()
-        return tuple(_entry(self.file, row) for row in rows)
-
-    def every(self) -> tuple[Entry, ...]:
-        """Every entry, in the order of the record."""
-        with self._told("Nothing was changed"), self._lock:
-            return tuple(_entry(self.file, row) for row in self._rows_after(0))
-
-    def size(self) -> int:
-        """How many entries there are."""
-        with self._told("Nothing was changed"), self._lock:
-            return int(self._connection.execute("SELECT coalesce(max(number), 0) FROM entry").fetchone()[0])
-
-    def as_found(self) -> Iterator[Entry]:
-        """Every entry as it lies in the file, in the order of the file, for checking: content that cannot be read
-        stands as its raw bytes, which do not give its digest."""
-        with self._told("Nothing was changed"), self._lock:
-            for row in self._connection.execute(f"SELECT {_COLUMNS} FROM entry ORDER BY rowid"):
-                yield _entry(self.file, row, as_found=True)
-
-    def _rows_after(self, number: int) -> list[tuple[int | str | bytes, ...]]:
-        return self._connection.execute(
-            f"SELECT {_COLUMNS} FROM entry WHERE number > ? ORDER BY number", (number,)
-        ).fetchall()
-
-    def _head(self) -> tuple[int, str]:
-        """Size and root of the tree over all entries, inside a transaction."""
-        for row in self._rows_after(self._tree.size):
-            self._tree.add(leaf_hash(leaf_bytes(_entry(self.file, row))))
-        return self._tree.size, self._tree.root.hex()
-
-    def _opened(self) -> sqlite3.Connection:
-        with self._told("Nothing was changed"):
-            self.file.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
-            os.close(os.open(self.file, os.O_CREAT | os.O_RDWR, 0o600))
-            connection = sqlite3.connect(self.file, timeout=WAIT_S, isolation_level=None, check_same_thread=False)
-            try:
-                if _tables(connection):
-                    self._check_ours(connection)
-                connection.execute("PRAGMA synchronous = FULL")
-                connection.execute("PRAGMA journal_mode = WAL")
-                self._fill_if_new(connection)
-                self._check_ours(connection)
-                connection.execute(_BY_ACT)
-            except BaseException:
-                connection.close()
-                raise
-        return connection
-
-    def _check_ours(self, connection: sqlite3.Connection) -> None:
-        """Refuses files of other programs, other versions and the other kind, before anything is written."""
-        (application,) = connection.execute("PRAGMA application_id").fetchone()
-        (version,) = connection.execute("PRAGMA user_version").fetchone()
-        if application != APPLICATION_ID:
-            raise StoreFault(f"{self.file}: is a database of another program. Name another file for the store")
-        if version != STORE_VERSION:
-            raise StoreFault(
-                f"{self.file}: was written by another version of the program (form {version}; this one "
-                f"writes form {STORE_VERSION}). Open it with that version; nothing was changed"
-            )
-        (kind,) = connection.execute("SELECT kind FROM head").fetchone()
-        if kind != self._kind:
-            raise StoreFault(
-                f"{self.file}: is a {kind} store and cannot be opened as a {self._kind} store. "
-                "Rehearsals and real work are kept apart: name another file"
-            )
-
-    def _fill_if_new(self, connection: sqlite3.Connection) -> None:
-        connection.execute("BEGIN IMMEDIATE")
-        try:
-            if _tables(connection) == 0:
-                for statement in _statements(_SCHEMA):
-                    connection.execute(statement)
-                connection.execute("INSERT INTO head (kind) VALUES (?)", (self._kind,))
-            connection.execute("COMMIT")
-        except BaseException:
-            if connection.in_transaction:
-                connection.execute("ROLLBACK")
-            raise
 
     @contextmanager
     def _told(self, what_holds: str) -> Iterator[None]:
-        """Turns a fault of disk or database into words."""
-        try:
+        with told(self.file, what_holds):
             yield
-        except StoreFault:
-            raise
-        except (sqlite3.Error, OSError) as fault:
-            raise StoreFault(f"{self.file}: {_cause(fault)}. {what_holds}. {_remedy(fault)}") from fault
 
 
-def _tables(connection: sqlite3.Connection) -> int:
-    return int(connection.execute("SELECT count(*) FROM sqlite_schema").fetchone()[0])
-
-
-def _statements(script: str) -> list[str]:
-    """The statements of a script, a trigger with its body being one."""
-    statements, pending = [], ""
-    for line in script.splitlines():
-        pending += line + "\n"
-        if sqlite3.complete_statement(pending):
-            statements.append(pending)
-            pending = ""
-    return statements
-
-
-def _row(entry: Entry, content: bytes) -> tuple[int | str | bytes, ...]:
-    draft = entry.draft
-    return (
-        entry.number,
-        draft.schema,
-        draft.job,
-        draft.who,
-        draft.role,
-        draft.act,
-        entry.meaning,
-        draft.moment_true,
-        draft.moment_entered,
-        draft.offset_min,
-        draft.zone,
-        content,
-        entry.digest,
-        draft.signature,
-    )
-
-
-def _entry(file: Path, row: tuple[int | str | bytes, ...], *, as_found: bool = False) -> Entry:
-    (
-        number,
-        schema,
-        job,
-        who,
-        role,
-        act,
-        meaning,
-        true_at,
-        entered,
-        offset,
-        zone,
-        content,
-        digest,
-        signature,
-    ) = row
-    try:
-        read = parsed(cast(bytes, content))
-    except NotCanonical as fault:
-        if not as_found:
-            raise StoreFault(
-                f"{file}: entry {number!r} cannot be read: {fault}. Rely on no entry after it"
-            ) from fault
-        read = {"unreadable": cast(bytes, content).hex()}
-    draft = Draft(
-        job=str(job),
-        who=str(who),
-        role=str(role),
-        act=str(act),
-        moment_true=str(true_at),
-        moment_entered=str(entered),
-        offset_min=int(offset),
-        zone=str(zone),
-        content=read if isinstance(read, dict) else {},
-        signature=str(signature),
-        schema=str(schema),
-    )
-    return Entry(number=int(number), draft=draft, meaning=str(meaning), digest=str(digest))
-
-
-def _cause(fault: Exception) -> str:
-    if isinstance(fault, sqlite3.Error):
-        return str(fault)
-    return getattr(fault, "strerror", None) or str(fault)
-
-
-def _remedy(fault: Exception) -> str:
-    words = str(fault).lower()
-    if "locked" in words or "busy" in words:
-        return "Another program holds the file: close it and try again"
-    if "full" in words or "no space" in words:
-        return "Free some space on that disk and try again"
-    if "readonly" in words or "permission" in words or "read-only" in words:
-        return "Make the file and its folder writable for you and try again"
-    if "not a database" in words or "malformed" in words:
-        return "Keep the file as it is, and start with another file or a copy kept elsewhere"
-    return "Look at the disk and the folder, then try again"
+def _place_of(number: int, carried: int) -> int:
+    """The place of an own entry written after entries of other logs were taken in; 0 where there are none."""
+    return number + carried if carried else 0

@@ -11,9 +11,10 @@ from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
 from riskhelper.permit.persons import Authority, Person
 from riskhelper.record.canonical import Content
+from riskhelper.record.columns import leaf_bytes
 from riskhelper.record.entries import NOTE, REVOKE_KEY, SET_UP_REGISTER, VOUCH, Entry, drafted
 from riskhelper.record.people import vouch_content
-from riskhelper.record.signing import Hand, leaf_bytes, signed
+from riskhelper.record.signing import Hand, signed
 from riskhelper.record.tree import GrowingTree, leaf_hash
 
 NOW = datetime(2031, 2, 3, 15, 30, tzinfo=UTC)

@@ -7,8 +7,9 @@ from dataclasses import replace
 
 import pytest
 
-from riskhelper.record.checking import PrintedHead, checked, printed_head
+from riskhelper.record.checking import checked, printed_head
 from riskhelper.record.entries import Entry
+from riskhelper.record.log_checking import PrintedHead
 from riskhelper.record.people import register_of
 from tests.record.signers import Record, hand, small_record
 

@@ -153,7 +153,7 @@ def test_content_that_does_not_match_its_digest_is_named() -> None:
 
 
 def test_a_form_of_entry_this_program_does_not_know_is_named() -> None:
-    draft = replace(recorded(answer("a.b", "yes"))[1].draft, schema="riskhelper.entry/2")
+    draft = replace(recorded(answer("a.b", "yes"))[1].draft, schema="riskhelper.entry/9")
 
     with pytest.raises(NotReadable, match="entry 2 has a form this program does not know"):
         replayed((*recorded(), Entry(2, draft, draft.meaning, draft.digest)))

@@ -135,15 +135,35 @@ def test_a_database_of_another_program_is_refused_and_left_as_it_was(tmp_path: P
     assert file.read_bytes() == before
 
 
-def test_a_store_of_a_newer_program_is_refused_and_left_as_it_was(tmp_path: Path) -> None:
-    file = tmp_path / "r.sqlite"
-    SqliteStore(file, rehearsal=False).close()
+def made_newer(file: Path, readable_from: int) -> None:
     newer = sqlite3.connect(file)
     newer.execute("PRAGMA user_version = 99")
+    newer.execute("UPDATE head SET readable_from = ?", (readable_from,))
+    newer.commit()
     newer.close()
 
-    with pytest.raises(StoreFault, match="form 99; this one writes form 1"):
+
+def test_a_store_of_a_newer_program_that_cannot_be_read_is_refused(tmp_path: Path) -> None:
+    file = tmp_path / "r.sqlite"
+    SqliteStore(file, rehearsal=False).close()
+    made_newer(file, readable_from=98)
+
+    with pytest.raises(StoreFault, match="newer version of the program"):
         SqliteStore(file, rehearsal=False)
+
+
+def test_a_store_of_a_newer_program_is_read_and_nothing_is_added_to_it(tmp_path: Path) -> None:
+    """REC-02: what was kept stays readable."""
+    file = tmp_path / "r.sqlite"
+    with SqliteStore(file, rehearsal=False) as store:
+        store.append(note())
+    made_newer(file, readable_from=2)
+
+    with SqliteStore(file, rehearsal=False) as store:
+        assert [entry.number for entry in store.entries("7")] == [1]
+        with pytest.raises(StoreFault, match="It can be read here and nothing can be added"):
+            store.append(note())
+        assert store.size() == 1
 
 
 def test_content_that_no_longer_gives_its_digest_is_seen(tmp_path: Path) -> None:
@@ -151,8 +171,8 @@ def test_content_that_no_longer_gives_its_digest_is_seen(tmp_path: Path) -> None
     with SqliteStore(file, rehearsal=False) as store:
         store.append(note())
     tampering = sqlite3.connect(file)
-    tampering.execute("DROP TRIGGER entry_is_never_changed")
-    tampering.execute("""UPDATE entry SET content = CAST(replace(content, 'locked', 'opened') AS BLOB)""")
+    tampering.execute("DROP TRIGGER personal_is_never_changed")
+    tampering.execute("""UPDATE personal SET value = CAST(replace(value, 'locked', 'opened') AS BLOB)""")
     tampering.commit()
     tampering.close()
 
