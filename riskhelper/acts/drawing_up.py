@@ -13,16 +13,22 @@ from riskhelper.terms import APPROVAL, Truth
 
 PLANT, PLACE, VOLTAGE_KV = "job.plant_id", "job.site_name", "plant.tx_kv"
 APPARATUS = "monitoring unit at its valve"
-ENERGY_OF = {
+ENERGIES = {
+    "electrical": "electrical: high voltage, mains, alarm circuits",
+    "oil": "oil under pressure or suction",
+    "height": "height: people and things that fall",
+    "load": "loads lifted and carried",
+}
+"""The energies two permits are compared by."""
+_ENERGY_OF = {
     "live": "electrical",
     "mains": "electrical",
     "alarm": "electrical",
     "isolation": "electrical",
-    "oil": "oil under pressure",
+    "oil": "oil",
     "height": "height",
-    "lift": "lifted load",
+    "lift": "load",
 }
-"""The energy a hazard subject stands for: what two permits are compared by."""
 
 
 def proposed(context: Context, number: str) -> DraftPermit:
@@ -38,7 +44,7 @@ def proposed(context: Context, number: str) -> DraftPermit:
         apparatus=APPARATUS,
         zone=_words(state.job, PLACE),
         voltage_v=_voltage_v(state.job),
-        energies=tuple(sorted({ENERGY_OF[subject] for subject in subjects if subject in ENERGY_OF})),
+        energies=tuple(sorted({_ENERGY_OF[subject] for subject in subjects if subject in _ENERGY_OF})),
         points=tuple(name for name, point in site(context).points.items() if plant and point.plant == plant),
     )
 

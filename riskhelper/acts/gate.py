@@ -11,15 +11,20 @@ from riskhelper.acts import permits, rehearsing
 from riskhelper.acts.context import Context
 from riskhelper.acts.permits import DraftPermit
 from riskhelper.acts.rehearsing import Rehearsing
-from riskhelper.acts.signing import Signing, site
+from riskhelper.acts.signing import Signing, moment, site
 from riskhelper.permit import course
 from riskhelper.permit.document import Permit, State
-from riskhelper.permit.wanted import Wanted
+from riskhelper.permit.guards import Asked
+from riskhelper.permit.persons import Person
+from riskhelper.permit.refusal import Lack, lacks
+from riskhelper.permit.wanted import Wanted, asks
 from riskhelper.record.entries import SET_UP_REGISTER
 from riskhelper.record.site import Site
 
 By = Signing | Rehearsing
 WAITING = frozenset({State.REQUESTED, State.EVALUATED})
+OF_A_PERSON = frozenset({"role", "not_the_requester", "prepared_by_another"})
+"""Guards that another person satisfies."""
 
 
 def has_register(context: Context) -> bool:
@@ -64,3 +69,14 @@ def act(by: By, permit: Permit, name: str, details: Mapping[str, str]) -> Permit
     if isinstance(by, Signing):
         return permits.act(by, permit.number, name, details)
     return rehearsing.act(by, permit.job, permit.number, name, details)
+
+
+def in_the_way(context: Context, permit: Permit, name: str) -> tuple[Lack, ...]:
+    """What refuses an act whoever does it and whatever is typed with it; empty where it is worth beginning."""
+    found = site_for(context, permit.job)
+    now = moment(context, found)
+    around = permits.around_of(context, found, permit, (name,), now)
+    asked = Asked(name, Person("", "", ()), course.ROWS[name].roles[0], now)
+    return tuple(
+        lack for lack in lacks(permit, asked, around) if not asks(lack.guard) and lack.guard not in OF_A_PERSON
+    )

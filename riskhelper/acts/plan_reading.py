@@ -6,7 +6,7 @@ that matter with their age, what changed, and how it was answered.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -21,7 +21,7 @@ from riskhelper.assessment.changing import find_out_first
 from riskhelper.assessment.result import Assessment, HazardFinding, QuantityShown, Reason, StopFinding
 from riskhelper.evidence import Job
 from riskhelper.permit.document import Permit
-from riskhelper.record.entries import REQUEST_PLAN, Entry
+from riskhelper.record.entries import REQUEST_PLAN
 from riskhelper.ruleset.model import RuleSet
 from riskhelper.statement.figures import clause, figure
 from riskhelper.terms import APPROVAL, StopKind
@@ -42,9 +42,17 @@ class AgedNumber:
         return figure(self.quantity.value, self.quantity.unit)
 
 
+@dataclass(frozen=True, slots=True)
+class Baseline:
+    """What changes are counted from, in words, and the last entry that belongs to it."""
+
+    words: str
+    entry: int
+
+
 @dataclass(frozen=True)
 class PlanRead:
-    """A plan as read now; `since` says what the changes are counted from."""
+    """A plan as read now; `since` says in words what the changes are counted from."""
 
     state: JobState
     assessment: Assessment
@@ -57,37 +65,35 @@ class PlanRead:
     now: datetime
 
 
-def read_plan(context: Context, number: str) -> PlanRead:
-    """The plan of a job at approval, compared with the last look on this machine, which this look becomes."""
+def begin_look(context: Context, number: str) -> Baseline:
+    """Begins a look at a plan: changes count from the last look on this machine, else from the handing over."""
+    entries, now = context.store.entries(number), context.clock()
+    visit = last_visit(context, entries[0])
+    keep_visit(context, entries[0], entries[-1].number)
+    handed_over = next((entry for entry in entries if entry.draft.act == REQUEST_PLAN), None)
+    if visit is not None:
+        return Baseline(f"the last look here, {age(visit.at, now)} ago", visit.entry)
+    if handed_over is not None:
+        return Baseline("the plan was handed over", handed_over.number)
+    return Baseline("this first look", entries[-1].number)
+
+
+def read_plan(context: Context, number: str, baseline: Baseline) -> PlanRead:
+    """The plan of a job at approval, as it stands now."""
     state, entries = resume_job(context, number), context.store.entries(number)
     now = context.clock()
     assessment = assess(state.rules, state.job, APPROVAL, now)
-    since, changes = _changes(context, state, entries, now)
-    keep_visit(context, entries[0], entries[-1].number)
     return PlanRead(
         state=state,
         assessment=assessment,
         permit=permit_of(context, number),
         after_a_stop=after_a_stop(state.rules, entries),
-        since=since,
-        changes=changes,
+        since=baseline.words,
+        changes=changed_since(state.rules, entries, baseline.entry),
         pace=pace(state.rules, entries),
         numbers=_numbers(state.rules, state.job, assessment),
         now=now,
     )
-
-
-def _changes(context: Context, state: JobState, entries: Sequence[Entry], now: datetime) -> tuple[str, Changes]:
-    """What changed since the last look here, else since the plan was first handed over."""
-    visit = last_visit(context, entries[0])
-    handed_over = next((entry for entry in entries if entry.draft.act == REQUEST_PLAN), None)
-    if visit is not None:
-        words, number = f"your last look, {age(visit.at, now)} ago", visit.entry
-    elif handed_over is not None:
-        words, number = "the plan was handed over", handed_over.number
-    else:
-        words, number = "this first look", entries[-1].number
-    return words, changed_since(state.rules, entries, number)
 
 
 def _numbers(rules: RuleSet, job: Job, assessment: Assessment) -> tuple[AgedNumber, ...]:

@@ -12,7 +12,9 @@ from riskhelper.acts.answering import GiveAnswer
 from riskhelper.acts.context import Context
 from riskhelper.acts.drawing_up import measures, proposed
 from riskhelper.acts.plan_reading import (
+    PlanRead,
     after_stop_words,
+    begin_look,
     change_words,
     plain_lines,
     read_plan,
@@ -46,6 +48,10 @@ def requested(made: Context, number: str = "7") -> None:
     by = rehearsing.rehearse_as(made, "Ro", REQUESTER)
     drafted = replace(proposed(made, number), voltage_v=400)
     gate.draw_up_and_request(by, drafted, measures(made, number))
+
+
+def look(made: Context) -> PlanRead:
+    return read_plan(made, "7", begin_look(made, "7"))
 
 
 def test_what_waits_stands_in_the_list_the_oldest_first(tmp_path: Path) -> None:
@@ -124,7 +130,7 @@ def test_a_plan_is_read_verdict_first_then_stops_with_kind_and_who_lifts_them(tm
     made = bench(tmp_path)
     handed_over(made)
     answering.answer(made, GiveAnswer("7", "gate", "pump.thunder", "yes"))
-    read = read_plan(made, "7")
+    read = look(made)
     (stop,) = read.assessment.stops
 
     assert verdict_words(read).startswith("PLAN VERDICT: STOP. Stops: 1 certain, 0 not ruled out. Not known: 0.")
@@ -138,7 +144,7 @@ def test_an_answer_changed_after_its_stop_comes_before_every_stop(tmp_path: Path
     handed_over(made)
     for typed in ("yes", "no"):
         answering.answer(made, GiveAnswer("7", "gate", "pump.thunder", typed))
-    read = read_plan(made, "7")
+    read = look(made)
     (changed,) = read.after_a_stop
 
     assert plain_lines(read)[1] == f"CHANGED AFTER ITS STOP WAS SHOWN: {after_stop_words(changed)}"
@@ -153,11 +159,11 @@ def test_changes_count_from_the_handing_over_and_then_from_the_last_look(tmp_pat
     made = bench(tmp_path, clock)
     handed_over(made)
     answering.answer(made, GiveAnswer("7", "gate", "pump.head_m", "4"))
-    first = read_plan(made, "7")
+    first = look(made)
     clock.move(25)
     answering.answer(made, GiveAnswer("7", "gate", "pump.head_m", "5"))
-    second = read_plan(made, "7")
+    second = look(made)
 
     assert change_words(first) == "Since the plan was handed over: 1 answer changed."
-    assert change_words(second) == "Since your last look, 25 min ago: 1 answer changed."
-    assert change_words(read_plan(made, "7")) == "Nothing changed since your last look, 0 min ago."
+    assert change_words(second) == "Since the last look here, 25 min ago: 1 answer changed."
+    assert change_words(look(made)) == "Nothing changed since the last look here, 0 min ago."
