@@ -13,6 +13,7 @@ if TYPE_CHECKING:  # record, log and rules are read after the first page is on t
     from riskhelper.record.canonical import Content
     from riskhelper.record.entries import Entry
     from riskhelper.ruleset.model import RuleSet
+    from riskhelper.statement.header import Header
     from riskhelper.store.logbook import Logbook
     from riskhelper.store.sqlite import RecordStore
 
@@ -25,10 +26,17 @@ class Refused(Exception):
     """An act that is not possible now: what, why, and what to do. Nothing was saved."""
 
 
+def _blank_header() -> Header:
+    from riskhelper.statement.header import Header
+
+    return Header()
+
+
 @dataclass(frozen=True)
 class Context:
     """Everything an act may use besides its input. `rules` gives the rule set for a local code; `keys` is the
-    folder of the sealed keys beside the store, `plants` that of the plant files."""
+    folder of the sealed keys beside the store, `plants` that of the plant files; `header` is what the configuration
+    puts at the head of every paper."""
 
     store: RecordStore
     rules: Callable[[str], RuleSet]
@@ -41,6 +49,7 @@ class Context:
     units: Mapping[str, str] = field(default_factory=dict)
     keys: Path | None = None
     plants: Path | None = None
+    header: Header = field(default_factory=_blank_header)
 
     @property
     def rehearsal(self) -> bool:

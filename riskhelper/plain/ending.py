@@ -13,20 +13,17 @@ from riskhelper.acts.papers import WritePapers, write_papers
 from riskhelper.assessment.result import Assessment, ControlState, HazardFinding
 from riskhelper.plain.lines import Left, Lines
 from riskhelper.ruleset.model import RuleSet
-from riskhelper.statement.header import Header
 from riskhelper.terms import Verdict
 
 
-def end(
-    context: Context, lines: Lines, number: str, milestone: str, folder: Path, paper: str, header: Header
-) -> Verdict:
+def end(context: Context, lines: Lines, number: str, milestone: str, folder: Path, paper: str) -> Verdict:
     """Tells the findings, plans controls, gives the verdict and writes the papers."""
     state, assessment = assessing.assess_job(context, number, milestone)
     lines.say("", "Nothing more is due now. These are the findings.", "", *full_lines(state.rules, assessment))
     _plan_controls(context, lines, number, milestone)
     state, assessment = assessing.assess_job(context, number, milestone)
     lines.say("", *verdict_lines(assessment))
-    written = write_papers(context, WritePapers(number, milestone, folder, paper, header))
+    written = write_papers(context, WritePapers(number, milestone, folder, paper))
     lines.say(f"Method statement for print: {written.pdf}", f"The same as plain text: {written.text}")
     if not state.history.plan_requested:
         lines.say("", "The plan can now be handed over to be read. Nothing before that can be taken back afterwards.")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import shlex
 import sys
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import timedelta
 from pathlib import Path
 
@@ -19,7 +19,6 @@ from riskhelper.interview.reading import readable
 from riskhelper.plain.ending import end
 from riskhelper.plain.lines import Left, Lines
 from riskhelper.ruleset.entries import QuestionEntry
-from riskhelper.statement.header import Header
 from riskhelper.terms import PLACE_WORDS, Verdict
 from riskhelper.units import alternatives
 
@@ -39,7 +38,6 @@ class Wanted:
     local_code: str = ""
     milestone: str = "gate"
     paper: str = "A4"
-    header: Header = field(default_factory=Header)
     command: str = "riskhelper"
 
 
@@ -55,7 +53,7 @@ def start(
     folder: Path,
 ) -> Verdict | None:
     """The interview on standard input and output."""
-    wanted = Wanted(folder, job, local_code, milestone, paper, place.header, place.command)
+    wanted = Wanted(folder, job, local_code, milestone, paper, place.command)
     return run(place.context(who, role), Lines(sys.stdin, sys.stdout), wanted)
 
 
@@ -69,7 +67,7 @@ def run(context: Context, lines: Lines, wanted: Wanted) -> Verdict | None:
         state = _job(context, lines, wanted)
         lines.say(f"Job {state.number}, local code {state.job.local_code}.", HELP)
         _Interview(context, lines, wanted, state.number).ask_all()
-        return end(context, lines, state.number, wanted.milestone, wanted.folder, wanted.paper, wanted.header)
+        return end(context, lines, state.number, wanted.milestone, wanted.folder, wanted.paper)
     except Left:
         lines.say("", "You have left. Every answer is saved.")
         if state is not None:

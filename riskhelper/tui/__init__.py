@@ -30,7 +30,7 @@ def start(
     try:
         from riskhelper.tui.app import Interface, Wanted
 
-        wanted = Wanted(folder, job, local_code, milestone, paper, place.header, place.places.state)
+        wanted = Wanted(folder, job, local_code, milestone, paper, place.places.state, place.rehearsal)
         interface = Interface(partial(place.context, who, role), wanted)
         interface.run()
     finally:

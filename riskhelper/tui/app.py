@@ -1,15 +1,18 @@
-"""The interface: which page stands in front, and the keys that work at any moment."""
+"""The interface: which page stands in front, and the keys that work at any moment.
+
+What the first page needs is kept small: its values are named tuples, which are made in a tenth of the time of a data
+class, and whatever can wait is imported beside it.
+"""
 
 from __future__ import annotations
 
 import gc
 import os
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
 from functools import cached_property, partial
 from importlib import import_module
 from pathlib import Path
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING, ClassVar, NamedTuple
 
 from textual.app import App
 from textual.await_complete import AwaitComplete
@@ -19,7 +22,6 @@ from textual.widget import AwaitMount
 from textual.worker import Worker, WorkerState
 
 from riskhelper.acts.context import Context, Refused
-from riskhelper.statement.header import Header
 from riskhelper.terms import GATE
 from riskhelper.tui import themes
 from riskhelper.tui.frame import Page
@@ -27,14 +29,14 @@ from riskhelper.tui.starting import StartPage, WaitPage
 
 if TYPE_CHECKING:  # read beside the first page
     from riskhelper.tui.desk import Desk
+    from riskhelper.tui.permits.desk import PermitDesk
     from riskhelper.tui.session import Session
 
 NEEDED_FOR_JOBS = "riskhelper.acts.jobs"
 NEEDED_FOR_QUESTIONS = "riskhelper.tui.desk"
 
 
-@dataclass(frozen=True, slots=True)
-class Wanted:
+class Wanted(NamedTuple):
     """What the interface was opened with; job and local code may be empty."""
 
     folder: Path
@@ -42,13 +44,12 @@ class Wanted:
     local_code: str = ""
     milestone: str = GATE
     paper: str = "A4"
-    header: Header = field(default_factory=Header)
     kept: Path | None = None
     """Where the page of a pause is kept."""
+    rehearsal: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Ready:
+class Ready(NamedTuple):
     """What was read beside the interface: the list of jobs can be shown, or the rules of a job are there."""
 
     number: str = ""
@@ -69,6 +70,7 @@ class Interface(App[None]):
         Binding("f8", "leak", "leak card", show=False, priority=True),
         Binding("f9", "stop", "stop the work", show=False, priority=True),
         Binding("f10", "more", "more", show=False),
+        Binding("f12", "permits", "permits", show=False),
         Binding("ctrl+z", "undo", "take back", show=False),
         Binding("ctrl+q", "leave", "leave", show=False, priority=True),
         Binding("ctrl+c", "leave", "leave", show=False),
@@ -81,10 +83,13 @@ class Interface(App[None]):
         self.wanted = wanted
         self.fault: Exception | None = None
         self._desk: Desk | None = None
+        self._permits: PermitDesk | None = None
         self._held: Ready | None = None
         for theme in themes.themes():
             self.register_theme(theme)
-        self.theme = themes.ONE_COLOUR if self.plain_ink else "dusk"
+        # Set without being watched: watched, every style would be read twice before the first page stands.
+        self.set_reactive(Interface.theme, themes.ONE_COLOUR if self.plain_ink else "dusk")
+        self.stylesheet.set_variables(self.get_css_variables())
 
     @cached_property
     def context(self) -> Context:
@@ -95,6 +100,11 @@ class Interface(App[None]):
         """Where no colour is wanted, every colour code is taken out last, the terminal's own colours too."""
         filters = super().get_line_filters()
         return [*filters, themes.WithoutColour()] if self.plain_ink else filters
+
+    @property
+    def is_rehearsal(self) -> bool:
+        """Whether this is a rehearsal: every page is marked. It is known before the store is opened."""
+        return self.wanted.rehearsal or ("context" in vars(self) and self.context.rehearsal)
 
     def get_default_screen(self) -> Page:
         """The first page: the question as it stood before a pause, or which job. It needs neither store nor rules."""
@@ -174,9 +184,9 @@ class Interface(App[None]):
             self.desk.findings.change(event.worker.name, result)
 
     async def _go_on(self, ready: Ready) -> None:
-        """Goes on with what is read; a card in front is left alone, and the page behind it waits."""
+        """Goes on with what is read; a page in front of the first one is left alone, and that one waits."""
         job, page = self.wanted.job, self.screen
-        if isinstance(page, Page) and page.IS_CARD:
+        if not isinstance(page, (StartPage, WaitPage)):
             self._held = ready
         elif ready.number or ready.code:
             await self._start(ready)
@@ -243,7 +253,7 @@ class Interface(App[None]):
         """The emergency card."""
         from riskhelper.tui import cards
 
-        self._sheet("Emergency card", cards.emergency(self.sitting, self.wanted.header))
+        self._sheet("Emergency card", cards.emergency(self.sitting, self.context.header))
 
     def action_leak(self) -> None:
         """The leak card."""
@@ -255,9 +265,10 @@ class Interface(App[None]):
         """Stops the work; it is saved before anything is drawn."""
         from riskhelper.acts.stopping import stop_work, tell_stop
 
-        job = self.wanted.job
+        page = self.screen
+        job = (page.job_in_front if isinstance(page, Page) else "") or self.wanted.job
         tell: Callable[[str, str], object] | None = None
-        if self.sitting is not None:
+        if self.sitting is not None and job in ("", self.wanted.job, self.sitting.state.number):
             self.sitting.stop_work()
             tell = self.sitting.tell_stop
         elif job in self.context.store.jobs():
@@ -298,6 +309,13 @@ class Interface(App[None]):
         if self.sitting is not None:
             self.desk.menus.more()
 
+    def action_permits(self) -> None:
+        """The sheet of permits, and from there everything that is signed."""
+        from riskhelper.tui.permits.desk import PermitDesk
+
+        self._permits = self._permits or PermitDesk(self)
+        self._permits.open()
+
     def action_undo(self) -> None:
         """Takes back the latest entry, after a doubt."""
         if self.sitting is not None:
@@ -308,11 +326,11 @@ class Interface(App[None]):
         self.exit()
 
     def _handle_exception(self, error: Exception) -> None:
-        """A refusal is told on a sheet. A fault before there is a sitting, or one nobody expected, ends the
-        interface; the command line tells it in words, and writes the report."""
+        """A refusal is told on a sheet. A fault before there is a sitting or a sheet of permits, or one nobody
+        expected, ends the interface; the command line tells it in words, and writes the report."""
         from riskhelper.acts.telling import Cause, cause_of, told
 
-        if cause_of(error) is not Cause.UNEXPECTED and self.sitting is not None:
+        if cause_of(error) is not Cause.UNEXPECTED and (self.sitting or self._permits) is not None:
             self._sheet("Not possible", [*told(error), "", "What was shown as saved is saved."])
             return
         self.fault = self.fault or error

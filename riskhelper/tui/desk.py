@@ -20,9 +20,7 @@ class Desk:
     """The sitting and the pages over it."""
 
     def __init__(self, interface: Interface, wanted: Wanted) -> None:
-        self.session = Session(
-            interface.context, wanted.milestone, wanted.header, wanted.folder, wanted.paper, wanted.kept
-        )
+        self.session = Session(interface.context, wanted.milestone, wanted.folder, wanted.paper, wanted.kept)
         self.findings = Findings(interface, self.session)
         self.controls = Controls(interface, self.session)
         self.menus = Menus(interface, self.session)

@@ -64,7 +64,7 @@ class Masthead(Widget):
         interface = interface_of(self)
         width = self.size.width or self.screen.size.width - 2
         text = Text(no_wrap=True, overflow="ellipsis")
-        if interface.context.rehearsal:
+        if interface.is_rehearsal:
             text.append(f" {wording.REHEARSAL} ".center(width, "~") + "\n", style="bold")
         stop = interface.sitting.stop if interface.sitting is not None else None
         if stop is not None:
@@ -185,7 +185,7 @@ class KeyBar(Widget):
                 return
 
 
-APP_ACTIONS = frozenset({"help", "jump", "findings", "more", "emergency", "leak", "stop", "leave", "undo"})
+APP_ACTIONS = frozenset({"help", "jump", "findings", "more", "permits", "emergency", "leak", "stop", "leave", "undo"})
 
 
 class Page(Screen[None]):
@@ -196,6 +196,8 @@ class Page(Screen[None]):
     VERTICAL_BREAKPOINTS = [(0, "-tiny"), (_FULL_FROM[1], "-short"), (_TALL_FROM, "-tall")]  # noqa: RUF012
     TITLE_WORDS = ""
     BRIEF = False
+    job_in_front = ""
+    """The job a stop belongs to while this page stands in front; none: that of the sitting."""
     IS_CARD = False
     """Whether another card takes its place."""
     KEYS: ClassVar[tuple[tuple[str, str, str], ...]] = (

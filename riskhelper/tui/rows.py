@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
-from typing import ClassVar
+from typing import ClassVar, NamedTuple
 
 from rich.text import Text
 from textual import events
@@ -19,8 +18,7 @@ _HAND = "▶"
 _TAB = 6
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(NamedTuple):
     """One row: what it is called inside, its sentence, the key that chooses it, and a word before the sentence.
 
     `head` stands ruled above the first row of a group; it is no row itself.
@@ -36,7 +34,7 @@ class Row:
 
 def keyed(rows: Sequence[Row]) -> list[Row]:
     """Rows with digits, then letters, as their keys."""
-    return [replace(row, key=DIGITS[place] if place < len(DIGITS) else "") for place, row in enumerate(rows)]
+    return [row._replace(key=DIGITS[place] if place < len(DIGITS) else "") for place, row in enumerate(rows)]
 
 
 class Rows(Widget, can_focus=True):
@@ -52,12 +50,13 @@ class Rows(Widget, can_focus=True):
         Binding("enter,space", "choose", "choose the row", show=False),
     ]
 
-    @dataclass
     class Chosen(Message):
         """A row was chosen, of the rows shown about something: a choice may come after they have changed."""
 
-        name: str
-        about: str = ""
+        def __init__(self, name: str, about: str) -> None:
+            super().__init__()
+            self.name = name
+            self.about = about
 
     def __init__(self, rows: Sequence[Row] = (), cursor: int = -1, id: str | None = None) -> None:
         super().__init__(id=id)

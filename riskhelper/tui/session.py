@@ -21,7 +21,6 @@ from riskhelper.interview.reading import readable
 from riskhelper.record.entries import ANSWER
 from riskhelper.ruleset.entries import QuestionEntry
 from riskhelper.ruleset.model import RuleSet
-from riskhelper.statement.header import Header
 from riskhelper.terms import Verdict
 from riskhelper.tui import wording
 from riskhelper.tui.taken_back import entry_words
@@ -41,13 +40,10 @@ class Place:
 class Session:
     """State of the sitting. Screens show it and call its acts; they never keep an answer themselves."""
 
-    def __init__(
-        self, context: Context, milestone: str, header: Header, folder: Path, paper: str, kept: Path | None
-    ) -> None:
+    def __init__(self, context: Context, milestone: str, folder: Path, paper: str, kept: Path | None) -> None:
         self.context = context
         self.milestone = milestone
         self.kept = kept
-        self.header = header
         self.folder = folder
         self.paper = paper
         self.changed = ""
@@ -218,12 +214,12 @@ class Session:
 
     def write_papers(self) -> Written:
         """Writes the method statement as PDF and as text."""
-        given = WritePapers(self.state.number, self.milestone, self.folder, self.paper, self.header)
+        given = WritePapers(self.state.number, self.milestone, self.folder, self.paper)
         return write_papers(self.context, given)
 
     def statement_lines(self, width: int) -> Sequence[str]:
         """The method statement in lines."""
-        given = WritePapers(self.state.number, self.milestone, self.folder, self.paper, self.header)
+        given = WritePapers(self.state.number, self.milestone, self.folder, self.paper)
         return read_papers(self.context, given, width)
 
     def stop_work(self) -> None:

@@ -6,7 +6,7 @@ colour: rows, borders and words carry it all.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from rich.segment import Segment
 from textual.color import Color
@@ -14,8 +14,7 @@ from textual.filter import LineFilter
 from textual.theme import Theme
 
 
-@dataclass(frozen=True, slots=True)
-class Palette:
+class Palette(NamedTuple):
     """Inks and grounds of one theme; `strip` is the ground of head and foot."""
 
     ink: str

@@ -121,7 +121,7 @@ async def hand_on(
 ) -> AsyncIterator[Hand]:
     """The interface on the small rule set."""
     bench = context(folder, clock, rehearsal=rehearsal, **(units or {}))
-    wanted = Wanted(folder / "papers", job, local_code, milestone, kept=folder / "state")
+    wanted = Wanted(folder / "papers", job, local_code, milestone, kept=folder / "state", rehearsal=rehearsal)
     async with hand_in(bench, wanted, size, theme) as hand:
         yield hand
 
