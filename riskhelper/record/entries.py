@@ -29,6 +29,7 @@ NAME_BYTES = 4
 OPEN = "open"
 ANSWER = "answer"
 NOTE = "note"
+TELL_SITE = "tell site"
 PLAN = "plan"
 LEAVE_OUT = "leave out"
 PROVE = "prove"
@@ -55,6 +56,7 @@ MEANINGS: Mapping[str, str] = {
     OPEN: "opens the job; its local code is fixed from here on",
     ANSWER: "answers one question as seen at the moment named",
     NOTE: "adds a remark; it changes no answer",
+    TELL_SITE: "says where the site is, the way in, where to muster and whom to call",
     PLAN: "counts on a control, with the evidence it will need",
     LEAVE_OUT: "no longer counts on a control",
     PROVE: "records the evidence that a control is in place",
