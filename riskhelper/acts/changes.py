@@ -12,9 +12,9 @@ from riskhelper.assessment.assess import assess
 from riskhelper.assessment.result import StopFinding
 from riskhelper.evidence import Answer, Job
 from riskhelper.interview.reading import readable
-from riskhelper.record.contents import answer_read, number_of
+from riskhelper.record.contents import answer_read
 from riskhelper.record.entries import ANSWER, TAKE_BACK, Entry
-from riskhelper.record.replay import replayed
+from riskhelper.record.replay import replayed, taken_back_by
 from riskhelper.ruleset.model import RuleSet
 from riskhelper.terms import APPROVAL
 
@@ -48,9 +48,9 @@ class Changes:
         return bool(self.answers or self.new_answers or self.controls)
 
 
-def changed_since(rules: RuleSet, entries: Sequence[Entry], number: int) -> Changes:
+def changed_since(rules: RuleSet, entries: Sequence[Entry], order: int) -> Changes:
     """What differs now from the job as it stood after an entry."""
-    earlier = [entry for entry in entries if entry.number <= number]
+    earlier = [entry for entry in entries if entry.order <= order]
     was, now = replayed(earlier).job, replayed(entries).job
     both = [q for q in rules.questions if q in was.answers and _differ(was.answers[q], now.answers.get(q))]
     new = sum(1 for q in now.answers if q not in was.answers)
@@ -82,18 +82,18 @@ def after_a_stop(rules: RuleSet, entries: Sequence[Entry]) -> tuple[ChangedAnswe
 
 def _replaced(entries: Sequence[Entry]) -> Iterator[tuple[str, Answer, Sequence[Entry]]]:
     """Each answer that was in effect and then was not: question, answer, and the entries just before the change."""
-    given = {e.number: answer_read(e) for e in entries if e.draft.act == ANSWER}
-    standing: dict[str, list[int]] = {}
+    given = {entry.id: answer_read(entry) for entry in entries if entry.draft.act == ANSWER}
+    standing: dict[str, list[tuple[str, int]]] = {}
     for place, entry in enumerate(entries):
         if entry.draft.act == ANSWER:
-            question = given[entry.number][0]
+            question, answer = given[entry.id]
             before = standing.setdefault(question, [])
-            if before and _differ(given[before[-1]][1], given[entry.number][1]):
+            if before and _differ(given[before[-1]][1], answer):
                 yield question, given[before[-1]][1], entries[:place]
-            before.append(entry.number)
-        elif entry.draft.act == TAKE_BACK and (taken := number_of(entry, "entry")) in given:
-            question = given[taken][0]
-            yield question, given[taken][1], entries[:place]
+            before.append(entry.id)
+        elif entry.draft.act == TAKE_BACK and (taken := taken_back_by(entry)) in given:
+            question, answer = given[taken]
+            yield question, answer, entries[:place]
             standing[question].remove(taken)
 
 

@@ -69,13 +69,13 @@ def begin_look(context: Context, number: str) -> Baseline:
     """Begins a look at a plan: changes count from the last look on this machine, else from the handing over."""
     entries, now = context.store.entries(number), context.clock()
     visit = last_visit(context, entries[0])
-    keep_visit(context, entries[0], entries[-1].number)
+    keep_visit(context, entries[0], entries[-1].order)
     handed_over = next((entry for entry in entries if entry.draft.act == REQUEST_PLAN), None)
     if visit is not None:
         return Baseline(f"the last look here, {age(visit.at, now)} ago", visit.entry)
     if handed_over is not None:
-        return Baseline("the plan was handed over", handed_over.number)
-    return Baseline("this first look", entries[-1].number)
+        return Baseline("the plan was handed over", handed_over.order)
+    return Baseline("this first look", entries[-1].order)
 
 
 def read_plan(context: Context, number: str, baseline: Baseline) -> PlanRead:

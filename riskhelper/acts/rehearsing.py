@@ -59,7 +59,7 @@ def rehearsed(entries: Iterable[Entry]) -> Site:
             asked = Asked(name, _person(entry.draft.who), entry.draft.role, found.last, told_in(entry))
             permit = after(found.permits[number], asked)
             if name == course.REQUEST:
-                found.requested[number] = entry.number
+                found.requested[number] = entry.order
         found.permits[permit.number] = permit
     return found
 

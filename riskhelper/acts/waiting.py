@@ -91,5 +91,5 @@ def _line(entry: Entry, permit: Permit | None, found: Site, kept: Iterable[Entry
     since = entry.moment
     requested = found.requested.get(permit.number) if permit is not None else None
     if requested is not None:
-        since = next(each.moment for each in kept if each.number == requested)
+        since = next(each.moment for each in kept if each.order == requested)
     return WaitingLine(entry.draft.job, since, entry.draft.who, permit)

@@ -76,7 +76,7 @@ def replayed(entries: Sequence[Entry]) -> History:
     if not entries or entries[0].draft.act != OPEN:
         raise NotReadable("the job has no opening entry")
     opening = entries[0]
-    taken_back = {_taken_back(entry) for entry in entries if entry.draft.act == TAKE_BACK}
+    taken_back = {taken_back_by(entry) for entry in entries if entry.draft.act == TAKE_BACK}
     counting = tuple(e for e in entries if e.id not in taken_back and e.draft.act != TAKE_BACK)
     answers: dict[str, Answer] = {}
     planned: dict[str, PlannedControl] = {}
@@ -116,7 +116,7 @@ def replayed(entries: Sequence[Entry]) -> History:
     )
 
 
-def _taken_back(entry: Entry) -> tuple[str, int]:
+def taken_back_by(entry: Entry) -> tuple[str, int]:
     """The entry that one takes back: of another log where it names one, else of its own."""
     log = entry.draft.content.get("log")
     return (log if isinstance(log, str) else entry.log, number_of(entry, "entry"))
