@@ -52,6 +52,7 @@ LIBRARIES = (
     "pythermalcomfort.models",
     "astral.sun",
     "hypothesis",
+    "pandapower.shortcircuit",
 )
 TABLE_NUMBER = re.compile(r'"[^"]*"|(?<![\w.+-])[-+]?\d+(?:\.\d+)?(?:[eE][-+]?\d+)?')
 LONGEST_S = 300  # a figure that sends a test into an endless loop is noticed
