@@ -34,6 +34,8 @@ def read_value(question: QuestionEntry, qid: str, typed: str, unit: str = "") ->
     if question.type == "text":
         if len(text) > MOST_TEXT:
             raise Refused(f"The text has {len(text)} characters; at most {MOST_TEXT} fit. Shorten it.")
+        if " ".join(text.casefold().split()) in question.names_nothing:
+            raise Refused(f"`{text}` could be any of them. {question.if_unknown}")
         return Answer(text, typed=text)
     if question.type == "several":
         return _several(question, text)

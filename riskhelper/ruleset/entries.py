@@ -36,7 +36,11 @@ class IfNotKnown(Entry):
 
 
 class QuestionEntry(Reviewed):
-    """One question. `options` maps option ids to the sentence on the key."""
+    """One question. `options` maps option ids to the sentence on the key.
+
+    `graver` is the order that the proofs hold the rules to: the way in which a number gets graver, or options
+    of a choice from the mildest to the gravest; what is left out of it is compared with nothing.
+    """
 
     ask: str
     why: str
@@ -46,6 +50,7 @@ class QuestionEntry(Reviewed):
     if_unknown: str
     options: dict[str, str] = {}
     alone: tuple[str, ...] = ()
+    names_nothing: tuple[str, ...] = ()
     range: Span | None = None
     usual: Span | None = None
     if_not_known: IfNotKnown | None = None
@@ -66,6 +71,7 @@ class QuestionEntry(Reviewed):
     is_control: Flag = False
     says: dict[str, str] = {}
     worse: str = ""
+    graver: Literal["up", "down"] | tuple[str, ...] = ()
     source: str = ""
 
 

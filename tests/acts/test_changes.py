@@ -1,4 +1,4 @@
-"""What a plan's history tells whoever reads it: answers changed after a stop was shown, pace, runs, the last look."""
+"""What a plan's history tells whoever reads it: answers changed after a stop was shown, pace and runs (HUM-05)."""
 
 from __future__ import annotations
 

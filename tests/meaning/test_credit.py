@@ -1,4 +1,4 @@
-"""How controls add up: every set of credits on every likelihood and severity as found."""
+"""How controls add up: every set of credits on every likelihood and severity as found (SCO-04, SCO-06, CTL-02)."""
 
 from __future__ import annotations
 

@@ -27,7 +27,7 @@ def test_no_value_inside_its_range_comes_out_worse_than_shown(data: st.DataObjec
 
 @given(st.data(), samples())
 @many
-def test_an_unknown_filled_in_with_anything_never_makes_it_worse(data: st.DataObject, sample: Sample) -> None:
+def test_an_unknown_filled_in_with_anything_never_makes_it_worse_int_06(data: st.DataObject, sample: Sample) -> None:
     checks.filling_in_never_makes_it_worse(data, sample)
 
 
@@ -48,7 +48,9 @@ def test_time_that_passes_without_answers_never_makes_it_better(data: st.DataObj
 
 @given(st.data(), samples())
 @many
-def test_a_stop_wins_over_everything_and_names_what_would_rule_it_out(data: st.DataObject, sample: Sample) -> None:
+def test_a_stop_wins_over_everything_and_names_what_would_rule_it_out_sco_07(
+    data: st.DataObject, sample: Sample
+) -> None:
     checks.a_stop_wins_and_names_its_answer(data, sample)
 
 

@@ -1,4 +1,4 @@
-"""Check values of published ways to score a risk: matrices, products, ratings, axioms."""
+"""Check values of published ways to score a risk: matrices cell for cell (SCO-03), ratings, axioms (SCO-05)."""
 
 from __future__ import annotations
 

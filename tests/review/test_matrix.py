@@ -1,4 +1,4 @@
-"""A matrix that could not be loaded is still examined: the review says what is wrong with it."""
+"""A matrix that could not be loaded is still examined: the review says what is wrong with it (SCO-02, SCO-05)."""
 
 from __future__ import annotations
 

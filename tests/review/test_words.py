@@ -1,4 +1,4 @@
-"""Reading grade and syllables.
+"""Reading grade and syllables (DIS-06).
 
 The relation is that of J. P. Kincaid and others, Derivation of New Readability Formulas for Navy Enlisted Personnel
 (1975): grade = 0.39 words per sentence + 11.8 syllables per word - 15.59. Syllables are those of a dictionary.

@@ -319,7 +319,7 @@ def test_a_figure_from_memory_is_marked_to_be_confirmed_mst_07() -> None:
     assert grid.rows[0][4] == "TO BE CONFIRMED"
 
 
-def test_each_hazard_has_one_ruler_with_three_readings() -> None:
+def test_each_hazard_has_one_ruler_with_three_readings_sco_06() -> None:
     text = flat(statement())
 
     assert "as found |....|.....|.....|.....#.....| 4 × 5 = 20, very high" in text
@@ -395,7 +395,7 @@ def test_an_adopted_rule_set_is_not_marked_as_proposed() -> None:
     assert document.furniture.marks == ()
 
 
-def test_the_emergency_page_prints_given_numbers_and_blanks_for_the_rest() -> None:
+def test_the_emergency_page_prints_given_numbers_and_blanks_for_the_rest_emg_01() -> None:
     facts = next(b for b in section(statement(), "Emergency page") if isinstance(b, Facts))
     rows = dict(facts.rows)
 

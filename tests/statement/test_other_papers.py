@@ -101,7 +101,7 @@ def test_the_summary_names_verdict_who_lifts_and_worst_hazards() -> None:
     assert "-1.5 to 31.0 kPa: Pressure at the valve (ASSUMED input)" in text
 
 
-def test_the_briefing_has_hold_points_half_way_state_and_room_for_names() -> None:
+def test_the_briefing_has_hold_points_half_way_state_and_room_for_names_dis_03() -> None:
     text = flat(made("briefing-sheet"))
 
     assert "PLATE READ - DEAD AND EARTHED - PRESSURE SHOWN" in text

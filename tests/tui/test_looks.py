@@ -1,4 +1,4 @@
-"""How the pages look at three sizes in three themes, and that no theme hides anything from anybody."""
+"""How the pages look at three sizes in three themes, and that no theme hides anything (DIS-07, HUM-07)."""
 
 from __future__ import annotations
 
