@@ -50,6 +50,8 @@ class Context:
     keys: Path | None = None
     plants: Path | None = None
     header: Header = field(default_factory=_blank_header)
+    place: tuple[float, float] | None = None
+    """Latitude and longitude of the site, north and east positive [deg], where the configuration has them."""
 
     @property
     def rehearsal(self) -> bool:

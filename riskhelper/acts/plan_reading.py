@@ -20,10 +20,14 @@ from riskhelper.assessment.assess import assess
 from riskhelper.assessment.changing import find_out_first
 from riskhelper.assessment.result import Assessment, HazardFinding, QuantityShown, Reason, StopFinding
 from riskhelper.evidence import Job
+from riskhelper.permit import course
 from riskhelper.permit.document import Permit
-from riskhelper.record.entries import REQUEST_PLAN
+from riskhelper.record.entries import PERMIT, REQUEST_PLAN, Entry
+from riskhelper.record.site import told_in
 from riskhelper.ruleset.model import RuleSet
+from riskhelper.statement.day_line import Place, Window, day_line, drawn
 from riskhelper.statement.figures import clause, figure
+from riskhelper.statement.selection import Selection
 from riskhelper.terms import APPROVAL, StopKind
 
 MOST_NUMBERS = 4
@@ -216,3 +220,28 @@ def plain_lines(read: PlanRead) -> list[str]:
     lines += [f"Worst: {hazard_words(hazard)}" for hazard in found.worst]
     lines += [f"Number: {number_words(number, read.now)}" for number in read.numbers]
     return [*lines, change_words(read), pace_words(read.pace)]
+
+
+def day_lines(context: Context, read: PlanRead, width: int) -> list[str]:
+    """The day of the job on one line, in characters."""
+    selection = Selection(read.state.rules, read.state.job, read.assessment, read.now)
+    permit = read.permit
+    window = Window(
+        starts=permit.starts if permit is not None else None,
+        ends=permit.ends if permit is not None else None,
+        passed=passed_at(context.store.entries(read.state.number)),
+        place=Place(*context.place) if context.place is not None else None,
+    )
+    points = tuple(point.id for point, _maybe in selection.hold_points)
+    return drawn(day_line(read.state.rules, read.state.job, points, window, read.now), width)
+
+
+def passed_at(entries: Iterable[Entry]) -> dict[str, datetime]:
+    """When each hold point of the latest revision of a permit was passed."""
+    found: dict[str, datetime] = {}
+    for entry in entries:
+        if entry.draft.act == PERMIT + course.CHANGE:
+            found.clear()
+        elif entry.draft.act == PERMIT + course.PASS:
+            found[told_in(entry).get("hold_point", "")] = entry.moment
+    return found

@@ -169,6 +169,7 @@ class Workplace:
             keys=self.keys,
             plants=self.places.plants,
             header=self.header,
+            place=self.config.place,
         )
 
     def lies(self) -> dict[str, str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import tomllib
 from collections.abc import Callable, Mapping
 from pathlib import Path
@@ -24,6 +25,9 @@ def config_in(file: Path, data: bytes) -> Config:
     return _ConfigReading(file, table).config()
 
 
+PLACE_LIMITS = {"latitude_deg": 90, "longitude_east_deg": 180}
+
+
 class _ConfigReading:
     """One pass over the configuration that collects every fault."""
 
@@ -33,7 +37,7 @@ class _ConfigReading:
         self.faults: list[str] = []
 
     def config(self) -> Config:
-        known = ("store", "rules", "local_code", "who", "role", "zone", "paper", "language", "units", "header")
+        known = ("store", "rules", "local_code", "who", "role", "zone", "paper", "language", "units", "header", "place")
         self._unknown_keys(self.table, known, "")
         header = self._section("header")
         self._unknown_keys(header, (*HEADER_KEYS, "emergency_numbers"), "header.")
@@ -41,6 +45,8 @@ class _ConfigReading:
         if not isinstance(numbers, Mapping):
             self._fault("header.emergency_numbers", numbers, "a table of name and number")
             numbers = {}
+        place = self._section("place")
+        self._unknown_keys(place, tuple(PLACE_LIMITS), "place.")
         config = Config(
             store=self._path("store"),
             rules=self._path("rules"),
@@ -53,6 +59,7 @@ class _ConfigReading:
             units=self._units(),
             header={key: self._text(header, key, "header.") for key in HEADER_KEYS if key in header},
             emergency_numbers=tuple((str(name), str(number)) for name, number in numbers.items()),
+            place=self._place(place) if place else None,
         )
         if self.faults:
             raise ConfigFaults(self.faults)
@@ -95,6 +102,17 @@ class _ConfigReading:
         if value and not holds(value):
             self._fault(key, value, expected)
         return value
+
+    def _place(self, place: Mapping[str, Any]) -> tuple[float, float]:
+        """North and east positive [deg]; both or neither."""
+        degrees = []
+        for key, most in PLACE_LIMITS.items():
+            value = place.get(key)
+            number = float(value) if isinstance(value, int | float) and not isinstance(value, bool) else math.nan
+            if not abs(number) <= most:
+                self._fault(f"place.{key}", value, f"degrees from -{most} to {most}, for instance 52.5")
+            degrees.append(number)
+        return degrees[0], degrees[1]
 
     def _units(self) -> dict[str, str]:
         chosen: dict[str, str] = {}

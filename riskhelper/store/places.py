@@ -66,6 +66,8 @@ class Config(NamedTuple):
     units: Mapping[str, str] = NOTHING
     header: Mapping[str, str] = NOTHING
     emergency_numbers: tuple[tuple[str, str], ...] = ()
+    place: tuple[float, float] | None = None
+    """Latitude and longitude of the site, north and east positive [deg]: daylight is worked out from it."""
 
 
 def places(environment: Mapping[str, str], home: Path) -> Places:

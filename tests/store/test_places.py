@@ -60,6 +60,9 @@ def test_a_full_configuration_is_read(tmp_path: Path) -> None:
         muster_point = "Lay-by"
         [header.emergency_numbers]
         "control room" = "on the board"
+        [place]
+        latitude_deg = -1.286
+        longitude_east_deg = 36.817
         """,
     )
 
@@ -71,6 +74,7 @@ def test_a_full_configuration_is_read(tmp_path: Path) -> None:
     assert found.units == {"pressure": "psi", "length": "ft"}
     assert found.header == {"muster_point": "Lay-by"}
     assert found.emergency_numbers == (("control room", "on the board"),)
+    assert found.place == (-1.286, 36.817)
 
 
 @pytest.mark.parametrize(
@@ -88,6 +92,9 @@ def test_a_full_configuration_is_read(tmp_path: Path) -> None:
         ('[units]\npresure = "psi"', "should be a dimension such as `pressure`"),
         ('header = "x"', "key `header`: `x` should be a table"),
         ('[header]\nmuster = "x"', "key `header.muster`: not known here; did you mean `muster_point`?"),
+        ("[place]\nlatitude_deg = 91\nlongitude_east_deg = 0", "`91` should be degrees from -90 to 90"),
+        ("[place]\nlatitude_deg = 9", "key `place.longitude_east_deg`: `None` should be degrees from -180 to 180"),
+        ('[place]\nlatitude = "north"', "key `place.latitude`: not known here; did you mean `latitude_deg`?"),
         ("paper = ", "is not valid TOML in UTF-8"),
         (b'who = "\xff"', "is not valid TOML in UTF-8"),
     ],
