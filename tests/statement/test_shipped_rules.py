@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from functools import cache
 from io import BytesIO
 
@@ -18,9 +19,10 @@ from riskhelper.ruleset.model import RuleSet
 from riskhelper.ruleset.reading import load_rules
 from riskhelper.statement.blank_form import blank_form
 from riskhelper.statement.catalogue import JOB_PAPERS
-from riskhelper.statement.document import Document, HoldBox, Step, Steps
+from riskhelper.statement.document import Block, Document, Heading, HoldBox, Step, Steps
 from riskhelper.store.rule_files import rule_files, shipped_rules
 from riskhelper.terms import APPROVAL, Truth
+from tests.content import shipped
 from tests.statement import ferry_works as works
 
 SCOPE: dict[str, SeveralMark] = dict.fromkeys(("mount", "oil", "wire", "comms", "alarms"), "yes")
@@ -86,3 +88,24 @@ def test_each_hold_point_of_the_job_has_its_box_and_steps_are_in_order_mst_02(st
     assert boxes == [words for words in order if words in boxes]
     assert ("BOUNDED" in boxes) is (STATES[state] is not Truth.NO)
     assert {"PLATE READ", "PERMIT TAKEN", "PRESSURE SHOWN", "VALVE HOLDS", "BOX DEAD"} <= set(boxes)
+
+
+def sections(name: str) -> dict[str, list[Block]]:
+    """The method statement of a worked case by its headings."""
+    case = shipped.rules().cases[name]
+    job = shipped.job_of(case)
+    assessment = assess(shipped.rules(), job, case.at, shipped.NOW)
+    header = replace(works.HEADER, plant=name)
+    found: dict[str, list[Block]] = {}
+    heading = ""
+    for block in JOB_PAPERS["method-statement"](shipped.rules(), job, assessment, header, shipped.NOW).blocks:
+        heading = block.words if isinstance(block, Heading) and block.level == 1 else heading
+        found.setdefault(heading, []).append(block)
+    return found
+
+
+def test_every_section_is_written_for_its_own_place_and_job_mst_03() -> None:
+    one, other = sections("winter_dusk_in_service"), sections("cavern_back_feed")
+    common = [heading for heading in one if one[heading] == other.get(heading)]
+
+    assert common == [], "these sections would read the same on any job"
