@@ -105,7 +105,12 @@ def sections(name: str) -> dict[str, list[Block]]:
 
 
 def test_every_section_is_written_for_its_own_place_and_job_mst_03() -> None:
-    one, other = sections("winter_dusk_in_service"), sections("cavern_back_feed")
-    common = [heading for heading in one if one[heading] == other.get(heading)]
+    seen: dict[str, set[str]] = {}
+    for name in ("winter_dusk_in_service", "dockside_grinding_near", "cavern_back_feed", "new_bay_not_connected"):
+        for heading, blocks in sections(name).items():
+            seen.setdefault(heading.partition(",")[0], set()).add(repr(blocks))
 
-    assert common == [], "these sections would read the same on any job"
+    alike = [
+        heading for heading, texts in seen.items() if len(texts) == 1 and not heading.startswith("Points of the")
+    ]
+    assert alike == [], "these sections would read the same on any job"
