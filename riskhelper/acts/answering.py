@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from riskhelper.acts.context import MOST_NAME, MOST_WORDS, Context, Refused, checked_words
+from riskhelper.acts.during_work import consequence
 from riskhelper.acts.jobs import JobState, resume_job
 from riskhelper.evidence import Answer, SeveralMark
 from riskhelper.interview import reading
@@ -80,7 +81,7 @@ def look_at(context: Context, given: GiveAnswer) -> Looked:
 def answer(context: Context, given: GiveAnswer) -> JobState:
     """Saves an answer as it was typed, beside its value."""
     looked = look_at(context, given)
-    context.append(given.job, ANSWER, answer_content(given.question, looked.answer))
+    _save(context, resume_job(context, given.job), given.question, looked.answer)
     return resume_job(context, given.job)
 
 
@@ -92,7 +93,7 @@ def not_known(context: Context, job: str, milestone: str, question: str) -> JobS
         raise context.refused(
             ANSWER, "too early", f"`{entry.ask}` stays due until {entry.asked_at.replace('_', ' ')}. Nothing to save"
         )
-    context.append(job, ANSWER, answer_content(question, Answer(value=None)))
+    _save(context, state, question, Answer(value=None))
     return resume_job(context, job)
 
 
@@ -207,6 +208,12 @@ def site_unit(question: QuestionEntry, units: Mapping[str, str]) -> str:
     if question.type != "number":
         return ""
     return units.get(unit_named(question.unit).dimension, question.unit)
+
+
+def _save(context: Context, state: JobState, question: str, given: Answer) -> None:
+    """Saves an answer; outside a signed plan it suspends the work with the same entry."""
+    content = answer_content(question, given, private=state.rules.questions[question].private)
+    context.append(state.number, ANSWER, {**content, **consequence(context, state, question, given)})
 
 
 def _question(context: Context, state: JobState, name: str, milestone: str) -> QuestionEntry:

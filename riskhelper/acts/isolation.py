@@ -31,10 +31,9 @@ def act(signing: Signing, name: str, what: str, details: Mapping[str, str]) -> P
         known = f" Did you mean `{hint}`?" if hint else f" Known are {', '.join(POINT_ROWS)}"
         raise context.refused("point", "act", f"No act `{what}` on a point.{known}" if named else "Name the point")
     told = {key: checked_words(key, text, MOST_WORDS) for key, text in details.items()}
-    if not told.get("voltage_v", "0").isdigit():
-        raise context.refused(
-            POINT + what, "voltage", f"`voltage_v` is a whole number of volts; you wrote `{told['voltage_v']}`"
-        )
+    for key, unit in (("voltage_v", "volts"), ("recheck_min", "minutes")):
+        if told.get(key) and not told[key].isdigit():
+            raise context.refused(POINT + what, key, f"`{key}` is a whole number of {unit}; you wrote `{told[key]}`")
     asked = Asked(what, signing.person, signing.role, moment(context, found), told)
     lacks = point_lacks(found.points, named, asked, found.permits.values())
     if lacks:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
@@ -12,7 +12,7 @@ from riskhelper.acts.context import MOST_NAME, Context, checked_words
 from riskhelper.evidence import Job
 from riskhelper.record.canonical import Content
 from riskhelper.record.contents import NotReadable
-from riskhelper.record.entries import OPEN, REQUEST_PLAN
+from riskhelper.record.entries import OPEN, PERMIT, REQUEST_PLAN
 from riskhelper.record.replay import History, replayed
 from riskhelper.ruleset.faults import nearest_name
 from riskhelper.store.sqlite import StoreFault
@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from riskhelper.ruleset.model import RuleSet
 
 _NUMBER = re.compile(r"[A-Za-z0-9][A-Za-z0-9 ._/-]{0,39}")
+RULED = PERMIT + "rule"
 _COUNTED = re.compile(r"(\d{4})-(\d+)")
 
 
@@ -120,7 +121,14 @@ def resume_job(context: Context, number: str) -> JobState:
     if number not in context.store.jobs():
         raise context.refused("resume", "number", unknown_job(context, number))
     history = _history(context, number)
-    return JobState(history, context.rules(history.job.local_code))
+    rules = context.rules(history.job.local_code)
+    if any(entry.draft.act == RULED for entry in history.counting):
+        from riskhelper.acts.plan_signed import rulings_of  # it reads jobs; most jobs hold no ruling
+        from riskhelper.acts.signing import site
+
+        permits = [permit for permit in site(context).permits.values() if permit.job == number]
+        history = replace(history, job=replace(history.job, rulings=rulings_of(rules, permits)))
+    return JobState(history, rules)
 
 
 def unknown_job(context: Context, number: str) -> str:

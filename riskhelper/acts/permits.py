@@ -6,7 +6,7 @@ from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from riskhelper.acts import plan_signed
+from riskhelper.acts import during_work, plan_signed
 from riskhelper.acts.context import MOST_NAME, MOST_WORDS, Context, checked_words
 from riskhelper.acts.jobs import resume_job
 from riskhelper.acts.people import rules_digest
@@ -16,6 +16,7 @@ from riskhelper.permit import course
 from riskhelper.permit.document import Permit, Road
 from riskhelper.permit.guards import Around, Asked
 from riskhelper.permit.persons import REQUESTER, WORKER, Person
+from riskhelper.permit.rechecks import written
 from riskhelper.permit.refusal import possible_words, refusal
 from riskhelper.permit.wanted import Wanted, wanted
 from riskhelper.record.canonical import Content
@@ -25,6 +26,8 @@ from riskhelper.ruleset.faults import nearest_name
 
 LOOKS_AT_HOLD_POINTS = frozenset({course.PROVE, course.ACCEPT, course.PASS, course.TEST, course.CANCEL})
 LEAVING = frozenset({course.SIGN_OFF, course.SIGN_OFF_ABSENT})
+
+WATCHED = frozenset({course.START, course.ALLOW_RESUMING, course.RESUME, course.PASS})
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +106,9 @@ def asked_for(
     told = {key: checked_words(key, text, MOST_WORDS) for key, text in details.items()}
     _check_question(context, permit, told.get("question", ""))
     asked = Asked(name, *by, now, told)
-    refused = refusal(permit, asked, around_of(context, found, permit, (name,), now))
+    around = around_of(context, found, permit, (name,), now)
+    asked = replace(asked, details={**told, **_from_rules(asked, around)})
+    refused = refusal(permit, asked, around)
     if refused is not None:
         raise context.refused(PERMIT + name, refused.lacks[0].guard, "\n".join(refused.lines))
     return asked
@@ -175,6 +180,7 @@ def wanted_on(context: Context, found: Site, permit: Permit, name: str) -> tuple
         "hold_point": lambda: {
             point: state.rules.hold_points[point].words for point in plan_signed.open_at(state, permit, now)
         },
+        "stop": lambda: {stop: one.title for stop, one in plan_signed.decisions(state, permit, now).items()},
         "live_ground": lambda: grounds or {},
         "question": lambda: {q: state.rules.questions[q].ask for q in state.job.answers},
     }
@@ -183,6 +189,18 @@ def wanted_on(context: Context, found: Site, permit: Permit, name: str) -> tuple
         for field in wanted(_known_act(context, name), permit)
         if grounds is not None or not field.live_work
     )
+
+
+def _from_rules(asked: Asked, around: Around) -> dict[str, str]:
+    """What the program writes with an act from the rule set and the answers, so that a replay needs neither."""
+    found = {}
+    if asked.act in WATCHED:
+        found["rechecks"] = written(around.rechecks)
+    if asked.act == course.PASS:
+        found["released_by"] = around.released_by.get(asked.told("hold_point"), "")
+    if asked.act == course.RULE:
+        found["ruled_by"] = around.decisions.get(asked.told("stop"), "")
+    return found
 
 
 def _check_question(context: Context, permit: Permit, question: str) -> None:
@@ -233,7 +251,12 @@ def around_of(context: Context, found: Site, permit: Permit, names: Collection[s
     return replace(
         around,
         stops=plan_signed.stops_standing(state, permit, now),
-        plan_changed=plan_signed.plan_changed(state, entries, requested) if requested else (),
+        plan_changed=plan_signed.plan_changed(state, entries, requested, now) if requested else (),
+        rechecks=during_work.rechecks(state, permit, found.points) if not WATCHED.isdisjoint(names) else {},
+        decisions={stop: one.who for stop, one in plan_signed.decisions(state, permit, now).items()}
+        if course.RULE in names
+        else {},
+        answered_by=plan_signed.answered_by(state) if course.PASS in names else {},
         conditions=plan_signed.conditions_of(state, now) if course.APPROVE in names else {},
         open_at=plan_signed.open_at(state, permit, now) if looks else {},
         live_grounds=plan_signed.live_grounds(state, now) if course.APPROVE in names else None,

@@ -56,6 +56,7 @@ def assess(rules: RuleSet, job: Job, milestone: str, now: datetime) -> Assessmen
         statuses=statuses,
         stale=stale(rules, job, now),
         defects=tuple(defects),
+        ruled=tuple(ruled),
     )
 
 

@@ -83,7 +83,7 @@ class HazardFinding:
 
 @dataclass(frozen=True, slots=True)
 class StopFinding:
-    """A stop that fires or cannot be ruled out. `ruling` shows a signed ruling that turned it into a condition."""
+    """A stop that fires or cannot be ruled out. `ruling` shows the signed ruling that turned it into a condition."""
 
     id: str
     title: str
@@ -134,7 +134,7 @@ class Defect:
 
 @dataclass(frozen=True, slots=True)
 class Assessment:
-    """The whole left side of the data flow for one milestone and moment."""
+    """The whole left side of the data flow for one milestone and moment. `ruled` are stops lifted by a ruling."""
 
     milestone: str
     verdict: Verdict
@@ -147,6 +147,7 @@ class Assessment:
     statuses: Mapping[str, Status]
     stale: tuple[str, ...]
     defects: tuple[Defect, ...]
+    ruled: tuple[StopFinding, ...] = ()
 
     @property
     def unknowns(self) -> tuple[str, ...]:

@@ -18,7 +18,15 @@ from riskhelper.permit.persons import (
     WORKER,
 )
 
-DRAFT, REQUEST, RETURN, REFUSE, EVALUATE, APPROVE = "draft", "request", "return", "refuse", "evaluate", "approve"
+DRAFT, REQUEST, RETURN, REFUSE, EVALUATE, APPROVE, RULE = (
+    "draft",
+    "request",
+    "return",
+    "refuse",
+    "evaluate",
+    "approve",
+    "rule",
+)
 ISOLATE, WITNESSED, PROVE, ISSUE, ACCEPT = "isolate", "witness", "prove", "issue", "accept"
 BRIEF, SIGN_ON, SIGN_OFF, SIGN_OFF_ABSENT, START = "brief", "sign on", "sign off", "sign off absent", "start"
 PASS, STOP, SUSPEND, TEST, END_TEST = "pass hold point", "stop", "suspend", "test", "end test"
@@ -73,6 +81,13 @@ COURSE: tuple[Row, ...] = (
         "prepared_by_another window_set conditions_acknowledged no_stop plan_unchanged adopted_rules "
         "incompatible_work consulted_person_in_control live_work_ground live_work_prepared crew_out",
     ),
+    _row(
+        RULE,
+        frozenset(HELD) | {S.REQUESTED, S.EVALUATED},
+        None,
+        ANYONE,
+        "stop_to_rule ruled_by_named prepared_by_another reason evidence scope until_ahead plan_unchanged",
+    ),
     _row(ISOLATE, S.APPROVED, S.ISOLATING, ISOLATOR, "plan_unchanged affected_told points_named identified_two_ways"),
     _row(WITNESSED, S.ISOLATING, None, WITNESS, "seen_by_the_witness"),
     _row(
@@ -108,7 +123,7 @@ COURSE: tuple[Row, ...] = (
         S.IN_FORCE,
         ACCEPTOR,
         "is_the_acceptor window_open no_stop briefed_five_subjects briefed_after_change somebody_signed_on "
-        "rescue_checked copy_at_work_point measures_in_place plan_unchanged",
+        "checks_in_date rescue_checked copy_at_work_point measures_in_place plan_unchanged",
     ),
     _row(PASS, S.IN_FORCE, None, ANYONE, "hold_point_open released_by_named window_open plan_unchanged"),
     _row(STOP, frozenset({S.ISSUED}) | ON_SITE, S.SUSPENDED, ANYONE, ""),
@@ -126,7 +141,8 @@ COURSE: tuple[Row, ...] = (
         S.SUSPENDED,
         None,
         ISSUER,
-        "measures_in_place conditions_rechecked incompatible_work no_stop plan_unchanged adopted_rules",
+        "measures_in_place conditions_rechecked checks_in_date incompatible_work no_stop plan_unchanged "
+        "adopted_rules",
     ),
     _row(
         RESUME,
@@ -134,7 +150,7 @@ COURSE: tuple[Row, ...] = (
         S.IN_FORCE,
         ACCEPTOR,
         "is_the_acceptor resuming_allowed window_open briefed_five_subjects briefed_after_change "
-        "somebody_signed_on measures_in_place plan_unchanged",
+        "somebody_signed_on checks_in_date measures_in_place plan_unchanged",
     ),
     _row(
         OFFER,

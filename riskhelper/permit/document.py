@@ -8,7 +8,9 @@ from datetime import datetime
 from enum import Enum
 
 from riskhelper.permit.handover import Handover
+from riskhelper.permit.rechecks import Recheck, overdue
 from riskhelper.permit.roster import Roster
+from riskhelper.permit.rulings import Ruled
 
 
 class Road(Enum):
@@ -61,7 +63,8 @@ class Returned:
 
 @dataclass(frozen=True)
 class Permit:
-    """A permit. `signed` maps a part of this revision to who signed it; `acceptor` is whoever holds it now."""
+    """A permit. `signed` maps a part of this revision to who signed it; `acceptor` is whoever holds it now;
+    `releasing` gives, for a hold point that takes several signatures, who has signed in which role."""
 
     number: str
     job: str
@@ -82,6 +85,9 @@ class Permit:
     roster: Roster = field(default_factory=Roster)
     handover: Handover | None = None
     passed: tuple[str, ...] = ()
+    releasing: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
+    rulings: tuple[Ruled, ...] = ()
+    rechecks: Mapping[str, Recheck] = field(default_factory=dict)
     points_touched: bool = False
     started: bool = False
     changed_at: datetime | None = None
@@ -98,10 +104,13 @@ class Permit:
         return self.state is State.CANCELLED or (self.state is State.REFUSED and not self.points_touched)
 
     def at(self, now: datetime) -> State:
-        """The state at a moment: past its end a permit is expired, whatever the clock did in between."""
+        """The state at a moment: past its end a permit is expired, and with a check overdue its work is suspended,
+        whatever the clock did in between."""
         moment = max(now, self.last) if self.last is not None else now
         if self.state in HELD and self.ends is not None and moment >= self.ends:
             return State.EXPIRED
+        if self.state is State.IN_FORCE and overdue(self.rechecks, moment):
+            return State.SUSPENDED
         return self.state
 
     def words(self, now: datetime) -> str:

@@ -6,22 +6,64 @@ from dataclasses import replace
 from datetime import datetime
 
 from riskhelper.permit import course
-from riskhelper.permit.document import Permit, Returned
+from riskhelper.permit.document import Permit, Returned, State
 from riskhelper.permit.guards import Asked
 from riskhelper.permit.handover import Handover
+from riskhelper.permit.named_roles import still_to_sign
+from riskhelper.permit.rechecks import overdue, read
+from riskhelper.permit.rulings import Ruled
 
 
 def after(permit: Permit, asked: Asked) -> Permit:
     """The permit after an act of the course."""
     row = course.ROWS[asked.act]
-    state = permit.at(asked.now)
+    standing = settled(permit, asked.now)
+    state = standing.at(asked.now)
     moved = replace(
-        permit,
+        standing,
         state=row.to or state,
         signed={**permit.signed, asked.act: asked.person.name},
         last=asked.now if permit.last is None else max(asked.now, permit.last),
     )
     return _particular(moved, asked)
+
+
+def settled(permit: Permit, now: datetime) -> Permit:
+    """The permit with what the clock did to it: a check overdue suspends for good, also when it is done late."""
+    if permit.state is State.IN_FORCE and permit.at(now) is State.SUSPENDED:
+        words = ", ".join(overdue(permit.rechecks, now))
+        return replace(
+            permit,
+            state=State.SUSPENDED,
+            state_left=f"as it was when this was due: {words}",
+            resuming_allowed_by="",
+            proof_needed_since=now,
+        )
+    return permit
+
+
+def checked_again(permit: Permit, check: str, at: datetime, now: datetime) -> Permit:
+    """The permit after a check was done: in time it runs anew, late it does not undo the suspension."""
+    standing = settled(permit, now)
+    if check not in standing.rechecks:
+        return standing
+    done = max(at, standing.rechecks[check].done)
+    return replace(standing, rechecks={**standing.rechecks, check: replace(standing.rechecks[check], done=done)})
+
+
+def suspended_by(permit: Permit, reading: str, now: datetime) -> Permit:
+    """The permit after a reading outside the plan. Nobody needs to call it."""
+    standing = settled(permit, now)
+    if standing.at(now) not in course.ROWS[course.STOP].states:
+        return standing
+    return replace(
+        standing,
+        state=State.SUSPENDED,
+        state_left=reading,
+        resuming_allowed_by="",
+        proof_needed_since=now,
+        last=now if standing.last is None else max(now, standing.last),
+    )
 
 
 def _particular(permit: Permit, asked: Asked) -> Permit:
@@ -44,9 +86,13 @@ def _particular(permit: Permit, asked: Asked) -> Permit:
         case course.SIGN_OFF_ABSENT:
             return replace(permit, roster=roster.without(asked.told("member"), now, name))
         case course.START | course.RESUME:
-            return replace(permit, started=True, resuming_allowed_by="", state_left="")
+            checks = read(asked.told("rechecks"))
+            return replace(permit, started=True, resuming_allowed_by="", state_left="", rechecks=checks)
         case course.PASS:
-            return replace(permit, passed=(*permit.passed, asked.told("hold_point")))
+            checks = read(asked.told("rechecks"))
+            return _released(replace(permit, rechecks={**permit.rechecks, **checks}), asked)
+        case course.RULE:
+            return replace(permit, rulings=(*permit.rulings, _ruled(asked)))
         case course.STOP | course.SUSPEND:
             return replace(
                 permit, state_left=asked.told("state_left"), resuming_allowed_by="", proof_needed_since=now
@@ -81,7 +127,7 @@ def _particular(permit: Permit, asked: Asked) -> Permit:
 
 
 def _new_revision(permit: Permit, now: datetime) -> Permit:
-    """Signatures and passed hold points fall with the revision; people must leave, points stay."""
+    """Signatures, rulings and passed hold points fall with the revision; people must leave, points stay."""
     return replace(
         permit,
         revision=permit.revision + 1,
@@ -89,11 +135,37 @@ def _new_revision(permit: Permit, now: datetime) -> Permit:
         acceptor="",
         handover=None,
         passed=(),
+        releasing={},
+        rulings=(),
+        rechecks={},
         starts=None,
         ends=None,
         changed_at=now,
         proof_needed_since=now,
         resuming_allowed_by="",
+    )
+
+
+def _released(permit: Permit, asked: Asked) -> Permit:
+    """A hold point is passed when everybody the rule set names has signed for it."""
+    point = asked.told("hold_point")
+    signed = {**permit.releasing.get(point, {}), asked.role: asked.person.name}
+    if still_to_sign(asked.told("released_by"), signed):
+        return replace(permit, releasing={**permit.releasing, point: signed})
+    return replace(permit, releasing={**permit.releasing, point: signed}, passed=(*permit.passed, point))
+
+
+def _ruled(asked: Asked) -> Ruled:
+    return Ruled(
+        stop=asked.told("stop"),
+        role=asked.role,
+        who=asked.person.name,
+        reason=asked.told("reason"),
+        evidence=asked.told("evidence"),
+        scope=asked.told("scope"),
+        until=_moment(asked, "until"),
+        at=asked.now,
+        asked_of=asked.told("ruled_by"),
     )
 
 

@@ -9,10 +9,13 @@ from datetime import datetime
 from riskhelper.permit.document import Permit
 from riskhelper.permit.persons import Person
 from riskhelper.permit.points import Point
+from riskhelper.permit.rechecks import Recheck
 
 STATED: Mapping[str, tuple[str, str]] = {
     "measures_stated": ("the measures are not stated", "the requester states them"),
     "reason": ("the reason is not written", "write it"),
+    "evidence": ("what the ruling rests on is not written", "name the reading, page or test and where it is kept"),
+    "scope": ("how far the ruling reaches is not written", "write for which part of the work it holds"),
     "seen_on_site": ("the place was not seen", "the evaluator goes there and writes what was seen and when"),
     "affected_told": ("nobody was told", "tell everybody affected and write who"),
     "identified_two_ways": (
@@ -70,9 +73,13 @@ class Asked:
 
 @dataclass(frozen=True)
 class Around:
-    """What lies outside the permit. `conditions` gives each condition of the plan in words, by its mark; `open_at`,
-    for each hold point of the job, the checks still open there; `released_by` who releases it, as the rule set words
-    it; `live_grounds`, where the plan works on exposed live parts, the grounds the local code lists for it."""
+    """What lies outside the permit.
+
+    `conditions` gives each condition of the plan in words, by its mark; `open_at`, for each hold point of the job,
+    the checks still open there; `released_by` who releases it, as the rule set words it; `answered_by` who answered
+    its checks; `decisions` who rules on each decision stop that stands; `rechecks` what must be repeated while the
+    work goes on; `live_grounds`, where the plan works on exposed live parts, the grounds the local code lists for it.
+    """
 
     points: Mapping[str, Point] = field(default_factory=dict)
     others: tuple[Permit, ...] = ()
@@ -82,6 +89,9 @@ class Around:
     open_at: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     released_by: Mapping[str, str] = field(default_factory=dict)
     live_grounds: Mapping[str, str] | None = None
+    decisions: Mapping[str, str] = field(default_factory=dict)
+    rechecks: Mapping[str, Recheck] = field(default_factory=dict)
+    answered_by: Mapping[str, frozenset[str]] = field(default_factory=dict)
     adopted: bool = False
     rehearsal: bool = False
 

@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from riskhelper.permit.persons import ISOLATOR, KNOWN_ROLES
 
 ALSO_CALLED: Mapping[str, str] = {"switching person": ISOLATOR}
+SECOND_PERSON = "named second person"
 _EITHER = re.compile(r"\b(or|otherwise|gives)\b")
 
 
@@ -35,7 +36,12 @@ def one_is_enough(words: str) -> bool:
 
 
 def still_to_sign(words: str, signed: Mapping[str, str]) -> tuple[str, ...]:
-    """Roles named in the words whose signature is still missing; `signed` gives who signed by role."""
+    """Roles named in the words whose signature is still missing; `signed` gives who signed by role.
+
+    Where the words allow a named second person, or name no role of the register, any signature is enough.
+    """
     named = roles_named(words)
+    if signed and (not named or (SECOND_PERSON in words and not set(signed) <= set(named))):
+        return ()
     missing = tuple(role for role in named if role not in signed)
     return () if named and one_is_enough(words) and len(missing) < len(named) else missing

@@ -7,7 +7,8 @@ from datetime import datetime
 from riskhelper.permit.clashes import clashes, on_apparatus
 from riskhelper.permit.document import Permit, Road, State
 from riskhelper.permit.guards import Around, Asked, guard
-from riskhelper.permit.persons import ROLES
+from riskhelper.permit.named_roles import SECOND_PERSON, roles_named, still_to_sign
+from riskhelper.permit.rechecks import overdue
 
 LAST_POINTS = ("back_in_force", "standing_done")
 READY_POINT = {Road.WORK: "dead_and_earthed", Road.ACCESS: "bounded"}
@@ -124,14 +125,59 @@ def hold_point_open(permit: Permit, asked: Asked, around: Around) -> str:
     return _open(named, around)
 
 
-@guard("whoever the rule set names; where that is no role of the register, write as whom: released_as=...")
+@guard("whom the rule set names; a second person is named in released_as and did not answer the checks")
 def released_by_named(permit: Permit, asked: Asked, around: Around) -> str:
-    """The hold point is released by whom the rule set names."""
-    named = around.released_by.get(asked.told("hold_point"), "")
-    if named in ROLES:
-        held = asked.role == named and not asked.person.lack(named, permit.plant, permit.voltage_v, asked.now)
-        return "" if held else f"this hold point is released by the {named}"
-    return "" if asked.told("released_as") or not named else f"this hold point is released by {named}"
+    """The hold point is released by whom the rule set names; each role named signs, by a person of its own."""
+    point = asked.told("hold_point")
+    words = around.released_by.get(point, "")
+    signed = permit.releasing.get(point, {})
+    if asked.role in still_to_sign(words, signed):
+        if asked.person.name in signed.values():
+            return f"{asked.person.name} has signed already; another person signs as {asked.role}"
+        return asked.person.lack(asked.role, permit.plant, permit.voltage_v, asked.now)
+    if SECOND_PERSON in words or not roles_named(words):
+        if words and not asked.told("released_as"):
+            return f"this hold point is released by {words}"
+        own = asked.person.name in around.answered_by.get(point, frozenset())
+        return f"{asked.person.name} answered its checks and is no second person" if own else ""
+    return f"this hold point is released by {words}"
+
+
+@guard("name a stop that stands and that the rule set leaves to a ruling")
+def stop_to_rule(_permit: Permit, asked: Asked, around: Around) -> str:
+    """The stop stands, and is a decision."""
+    if asked.told("stop") in around.decisions:
+        return ""
+    return f"`{asked.told('stop')}` is no stop to rule on; there are {', '.join(around.decisions) or 'none'}"
+
+
+@guard("the role the rule set names, in date for this plant")
+def ruled_by_named(permit: Permit, asked: Asked, around: Around) -> str:
+    """Who rules is whom the rule set names. Where several are named, each signs, by a person of its own."""
+    stop = asked.told("stop")
+    words = around.decisions.get(stop, "")
+    signed = {ruled.role: ruled.who for ruled in permit.rulings if ruled.stop == stop}
+    if asked.role not in still_to_sign(words, signed):
+        return f"this stop is ruled on by the {words}" if words else ""
+    if asked.person.name in signed.values():
+        return f"{asked.person.name} has signed already; another person signs as {asked.role}"
+    return asked.person.lack(asked.role, permit.plant, permit.voltage_v, asked.now)
+
+
+@guard("a moment with its offset from UTC that lies ahead")
+def until_ahead(_permit: Permit, asked: Asked, _around: Around) -> str:
+    """A ruling ends."""
+    try:
+        return "" if datetime.fromisoformat(asked.told("until")) > asked.now else "the ruling ends before it begins"
+    except (ValueError, TypeError):
+        return "until when the ruling holds is not given as a moment with its offset from UTC"
+
+
+@guard("ask, read or look again, and enter it")
+def checks_in_date(_permit: Permit, asked: Asked, around: Around) -> str:
+    """Nothing that must be repeated while the work goes on is overdue."""
+    late = overdue(around.rechecks, asked.now)
+    return f"overdue: {'; '.join(late)}" if late else ""
 
 
 @guard("an evaluator signs this revision")

@@ -25,6 +25,7 @@ from riskhelper.permit.points import (
 from riskhelper.permit.refusal import Lack
 
 PLAN, SECURE, EARTH, PROVE, UNEARTH, RELEASE = "plan", "secure", "earth", "prove", "take earth off", "release"
+RECHECK = "check again"
 LOCK, UNLOCK, ALLOW_UNLOCK, UNLOCK_ABSENT = "lock", "unlock", "allow unlocking", "unlock for absent"
 S = PointState
 EARTH_STAYS = frozenset({State.ISOLATED, State.ISSUED, State.ACCEPTED, State.IN_FORCE, State.SUSPENDED})
@@ -43,6 +44,7 @@ POINT_COURSE: tuple[PointRow, ...] = (
     PointRow(PLAN, frozenset({S.RELEASED}), (ISOLATOR, ISSUER)),
     PointRow(SECURE, frozenset({S.PLANNED}), (ISOLATOR,)),
     PointRow(PROVE, frozenset({S.SECURED, S.PROVED}), (ISOLATOR,)),
+    PointRow(RECHECK, frozenset({S.PROVED}), (ISOLATOR, ACCEPTOR, WORKER)),
     PointRow(EARTH, frozenset({S.PROVED}), (ISOLATOR,)),
     PointRow(UNEARTH, frozenset({S.SECURED, S.PROVED}), (ISOLATOR,)),
     PointRow(LOCK, frozenset({S.SECURED, S.PROVED}), (WORKER, ACCEPTOR, ISOLATOR)),
@@ -105,6 +107,8 @@ def _own_lack(
             except ValueError as fault:
                 lack = str(fault)
             return "tested_dead", lack, "prove again from the start"
+        case "check again":
+            return "checked", "" if asked.told("seen") else "what was seen or read is not written", "write it"
         case "earth":
             return "earth_named", "" if asked.told("earth") else "the earth has no number", "write its number"
         case "take earth off":
@@ -186,6 +190,7 @@ def point_after(points: Mapping[str, Point], name: str, asked: Asked) -> Point:
             voltage_v=int(asked.told("voltage_v") or 0),
             current="DC" if asked.told("current") == "DC" else "AC",
             at=asked.now,
+            recheck_min=int(asked.told("recheck_min") or 0),
         )
     point, who = points[name], asked.person.name
     match asked.act:
@@ -194,6 +199,8 @@ def point_after(points: Mapping[str, Point], name: str, asked: Asked) -> Point:
             return secured(point, **words, by=who, at=asked.now)
         case "prove":
             return proved(point, proof_told(point, asked))
+        case "check again":
+            return replace(point, rechecked_at=asked.now)
         case "earth":
             return replace(point, earths=(*point.earths, asked.told("earth")))
         case "take earth off":

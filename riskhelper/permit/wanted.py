@@ -23,6 +23,7 @@ class FieldKind(Enum):
     WORDS = "words"
     MOMENT = "a moment with its offset from UTC, such as 2031-02-03T07:00+00:00"
     VOLTS = "a whole number of volts"
+    MINUTES = "a whole number of minutes"
     ONE_OF = "one of the choices"
     SEVERAL_OF = "one or several of the choices, blanks between"
     READINGS = "source POLES VOLTS MOMENT; points POLES VOLTS MOMENT; ...; source POLES VOLTS MOMENT"
@@ -31,8 +32,8 @@ class FieldKind(Enum):
 @dataclass(frozen=True, slots=True)
 class Wanted:
     """One field of an act. `choices` gives the words of each choice by what is typed for it; where the choices come
-    from the job or the permit (`member`, `hold_point`, `question`, `acknowledged`, `live_ground`) they are empty
-    until known. What is `live_work` is asked only where the plan works on exposed live parts."""
+    from the job or the permit (`member`, `hold_point`, `question`, `acknowledged`, `live_ground`, `stop`) they are
+    empty until known. What is `live_work` is asked only where the plan works on exposed live parts."""
 
     key: str
     words: str
@@ -76,11 +77,13 @@ _BY_GUARD: Mapping[str, tuple[Wanted, ...]] = {
     "subjects_named": (
         Wanted("subjects", "the subjects of the briefing", kind=FieldKind.SEVERAL_OF, choices=BRIEFING_SUBJECTS),
     ),
+    "stop_to_rule": (Wanted("stop", "the stop to rule on", kind=FieldKind.ONE_OF),),
+    "until_ahead": (Wanted("until", "until when the ruling holds", kind=FieldKind.MOMENT),),
     "names_a_member": (Wanted("member", "the person who left", kind=FieldKind.ONE_OF),),
     "absence_duties": _ABSENCE,
     "hold_point_open": (Wanted("hold_point", "the hold point to release", kind=FieldKind.ONE_OF),),
     "released_by_named": (
-        Wanted("released_as", "as whom, where the rule set names no role of the register", needed=False),
+        Wanted("released_as", "as whom, where the rule set asks for a named second person", needed=False),
     ),
     "visited_since_change": (
         Wanted("visited_at", "when the issuer saw the place, after the last change", kind=FieldKind.MOMENT),
@@ -116,6 +119,12 @@ _ON_POINT: Mapping[str, tuple[Wanted, ...]] = {
             choices={name: name.replace("_", " ") for name in DEVICES if name not in NOT_POINTS},
         ),
         Wanted("position", "the position it must be in"),
+        Wanted(
+            "recheck_min",
+            "every how many minutes to check again, where stored energy can build up",
+            needed=False,
+            kind=FieldKind.MINUTES,
+        ),
         Wanted("voltage_v", "the highest voltage on it", needed=False, kind=FieldKind.VOLTS),
         Wanted(
             "current",
@@ -134,6 +143,7 @@ _ON_POINT: Mapping[str, tuple[Wanted, ...]] = {
         Wanted("tester", "serial of the tester; for a valve or a blank: what was seen"),
         Wanted("readings", "the readings of the proving; none for a valve or a blank", False, FieldKind.READINGS),
     ),
+    point_course.RECHECK: (Wanted("seen", "what was seen or read, and with what"),),
     point_course.EARTH: (Wanted("earth", "the number of the earth"),),
     point_course.UNEARTH: (Wanted("earth", "the number of the earth"),),
     point_course.LOCK: (),

@@ -38,9 +38,8 @@ def verdict_line(selection: Selection) -> str:
     early = assessment.milestone in EARLY_MILESTONES
     kind = "Plan verdict" if early else "Work verdict"
     place = assessment.milestone if early else selection.hold_point_words(assessment.milestone)
-    stops = sum(not stop.ruling for stop in assessment.stops)
     return (
-        f"{kind} ({place}), as of {moment(selection.now)}: {counted(stops, 'stop', 'stops')}, "
+        f"{kind} ({place}), as of {moment(selection.now)}: {counted(len(assessment.stops), 'stop', 'stops')}, "
         f"{counted(len(assessment.conditions), 'condition', 'conditions')}, "
         f"{counted(len(assessment.unknowns), 'answer not known', 'answers not known')}."
     )
@@ -49,7 +48,7 @@ def verdict_line(selection: Selection) -> str:
 def verdict_notice(selection: Selection) -> Notice:
     """The verdict in large words; the frame tells it apart on a bad copy."""
     assessment = selection.assessment
-    stops = [stop for stop in assessment.stops if not stop.ruling]
+    stops = assessment.stops
     lines = [_MEANING[assessment.verdict], verdict_line(selection)]
     if stops:
         lines.append("Stops: " + "; ".join(clause(stop.title) for stop in stops) + ".")
@@ -75,9 +74,8 @@ def why(reason: Reason) -> str:
 
 def stop_blocks(selection: Selection) -> tuple[Block, ...]:
     """Each stop: kind, why, what to do, who alone may lift it."""
-    stops = [stop for stop in selection.assessment.stops if not stop.ruling]
     blocks: list[Block] = [Heading("Stops")]
-    blocks += [_stop(selection, stop) for stop in stops]
+    blocks += [_stop(selection, stop) for stop in selection.assessment.stops]
     for defect in selection.assessment.defects:
         words = f"A rule could not be worked out: {defect.entry}"
         lines = (
@@ -87,7 +85,7 @@ def stop_blocks(selection: Selection) -> tuple[Block, ...]:
         blocks.append(Notice(words, lines, Border.DOUBLE))
     if len(blocks) == 1:
         blocks.append(Paragraph("No stop was found among what was asked. What was not asked has not been looked at."))
-    ruled = [stop for stop in selection.assessment.stops if stop.ruling]
+    ruled = selection.assessment.ruled
     if ruled:
         blocks.append(Heading("Stops turned into conditions by a signed ruling", 2))
         columns = (Column("Stop", 2, strong=True), Column("Ruling", 4), Column("By", 2))

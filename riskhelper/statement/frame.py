@@ -25,7 +25,7 @@ def road(assessment: Assessment) -> str:
 
 def furniture(title: str, selection: Selection, header: Header) -> Furniture:
     """Head and foot of the papers of one job."""
-    rulings = tuple(f"CONDITION BY RULING: {stop.title}" for stop in selection.assessment.stops if stop.ruling)
+    rulings = tuple(f"CONDITION BY RULING: {stop.title}" for stop in selection.assessment.ruled)
     rehearsal = (cautions.REHEARSAL,) if selection.job.rehearsal else ()
     return _framed(title, selection.rules, header, road(selection.assessment), rehearsal, rulings)
 

@@ -55,7 +55,7 @@ def _more(many: int, shown: int) -> tuple[tuple[str, str], ...]:
 
 
 def _stops(selection: Selection) -> tuple[Block, ...]:
-    stops = [stop for stop in selection.assessment.stops if not stop.ruling]
+    stops = selection.assessment.stops
     if not stops:
         return (Paragraph("No stop was found among what was asked."),)
     rows = tuple(

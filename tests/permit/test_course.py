@@ -14,9 +14,10 @@ from riskhelper.permit.effects import after
 from riskhelper.permit.guards import GUARDS, Around, Asked
 from riskhelper.permit.handover import Handover
 from riskhelper.permit.meanings import PERMIT_MEANINGS, POINT_MEANINGS
-from riskhelper.permit.persons import ROLES
+from riskhelper.permit.persons import ROLES, Authority, Person
 from riskhelper.permit.refusal import lacks, possible, possible_for, refusal
 from riskhelper.permit.roster import Member, Roster
+from riskhelper.permit.rulings import complete
 from tests.permit.world import ENDS, FULL, NOW, new_permit, person, world
 
 SITE = "accepted, in force, suspended, under test"
@@ -27,6 +28,7 @@ TABLE = {
     "refuse": ("requested, evaluated", "refused", "evaluator, issuer"),
     "evaluate": ("requested", "evaluated", "evaluator"),
     "approve": ("evaluated", "approved", "issuer"),
+    "rule": (f"requested, evaluated, approved, isolating, isolated, issued, {SITE}", "", "all"),
     "isolate": ("approved", "isolating", "isolator"),
     "witness": ("isolating", "", "witness"),
     "prove": ("isolating", "isolated", "isolator"),
@@ -134,15 +136,15 @@ def test_a_refusal_names_guard_who_satisfies_it_and_what_is_possible() -> None:
     assert refused is not None
     assert refused.lines[0] == "`prove` is refused; nothing changed. The permit is isolating."
     assert "not secured: HV side. Needed: the isolator secures each point with lock and tag" in refused.lines
-    assert refused.lines[-1].startswith("Possible now: witness (witness); prove (isolator); sign off (anyone)")
+    assert refused.lines[-1].startswith("Possible now: rule (anyone); witness (witness); prove (isolator); ")
     assert made.permits["1"].state is State.ISOLATING
 
 
 def test_the_acts_a_person_may_do_are_named() -> None:
     made = world(course.APPROVE)
 
-    assert possible_for(made.permits["1"], person("isolator"), made.now) == ("isolate", "sign off")
-    assert possible_for(made.permits["1"], person("isolator", limit_v=400), made.now) == ("sign off",)
+    assert possible_for(made.permits["1"], person("isolator"), made.now) == ("rule", "isolate", "sign off")
+    assert possible_for(made.permits["1"], person("isolator", limit_v=400), made.now) == ("rule", "sign off")
 
 
 @pytest.mark.parametrize("state", [state for state in State if state in HELD], ids=lambda state: state.value)
@@ -280,20 +282,85 @@ def test_a_test_and_a_permit_are_never_both_on_one_apparatus() -> None:
 
 
 @pytest.mark.parametrize(
-    ("named", "released_as", "guards"),
+    ("named", "role", "released_as", "answered", "guards"),
     [
-        ("issuer", "", ["released_by_named"]),
-        ("witness", "", []),
-        ("licensed electrician with the work leader", "", ["released_by_named"]),
-        ("licensed electrician with the work leader", "electrician, licence 12", []),
+        ("issuer", "witness", "", "", ["released_by_named"]),
+        ("witness", "witness", "", "", []),
+        ("licensed electrician with the work leader", "witness", "electrician, I swear", "", ["released_by_named"]),
+        ("licensed electrician with the work leader", "licensed electrician", "", "", []),
+        ("issuer or named second person", "witness", "", "", ["released_by_named"]),
+        ("issuer or named second person", "witness", "second person", "witness", ["released_by_named"]),
+        ("issuer or named second person", "witness", "second person", "", []),
+        ("keeper of the weir", "witness", "keeper of the weir", "", []),
     ],
 )
-def test_a_hold_point_is_released_by_whom_the_rule_set_names(named: str, released_as: str, guards: list[str]) -> None:
+def test_a_hold_point_is_released_by_whom_the_rule_set_names(
+    named: str, role: str, released_as: str, answered: str, guards: list[str]
+) -> None:
     made = world(course.START)
-    made.around = replace(made.around, open_at={"box_dead": ()}, released_by={"box_dead": named})
-    details = {"hold_point": "box_dead", "released_as": released_as}
+    who = replace(person("witness"), authorities=(Authority(role, ENDS, 11_000),))
+    by = frozenset({who.name}) if answered else frozenset()
+    made.around = replace(
+        made.around, open_at={"box_dead": ()}, released_by={"box_dead": named}, answered_by={"box_dead": by}
+    )
+    details = {"hold_point": "box_dead", "released_as": released_as, "released_by": named}
 
-    assert [lack.guard for lack in made.tried("1", course.PASS, person("witness"), "witness", details)] == guards
+    assert [lack.guard for lack in made.tried("1", course.PASS, who, role, details)] == guards
+    assert made.permits["1"].passed == (() if guards else ("box_dead",))
+
+
+def test_a_hold_point_that_names_two_roles_takes_two_people() -> None:
+    made = world(course.START)
+    words = "control engineer and protection engineer"
+    made.around = replace(made.around, open_at={"back": ()}, released_by={"back": words})
+    both = replace(
+        person("witness"),
+        authorities=(Authority("control engineer", ENDS, 11_000), Authority("protection engineer", ENDS, 11_000)),
+    )
+    details = {"hold_point": "back", "released_by": words}
+    assert made.tried("1", course.PASS, both, "control engineer", details) == []
+    assert not made.permits["1"].passed
+    (lack,) = made.tried("1", course.PASS, both, "protection engineer", details)
+    assert lack.words == f"{both.name} has signed already; another person signs as protection engineer"
+    other = replace(both, name="somebody else")
+    assert made.tried("1", course.PASS, other, "protection engineer", details) == []
+    assert made.permits["1"].passed == ("back",)
+
+
+def ruler(role: str, name: str = "Ines Tarn") -> Person:
+    return Person(name, "owner", (Authority(role, ENDS, 11_000),))
+
+
+def test_a_decision_stop_is_ruled_on_by_whom_the_rule_set_names_and_falls_with_the_revision() -> None:
+    made = world(course.REQUEST)
+    words = "owner's transformer engineer"
+    made.around = replace(made.around, decisions={"oil.suction": words})
+    full = {**FULL, "stop": "oil.suction", "until": ENDS.isoformat(), "ruled_by": words}
+    for who, role, details, guards in (
+        (person("issuer"), "issuer", full, ["ruled_by_named"]),
+        (ruler(words), words, {**full, "stop": "oil.head"}, ["stop_to_rule"]),
+        (ruler(words), words, {**full, "evidence": ""}, ["evidence"]),
+        (ruler(words), words, {**full, "until": NOW.isoformat()}, ["until_ahead"]),
+        (ruler(words, person("requester").name), words, full, ["prepared_by_another"]),
+        (Person("old", "owner", (Authority(words, NOW, 11_000),)), words, full, ["ruled_by_named"]),
+    ):
+        assert [lack.guard for lack in made.tried("1", course.RULE, who, role, details)] == guards
+    assert made.tried("1", course.RULE, ruler(words), words, full) == []
+    (ruled,) = complete(made.permits["1"].rulings, "oil.suction")
+    assert (ruled.who, ruled.role, ruled.until) == ("Ines Tarn", words, ENDS)
+    made.done("1", course.CHANGE, "requester")
+    assert made.permits["1"].rulings == ()
+
+
+def test_a_ruling_that_names_two_roles_counts_when_both_have_signed() -> None:
+    made = world(course.REQUEST)
+    words = "issuer with the area owner"
+    made.around = replace(made.around, decisions={"plant.state": words})
+    full = {**FULL, "stop": "plant.state", "until": ENDS.isoformat(), "ruled_by": words}
+    assert made.tried("1", course.RULE, person("issuer"), "issuer", full) == []
+    assert complete(made.permits["1"].rulings, "plant.state") == ()
+    assert made.tried("1", course.RULE, person("area owner"), "area owner", full) == []
+    assert len(complete(made.permits["1"].rulings, "plant.state")) == 2
 
 
 def test_a_clash_names_the_other_permit_suspended_ones_first() -> None:

@@ -434,4 +434,4 @@ def assessment(verdict: Verdict = Verdict.STOP, in_service: Truth = Truth.NO) ->
 def ruled(given: Assessment) -> Assessment:
     """The same with its stop turned into a condition by a ruling."""
     stop = replace(_SUCTION, kind=StopKind.DECISION, ruling="one litre only, until 12:00, page 9")
-    return replace(given, stops=(stop,))
+    return replace(given, stops=(), ruled=(stop,))
