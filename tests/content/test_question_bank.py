@@ -18,7 +18,9 @@ from tests.content.shipped import NOW, files, job_of, rules
 MOST_AT_THE_GATE = 45
 """Questions a crew answers standing at the gate (common practice: it must fit into half an hour)."""
 
-CODES = ("en50110", "us269", "none")
+CODES = tuple(
+    sorted(name.removeprefix("local/").removesuffix(".toml") for name in files() if name.startswith("local/"))
+)
 CASES = rules().cases
 QUESTIONS = rules().questions
 AGEING_MIN = {
