@@ -37,7 +37,19 @@ class _ConfigReading:
         self.faults: list[str] = []
 
     def config(self) -> Config:
-        known = ("store", "rules", "local_code", "who", "role", "zone", "paper", "language", "units", "header", "place")
+        known = (
+            "store",
+            "rules",
+            "local_code",
+            "who",
+            "role",
+            "zone",
+            "paper",
+            "language",
+            "units",
+            "header",
+            "place",
+        )
         self._unknown_keys(self.table, known, "")
         header = self._section("header")
         self._unknown_keys(header, (*HEADER_KEYS, "emergency_numbers"), "header.")

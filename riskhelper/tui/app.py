@@ -135,6 +135,10 @@ class Interface(App[None]):
         """The sitting with a job."""
         return self.desk.session
 
+    def sit_at(self, desk: Desk | None) -> None:
+        """Puts another sitting in the place of the one before, or none."""
+        self._desk = desk
+
     # -- opening a job; what it needs is read beside the interface
 
     def load_then_resume(self, number: str) -> None:
@@ -315,6 +319,12 @@ class Interface(App[None]):
 
         self._permits = self._permits or PermitDesk(self)
         self._permits.open()
+
+    def action_waiting(self) -> None:
+        """The plans that wait at the gate."""
+        from riskhelper.tui.waiting.list_page import open_list
+
+        open_list(self)
 
     def action_undo(self) -> None:
         """Takes back the latest entry, after a doubt."""

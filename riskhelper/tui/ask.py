@@ -140,6 +140,9 @@ class AskPage(Page):
             said = f"So far: {readable(question, kept)} ({wording.by(kept.who)}, {wording.day(kept.at)}{source})"
             parts.append((said, "bold"))
         parts += [(f"Note: {n.text}", "") for n in session.state.history.notes if n.question == place.name]
+        back = session.given_back
+        if back is not None and back.question == place.name:
+            parts.append((f"GIVEN BACK by {back.by} with this note: {back.reason}", "bold"))
         parts.append((self._refusal, "bold reverse"))
         if self.size.height >= 30:
             parts = [spaced for part in parts if part[0] for spaced in (part, (" ", ""))]
@@ -180,6 +183,9 @@ class AskPage(Page):
             ("Read what was found, plan the controls, then read the method statement and write it.", ""),
         )
         hand_over = [] if handed_over else [Row("hand_over", "Hand the plan over to be read.")]
+        if self.session.can_ask_for_permit:
+            again = " again" if self.session.given_back is not None else ""
+            hand_over = [Row("draw_up", f"Ask for the permit{again}.")]
         self.query_one(Rows).show(
             keyed(
                 [

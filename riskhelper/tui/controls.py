@@ -76,17 +76,18 @@ class Controls:
             )
         )
 
-        def rows() -> Iterator[Row]:
-            state = self.state_words(control)
-            if state == "not planned":
-                yield Row("plan", f"Plan it: {entry.by} brings it about, with the evidence above.")
-                yield Row("plan_by", "Plan it with another name or another evidence.")
-            elif state == "planned":
-                yield Row("prove", "Record the evidence: it is in place now.")
-                yield Row("leave_out", "Leave it out of the plan again.")
-            yield Row("back", "Go back without a change.")
+        self._push("One control", intro, lambda: self._act_rows(control), lambda name: self._act(control, name))
 
-        self._push("One control", intro, rows, lambda name: self._act(control, name))
+    def _act_rows(self, control: str) -> Iterator[Row]:
+        """What one may do about a control."""
+        state, entry = self.state_words(control), self.session.rules.controls[control]
+        if state == "not planned":
+            yield Row("plan", f"Plan it: {entry.by} brings it about, with the evidence above.")
+            yield Row("plan_by", "Plan it with another name or another evidence.")
+        elif state == "planned":
+            yield Row("prove", "Record the evidence: it is in place now.")
+            yield Row("leave_out", "Leave it out of the plan again.")
+        yield Row("back", "Go back without a change.")
 
     def _effects(self, control: str) -> list[str]:
         rules = self.session.rules

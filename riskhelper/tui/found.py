@@ -24,6 +24,9 @@ _ROOMY_FROM = 36
 class Findings:
     """Pages over the assessment of the sitting."""
 
+    ANSWER_MARK = "answer this"
+    """What choosing a question here does."""
+
     def __init__(self, interface: Interface, session: Session) -> None:
         self.interface = interface
         self.session = session
@@ -116,7 +119,7 @@ class Findings:
             for name, quantity in numbers.items():
                 yield Row(f"number:{name}", quantity.title, mark="number")
             for question in asks:
-                yield Row(f"ask:{question}", self.session.rules.questions[question].ask, mark="answer this")
+                yield Row(f"ask:{question}", self.session.rules.questions[question].ask, mark=self.ANSWER_MARK)
 
         def chosen(name: str) -> None:
             kind, _, about = name.partition(":")
@@ -127,7 +130,7 @@ class Findings:
             elif kind == "control":
                 self.interface.desk.controls.open(about)
             elif kind == "number":
-                self._working(numbers[about])
+                self.working(numbers[about])
             else:
                 self.interface.ask_again(about)
 
@@ -158,11 +161,12 @@ class Findings:
                 yield Row(quantity.id, quantity.working, mark=quantity.title)
 
         def chosen(name: str) -> None:
-            self._working(next(q for q in self.session.assessment.quantities if q.id == name))
+            self.working(next(q for q in self.session.assessment.quantities if q.id == name))
 
         self._push("Numbers", "Choose a number to see its working.", rows, chosen)
 
-    def _working(self, quantity: QuantityShown) -> None:
+    def working(self, quantity: QuantityShown) -> None:
+        """One figure with its relation, its inputs and its source."""
         lines = [quantity.title, "", quantity.working, "", f"Relation: {quantity.relation}", "", "From:"]
         lines += [f"- {name}: {value}" for name, value in quantity.inputs.items()]
         lines += [f"Assumed: {words}" for words in quantity.assumed]

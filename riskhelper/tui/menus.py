@@ -56,6 +56,8 @@ def help_lines() -> list[str]:
 class Menus:
     """Pages reached from the keys F5 and F10."""
 
+    JUMP_INTRO = "Choose one to answer it again."
+
     def __init__(self, interface: Interface, session: Session) -> None:
         self.interface = interface
         self.session = session
@@ -77,7 +79,7 @@ class Menus:
             yield Row("end_stop", "The issuer has ended the stop: write down the issuer's words.")
         for name in themes.NAMES:
             if name != self.interface.theme and not self.interface.plain_ink:
-                yield Row(f"theme:{name}", f"Look: {_THEME_WORDS[name]}")
+                yield Row(f"theme:{name}", f"Look: {THEME_WORDS[name]}")
         yield Row("leave", "Leave. Every answer is saved.")
 
     def go(self, where: str) -> None:
@@ -133,7 +135,7 @@ class Menus:
                     said = "not answered yet"
                 yield Row(name, f"{question.ask} {said}", mark=PLACE_WORDS[question.place])
 
-        self._push("Answers by place", "Choose one to answer it again.", rows, self.interface.ask_again)
+        self._push("Answers by place", self.JUMP_INTRO, rows, self.interface.ask_again)
 
     def _office(self) -> None:
         rules, answers, hidden = self.session.rules, self.session.state.job.answers, self.session.pick_again
@@ -178,8 +180,13 @@ class Menus:
 
     def _hand(self) -> None:
         self.session.hand_over()
-        said = "Handed over. Nobody has approved it yet; do not start."
-        self.interface.push_screen(Sheet("The plan", [said, "", CAUTION]))
+        self.session.notice = "Handed over. Nobody has approved it yet; do not start. Now the permit is asked for."
+        self._draw_up()
+
+    def _draw_up(self) -> None:
+        from riskhelper.tui.waiting.drawing_up import draw_up
+
+        draw_up(self.interface, self.session)
 
     def _end_stop(self) -> None:
         lines = ("Only the issuer ends a stop. This records the issuer's words; it grants no permission.",)
@@ -193,7 +200,7 @@ class Menus:
         self.interface.push_screen(ListPage(title, intro, lambda: list(rows()), chosen))
 
 
-_THEME_WORDS = {
+THEME_WORDS = {
     "sun": "ink on paper, for sun.",
     "dusk": "chalk on slate, for dusk and night.",
     themes.ONE_COLOUR: "one colour, the terminal's own.",

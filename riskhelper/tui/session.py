@@ -11,6 +11,7 @@ from riskhelper.acts import answering, assessing, jobs, office, stopping
 from riskhelper.acts.answering import GiveAnswer, Looked, PlanControl, ProveControl
 from riskhelper.acts.assessing import Progress
 from riskhelper.acts.context import Context
+from riskhelper.acts.given_back import can_ask, given_back
 from riskhelper.acts.jobs import JobState, OpenJob
 from riskhelper.acts.kept_page import KeptPage, keep_page, kept_page
 from riskhelper.acts.papers import WritePapers, Written, read_papers, write_papers
@@ -18,6 +19,7 @@ from riskhelper.acts.stopping import StandingStop
 from riskhelper.assessment.result import Assessment
 from riskhelper.evidence import Answer
 from riskhelper.interview.reading import readable
+from riskhelper.permit.document import Returned
 from riskhelper.record.entries import ANSWER
 from riskhelper.ruleset.entries import QuestionEntry
 from riskhelper.ruleset.model import RuleSet
@@ -108,6 +110,16 @@ class Session:
         return self._assessment
 
     @property
+    def given_back(self) -> Returned | None:
+        """Why the plan was given back, as long as it has not been asked for again."""
+        return given_back(self.context, self.state)
+
+    @property
+    def can_ask_for_permit(self) -> bool:
+        """Whether the permit is to be drawn up and asked for, or asked for again."""
+        return self.state.history.plan_requested and can_ask(self.context, self.state.number)
+
+    @property
     def verdict_if_complete(self) -> Verdict | None:
         """The verdict, where nothing more is due."""
         return self.assessment.verdict if self.next_question is None else None
@@ -157,6 +169,9 @@ class Session:
         self._go_to_kept()
         stale = [self.rules.questions[q].ask for q in self.progress.stale]
         self.notice = wording.resumed(state.paused(now), stale, state.rules_changed)
+        if (back := self.given_back) is not None:
+            self.notice = f"GIVEN BACK by {back.by}: {wording.sentence(back.reason)} {self.notice}"
+            self.asked_again = back.question if back.question in self.rules.questions else None
 
     def _go_to_kept(self) -> None:
         """Goes to the question that stood on the screen before the pause, unless one was answered after it."""

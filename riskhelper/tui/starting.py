@@ -28,8 +28,11 @@ AGAIN = "?again"
 class StartPage(Page):
     """The first page: which job, and for a new one its local code. The jobs there are follow once they are read."""
 
-    KEYS = (("F1", "keys", "help"), ("ctrl+q", "leave", "leave"))
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("down", "to_rows", show=False)]
+    KEYS = (("F1", "keys", "help"), ("F2", "plans waiting", "waiting"), ("ctrl+q", "leave", "leave"))
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("down", "to_rows", show=False),
+        Binding("f2", "waiting", show=False),
+    ]
 
     def __init__(self, wanted: Wanted, refusal: str = "", number: str = "") -> None:
         super().__init__()
@@ -135,6 +138,11 @@ class StartPage(Page):
             self._take(self.query_one(Input).value.strip())
         else:
             self.interface.load_then_resume(event.name)
+
+    def action_waiting(self) -> None:
+        """The plans that wait at the gate, once the jobs are read."""
+        if self.jobs is not None and not self._asks_code:
+            self.interface.action_waiting()
 
     def action_to_rows(self) -> None:
         """From the field to the rows."""

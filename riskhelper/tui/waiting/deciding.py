@@ -1,0 +1,158 @@
+"""What is decided on a plan: evaluate, give back, refuse, approve. What is typed, what is read, then who signs."""
+
+from __future__ import annotations
+
+from collections.abc import MutableMapping, Sequence
+from typing import TYPE_CHECKING
+
+from riskhelper.acts import gate
+from riskhelper.acts.plan_envelope import plan_envelope
+from riskhelper.acts.plan_reading import change_lines
+from riskhelper.acts.plan_signed import conditions_of
+from riskhelper.acts.typed_moments import moment_words
+from riskhelper.permit import course
+from riskhelper.permit.document import Permit
+from riskhelper.permit.meanings import PERMIT_MEANINGS
+from riskhelper.permit.wanted import Wanted
+from riskhelper.tui import wording
+from riskhelper.tui.pages import ListPage, Sheet
+from riskhelper.tui.permits.signing import ToSign
+from riskhelper.tui.permits.writing import WritePage, told_words
+from riskhelper.tui.rows import Row
+from riskhelper.tui.waiting.conditions import ConditionsPage
+from riskhelper.tui.waiting.hands import ask_hand
+
+if TYPE_CHECKING:
+    from riskhelper.tui.app import Interface
+    from riskhelper.tui.waiting.desk import GateDesk
+
+ACKNOWLEDGED, QUESTION = "acknowledged", "question"
+WORDS = {
+    course.EVALUATE: "Evaluate it: you have seen the place, and you did not ask for it.",
+    course.APPROVE: "Approve it until a time, each condition read one by one. Nobody may start on it.",
+    course.RETURN: "Give it back with a note, to one question or to the whole.",
+    course.REFUSE: "Refuse it, with the reason.",
+}
+
+
+class Deciding:
+    """The acts of the plant's side on one plan; what was typed is kept until it is done."""
+
+    def __init__(self, interface: Interface, desk: GateDesk) -> None:
+        self.interface = interface
+        self._desk = desk
+        self._drafts: dict[str, dict[str, str]] = {}
+
+    @property
+    def _permit(self) -> Permit | None:
+        return gate.permit_of(self.interface.context, self._desk.session.state.number)
+
+    @property
+    def can_give_back(self) -> bool:
+        """Whether the plan can be given back as it stands."""
+        return course.RETURN in gate.decisions(self._permit)
+
+    def choose(self) -> None:
+        """What can be decided now, the usual next step first."""
+        permit = self._permit
+        acts = gate.decisions(permit)
+        if permit is None or not acts:
+            state = f"is {permit.words(self.interface.context.clock())}" if permit else "is not requested yet"
+            lines = [f"The permit of this job {state}.", ""]
+            lines.append("The worker's side draws it up and asks for it; then it is evaluated, then approved.")
+            self.interface.push_screen(Sheet("Nothing to decide now", lines))
+            return
+
+        def rows() -> list[Row]:
+            return [Row("leave", "Leave it as it is."), *(Row(act, WORDS[act]) for act in acts)]
+
+        def chosen(name: str) -> None:
+            self.interface.screen.dismiss()
+            if name != "leave":
+                self.begin(name)
+
+        intro = f"Permit {permit.number} is {permit.words(self.interface.context.clock())}. {self._others(permit)}"
+        self.interface.push_screen(ListPage("Decide on the plan", intro, rows, chosen))
+
+    def _others(self, permit: Permit) -> str:
+        part = dict.fromkeys([*permit.signed.values(), *sorted(permit.prepared_by)])
+        return f"Had a part in it, and so cannot approve it: {', '.join(part)}."
+
+    def give_back(self, question: str) -> None:
+        """Gives the plan back with a note to one question."""
+        self._drafts.setdefault(course.RETURN, {})[QUESTION] = question
+        self.begin(course.RETURN, left_out=(QUESTION,))
+
+    def begin(self, act: str, left_out: Sequence[str] = ()) -> None:
+        """Begins an act, unless something refuses it whoever does it."""
+        permit = self._permit
+        assert permit is not None
+        refused = gate.in_the_way(self.interface.context, permit, act)
+        if refused:
+            lines = ["Nothing was changed.", ""]
+            lines += [f"- {lack.words}. Needed: {lack.by}." for lack in refused]
+            self.interface.push_screen(Sheet(f"Not possible now: {act}", lines))
+        elif act == course.APPROVE:
+            self._read_conditions(permit)
+        else:
+            self._write(permit, act, left_out)
+
+    def _read_conditions(self, permit: Permit) -> None:
+        state, now = self._desk.session.state, self.interface.context.clock()
+        conditions = conditions_of(state, now)
+        draft = self._drafts.setdefault(course.APPROVE, {})
+
+        def read() -> None:
+            draft[ACKNOWLEDGED] = " ".join(conditions)
+            self._write(permit, course.APPROVE, (ACKNOWLEDGED,))
+
+        if conditions:
+            self.interface.push_screen(ConditionsPage(list(conditions.values()), read))
+        else:
+            read()
+
+    def _write(self, permit: Permit, act: str, left_out: Sequence[str]) -> None:
+        fields = gate.fields(self.interface.context, permit, act)
+        asked = [field for field in fields if field.key not in left_out]
+        draft = self._drafts.setdefault(act, {})
+        if act == course.APPROVE:
+            draft.setdefault("starts", "now")
+        title = f"Job {permit.job}: {WORDS[act].partition(':')[0].partition(',')[0].rstrip('.').lower()}"
+        self.interface.push_screen(WritePage(title, (), asked, draft, lambda: self._sign(permit, act, fields, draft)))
+
+    def _sign(self, permit: Permit, act: str, fields: Sequence[Wanted], draft: MutableMapping[str, str]) -> None:
+        context, state = self.interface.context, self._desk.session.state
+        now = context.clock()
+        told = {field.key: draft.get(field.key, "") for field in fields}
+        shown = [f for f in fields if f.key != ACKNOWLEDGED]
+        content = [line for f in shown if (line := told_words(f, told[f.key], lambda at: moment_words(at, now)))]
+        if act == course.APPROVE:
+            count = len(told.get(ACKNOWLEDGED, "").split())
+            content.append(f"{wording.plural(count, 'condition')}, each read")
+            content += [
+                "THE ENVELOPE: the plan holds within this and nothing beyond",
+                *plan_envelope(state, now).lines,
+            ]
+        read = self._desk.read()
+        changed = change_lines(read) if read.changes.any else []
+        wanted = ToSign(
+            act=WORDS[act].partition(":")[0],
+            about=f"Plan of job {permit.job}, permit {permit.number}",
+            meaning=PERMIT_MEANINGS[act],
+            content=content,
+            roles=course.ROWS[act].roles,
+            changed=[line for line in changed if line],
+            plant=permit.plant,
+            voltage_v=permit.voltage_v,
+        )
+
+        def do(by: gate.By) -> str:
+            after = gate.act(by, permit, act, {key: text for key, text in told.items() if text})
+            return f"Done: permit {after.number} is {after.words(by.context.clock())}."
+
+        def done(words: str) -> None:
+            self._drafts.pop(act, None)
+            self._desk.session.notice = words
+            self.interface.to_questions()
+
+        ask_hand(self.interface, wanted, do, done)

@@ -1,0 +1,72 @@
+"""A plan in front of whoever decides on it: read, never written; the pages over it are those of the worker's desk."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from riskhelper.acts.plan_reading import Baseline, PlanRead, begin_look, read_plan
+from riskhelper.terms import APPROVAL
+from riskhelper.tui import themes
+from riskhelper.tui.controls import Controls
+from riskhelper.tui.desk import Desk
+from riskhelper.tui.found import Findings
+from riskhelper.tui.menus import THEME_WORDS, Menus
+from riskhelper.tui.rows import Row
+from riskhelper.tui.waiting.deciding import Deciding
+
+if TYPE_CHECKING:
+    from riskhelper.tui.app import Interface
+
+
+class GateDesk(Desk):
+    """The sitting of a reader: it resumes a job at approval and changes nothing in it."""
+
+    def __init__(self, interface: Interface, number: str) -> None:
+        super().__init__(interface, interface.wanted._replace(job=number, milestone=APPROVAL))
+        self.interface = interface
+        self.findings = ReadFindings(interface, self.session)
+        self.controls = ReadControls(interface, self.session)
+        self.menus = GateMenus(interface, self.session)
+        self.deciding = Deciding(interface, self)
+        self.session.resume(number)
+        self.session.notice = ""
+        self.baseline: Baseline = begin_look(interface.context, number)
+
+    def read(self) -> PlanRead:
+        """The plan as it stands now."""
+        self.session.assess()
+        return read_plan(self.interface.context, self.session.state.number, self.baseline)
+
+
+class ReadFindings(Findings):
+    """What was found, for a reader: an answer is asked about, not given."""
+
+    ANSWER_MARK = "ask about this"
+
+    def _rows(self) -> Iterator[Row]:
+        return (row for row in super()._rows() if row.name != "controls")
+
+
+class ReadControls(Controls):
+    """The controls as planned: to be read."""
+
+    def _act_rows(self, control: str) -> Iterator[Row]:
+        yield Row("back", f"Back. It is {self.state_words(control)}; the worker's side plans it.")
+
+
+class GateMenus(Menus):
+    """Everything else, for a reader."""
+
+    JUMP_INTRO = "Choose one to see how it is known, or to give the plan back with a note to it."
+
+    def _more_rows(self) -> Iterator[Row]:
+        yield Row("statement", "Read the method statement.")
+        yield Row("papers", "Write the method statement as PDF and as text.")
+        yield Row("office", "Answers from the office, with source and date.")
+        yield Row("controls", "Read the controls, hazard by hazard.")
+        yield Row("permits", "Permits, isolation register, people.")
+        for name in themes.NAMES:
+            if name != self.interface.theme and not self.interface.plain_ink:
+                yield Row(f"theme:{name}", f"Look: {THEME_WORDS[name]}")
+        yield Row("leave", "Leave.")

@@ -1,0 +1,186 @@
+"""One plan in ten seconds: verdict, stops, unknowns, worst, numbers, changes, pace; each line opens its reasons."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING, ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+
+from riskhelper.acts import plan_reading
+from riskhelper.acts.pace import pace_lines, pace_words
+from riskhelper.acts.plan_envelope import plan_envelope
+from riskhelper.acts.plan_reading import PlanRead
+from riskhelper.interview.reading import readable
+from riskhelper.terms import Verdict
+from riskhelper.tui import wording
+from riskhelper.tui.frame import Page
+from riskhelper.tui.pages import ListPage, Sheet
+from riskhelper.tui.rows import Row, Rows, keyed
+from riskhelper.tui.words import Words
+
+if TYPE_CHECKING:
+    from riskhelper.tui.waiting.desk import GateDesk
+
+_DAY_WIDTH = 110
+_BORDERS = {Verdict.STOP: "-stop", Verdict.CONDITIONS: "-conditions", Verdict.NO_STOP_FOUND: "-no-stop"}
+
+
+class PlanPage(Page):
+    """The plan as it stands; pages over it come back here."""
+
+    TITLE_WORDS = "plan at the gate"
+    CSS = """
+    PlanPage VerdictView { display: none; }
+    PlanPage #words { border: solid $ink; padding: 0 1; height: auto; max-height: 40%; }
+    PlanPage #words.-stop { border: heavy $ink; }
+    PlanPage #words.-conditions { border: dashed $ink; }
+    """
+    KEYS = (
+        ("F1", "keys", "help"),
+        ("F2", "DECIDE", "decide"),
+        ("F4", "list", "back"),
+        ("F5", "answers", "jump"),
+        ("F6", "findings", "findings"),
+        ("F10", "more", "more"),
+    )
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("f2", "decide", "decide", show=False)]
+
+    def __init__(self, desk: GateDesk) -> None:
+        super().__init__()
+        self.add_class("-questions")
+        self._desk = desk
+        self.job_in_front = desk.session.state.number
+
+    def compose_body(self) -> ComposeResult:
+        """The verdict in its border, and rows."""
+        yield Words()
+        yield Rows(id="rows")
+
+    def show(self) -> None:
+        """The plan as it stands now; an answer somebody asked about is shown on a page of its own."""
+        read = self._read = self._desk.read()
+        self.show_frame()
+        words = self.query_one(Words)
+        for verdict, name in _BORDERS.items():
+            words.set_class(verdict is read.assessment.verdict, name)
+        said = plan_reading.verdict_words(read)
+        words.say((self.session.notice, "italic"), (said, "bold"), (self._stands(read), ""))
+        rows = self.query_one(Rows)
+        rows.show(keyed(list(self._rows(read))), rows.cursor)
+        rows.focus()
+        asked, self.session.asked_again = self.session.asked_again, None
+        if asked is not None:
+            self.answer(asked)
+
+    def _stands(self, read: PlanRead) -> str:
+        """Where the permit stands, and who handed the plan over when."""
+        if read.permit is None:
+            return "No permit is requested yet: the worker's side draws it up."
+        requested = read.permit.signed.get("request", "")
+        by = f", asked for by {requested}" if requested else ""
+        return f"Permit {read.permit.number}: {read.permit.words(read.now)}{by}. Beside it: {read.permit.road.value}."
+
+    def _rows(self, read: PlanRead) -> Iterator[Row]:
+        found, rules = read.assessment, read.state.rules
+        for place, changed in enumerate(read.after_a_stop):
+            mark = "CHANGED AFTER ITS STOP WAS SHOWN"
+            yield Row(f"changed:{place}", plan_reading.after_stop_words(changed), mark=mark)
+        for stop in found.stops:
+            yield Row(f"stop:{stop.id}", plan_reading.stop_words(stop), mark=plan_reading.stop_mark(stop))
+        yield Row("first", plan_reading.unknown_words(read), mark="Unknown")
+        roomy = self.size.height >= 40
+        for hazard in found.worst:
+            lines = tuple(wording.lanes(rules, hazard)) if roomy else ()
+            yield Row(f"hazard:{hazard.id}", plan_reading.hazard_words(hazard), mark="Worst", lines=lines)
+        for number in read.numbers:
+            yield Row(f"number:{number.quantity.id}", plan_reading.number_words(number, read.now), mark="Number")
+        yield Row("changes", plan_reading.change_words(read), mark="Changes")
+        yield Row("pace", pace_words(read.pace), mark="Pace")
+        if found.conditions:
+            yield Row("conditions", wording.plural(len(found.conditions), "condition") + ", by hold point.")
+        yield Row("envelope", "The envelope: given answers and expected ranges within which this holds.")
+        yield Row("day", "The day on one line: daylight, weather, permit window, hold points.")
+        yield Row("statement", "Read the method statement.")
+        yield Row("decide", "Decide: evaluate, give back, refuse, approve.")
+
+    @on(Rows.Chosen)
+    def chosen(self, event: Rows.Chosen) -> None:
+        """Opens the reasons of a row."""
+        event.stop()
+        kind, _, about = event.name.partition(":")
+        found, findings = self._read.assessment, self._desk.findings
+        if kind == "changed":
+            self._changed(int(about))
+        elif kind == "stop":
+            findings.stop(next(stop for stop in found.stops if stop.id == about))
+        elif kind == "hazard":
+            findings.hazard(next(hazard for hazard in found.hazards if hazard.id == about))
+        elif kind == "number":
+            findings.working(next(q for q in found.quantities if q.id == about))
+        elif kind == "first":
+            findings.find_out()
+        elif kind == "conditions":
+            findings.conditions()
+        elif kind == "statement":
+            self.interface.go("statement")
+        elif kind == "decide":
+            self.action_decide()
+        else:
+            self.app.push_screen(Sheet(*self._sheet(kind)))
+
+    def _sheet(self, kind: str) -> tuple[str, list[str]]:
+        read = self._read
+        if kind == "changes":
+            return "What changed", plan_reading.change_lines(read)
+        if kind == "pace":
+            return "How it was answered", pace_lines(read.pace)
+        if kind == "envelope":
+            envelope = plan_envelope(read.state, read.now)
+            intro = ["An approval covers this and nothing beyond it. Anything outside of it is a new plan.", ""]
+            return "The envelope", [*intro, *envelope.lines]
+        width = min(self.interface.size.width - 8, _DAY_WIDTH)
+        return "The day on one line", plan_reading.day_lines(self.interface.context, read, width)
+
+    def _changed(self, place: int) -> None:
+        changed = self._read.after_a_stop[place]
+        lines = [changed.ask, "", f"Was: {changed.old}", f"Now: {changed.new}"]
+        lines += [f"Now known: {changed.how}" if changed.how else "It has no answer now.", ""]
+        lines += [f"This stop stood on it when it was shown: {title}" for title in changed.stops]
+        lines += ["", "Ask how it was found out, and look for yourself where you can."]
+        self._about(changed.question, "Changed after its stop was shown", lines)
+
+    def answer(self, question: str) -> None:
+        """One answer: what was said, by whom, when, and from where."""
+        entry, given = self.session.rules.questions[question], self.session.answer_to(question)
+        lines = [entry.ask, f"Why it is asked: {entry.why}", ""]
+        if given is None:
+            lines.append("No answer yet.")
+        elif entry.private:
+            lines.append("Answered in private. What it says is not shown.")
+        else:
+            source = f", from the {given.source}" if given.source else ""
+            lines.append(f"Answer: {readable(entry, given)}")
+            lines.append(f"{wording.by(given.who).capitalize()}, {wording.day(given.at)}{source}")
+            lines += [f"Note: {given.note}"] if given.note else []
+        self._about(question, "An answer", lines)
+
+    def _about(self, question: str, title: str, lines: list[str]) -> None:
+        def rows() -> list[Row]:
+            found = [Row("back", "Back to the plan.")]
+            if self._desk.deciding.can_give_back:
+                found.append(Row("return", "Give the plan back with a note to this question."))
+            return found
+
+        def chosen(name: str) -> None:
+            self.interface.screen.dismiss()
+            if name == "return":
+                self._desk.deciding.give_back(question)
+
+        self.app.push_screen(ListPage(title, "\n".join(lines), rows, chosen))
+
+    def action_decide(self) -> None:
+        """What can be decided now."""
+        self._desk.deciding.choose()

@@ -1,0 +1,284 @@
+"""A supervisor at the list: a plan read, asked about, given back, refused, approved; and the worker's side of it."""
+
+from __future__ import annotations
+
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
+from dataclasses import replace
+from pathlib import Path
+
+from riskhelper.acts import answering, gate, jobs, rehearsing
+from riskhelper.acts.answering import GiveAnswer
+from riskhelper.acts.context import Context
+from riskhelper.acts.drawing_up import measures, proposed
+from riskhelper.acts.waiting import waiting
+from riskhelper.permit.document import State
+from riskhelper.permit.persons import EVALUATOR, ISSUER, REQUESTER
+from riskhelper.tui.app import Wanted
+from tests.acts.crew import Crew, ready_job
+from tests.acts.workbench import Clock, context
+from tests.permit.world import FULL
+from tests.tui.driving import NARROW, Hand, hand_in
+
+
+def bench(folder: Path, clock: Clock | None = None) -> Context:
+    return replace(context(folder, clock or Clock(), rehearsal=True), who="the worker")
+
+
+def handed_over(made: Context, number: str = "7", **changed: str) -> None:
+    ready_job(Crew(made, Clock(), keys=None), number)  # type: ignore[arg-type]
+    for question, typed in changed.items():
+        answering.answer(made, GiveAnswer(number, "gate", question.replace("__", "."), typed))
+    jobs.request_plan(made, number, "gate")
+
+
+def asked_for(made: Context, number: str = "7") -> None:
+    by = rehearsing.rehearse_as(made, "Ro", REQUESTER)
+    gate.draw_up_and_request(by, replace(proposed(made, number), voltage_v=400), measures(made, number))
+
+
+def evaluated(made: Context, number: str = "7") -> None:
+    permit = gate.permit_of(made, number)
+    assert permit is not None
+    gate.act(rehearsing.rehearse_as(made, "Eve", EVALUATOR), permit, "evaluate", FULL)
+
+
+def state(made: Context, number: str = "7") -> State:
+    permit = gate.permit_of(made, number)
+    assert permit is not None
+    return permit.state
+
+
+@asynccontextmanager
+async def at_the_list(
+    made: Context, folder: Path, size: tuple[int, int] = NARROW, theme: str = ""
+) -> AsyncIterator[Hand]:
+    async with hand_in(made, Wanted(folder / "papers"), size, theme) as hand:
+        await hand.press("f2")
+        yield hand
+
+
+async def open_first(hand: Hand) -> None:
+    await hand.press("1")
+    await hand.search()
+
+
+async def test_the_list_opens_from_the_first_page_the_oldest_plan_first(tmp_path: Path) -> None:
+    clock = Clock()
+    made = bench(tmp_path, clock)
+    for number in ("b", "a"):
+        handed_over(made, number)
+        clock.move(90)
+    async with at_the_list(made, tmp_path) as hand:
+        shown = hand.flat()
+
+        assert "2 plans wait, the oldest first." in shown
+        assert "1 b, P2, Crag End. Waits 3 h. No permit is requested yet" in shown
+        assert shown.index("b, P2") < shown.index("a, P2")
+
+
+async def test_where_nothing_waits_the_list_says_so(tmp_path: Path) -> None:
+    async with at_the_list(bench(tmp_path), tmp_path) as hand:
+        assert "No plan waits at the gate." in hand.flat()
+        await hand.press("escape")
+        assert "Which job?" in hand.flat()
+
+
+async def test_a_plan_is_read_in_one_screen_verdict_first(tmp_path: Path) -> None:
+    made = bench(tmp_path)
+    handed_over(made, pump__thunder="yes")
+    asked_for(made)
+    async with at_the_list(made, tmp_path) as hand:
+        await open_first(hand)
+        shown = hand.flat()
+
+        assert "PLAN VERDICT: STOP. Stops: 1 certain, 0 not ruled out." in shown
+        assert "STOP, limit: Thunder near. Lifted when the fact changes, by: issuer." in shown
+        assert "Worst: Water bursts out (found 8, planned 4)" in shown
+        assert "Permit 7/1: requested, asked for by Ro." in shown
+        assert "REHEARSAL. NOT FOR WORK." in shown
+        await hand.press("1")
+        assert "Why? Read the reasons." in hand.flat()
+
+
+async def test_an_answer_changed_after_its_stop_stands_first_and_opens_its_story(tmp_path: Path) -> None:
+    made = bench(tmp_path)
+    handed_over(made, pump__thunder="yes")
+    answering.answer(made, GiveAnswer("7", "gate", "pump.thunder", "no"))
+    asked_for(made)
+    async with at_the_list(made, tmp_path) as hand:
+        await open_first(hand)
+        assert "1 │ CHANGED AFTER ITS STOP WAS SHOWN: Do you hear thunder?" in hand.screen()
+        await hand.press("1")
+        shown = hand.flat()
+
+        assert "Was: Thunder heard. Now: No thunder." in shown
+        assert "This stop stood on it when it was shown: Thunder near" in shown
+        await hand.press("2")
+        assert "What is the reason?" in hand.flat()
+
+
+async def test_a_plan_given_back_with_a_note_opens_at_that_question_for_the_worker(tmp_path: Path) -> None:
+    made = bench(tmp_path)
+    handed_over(made)
+    asked_for(made)
+    async with at_the_list(made, tmp_path) as hand:
+        await open_first(hand)
+        await hand.press("f5", "end", "enter")
+        assert "How high does the water stand" in hand.flat()
+        await hand.press("2")
+        await hand.write("read the gauge again")
+        await hand.press("enter")
+        assert "REHEARSAL ACT: no register is set up here." in hand.flat()
+        assert hand.screen().count("▶") == 1
+        await hand.press("enter")  # the hand lies on leaving
+        assert state(made) is State.REQUESTED
+        await hand.press("enter")
+        await hand.press("2")
+        await hand.write("Iris")
+        await hand.press("enter")
+        assert "Rehearsed, binding nobody. Done: permit 7/1 is draft." in hand.flat()
+    assert state(made) is State.DRAFT
+    assert waiting(made) == ()
+    async with hand_in(made, Wanted(tmp_path / "papers", "7")) as worker:
+        shown = worker.flat()
+        assert "How high does the water stand" in shown
+        assert "GIVEN BACK by Iris with this note: read the gauge again" in shown
+        await worker.write("4")
+        await worker.press("enter")
+        assert "Ask for the permit again." in worker.flat()
+
+
+async def test_refusing_takes_a_reason_and_leaves_the_list(tmp_path: Path) -> None:
+    made = bench(tmp_path)
+    handed_over(made)
+    asked_for(made)
+    async with at_the_list(made, tmp_path) as hand:
+        await open_first(hand)
+        await hand.press("f2", "4", "enter")
+        assert "This is needed" in hand.flat()
+        await hand.write("no outage before spring")
+        await hand.press("enter", "2")
+        await hand.write("Iris")
+        await hand.press("enter", "escape")
+        assert "No plan waits at the gate." in hand.flat()
+    assert state(made) is State.REFUSED
+
+
+async def test_a_second_person_evaluates_and_a_third_approves_after_each_condition(tmp_path: Path) -> None:
+    made = bench(tmp_path)
+    handed_over(made)
+    asked_for(made)
+    async with at_the_list(made, tmp_path) as hand:
+        await open_first(hand)
+        await hand.press("f2", "2")
+        assert "What did you see on site, and when?" in hand.flat()
+        await hand.write("valve and gauge, 14:00")
+        await hand.press("enter", "2")
+        await hand.write("Ro")
+        await hand.press("enter")
+        assert "the requester evaluates nothing of their own" in hand.flat()
+        for _ in "Ro":
+            await hand.press("backspace")
+        await hand.write("Eve")
+        await hand.press("enter")
+        assert state(made) is State.EVALUATED
+
+        await hand.press("f2")
+        assert "Had a part in it, and so cannot approve it: Ro, Eve, the worker." in hand.flat()
+        await hand.press("2")
+        assert "1 of 4" in hand.flat()
+        await hand.press("enter")  # the hand lies on leaving
+        assert state(made) is State.EVALUATED
+        await hand.press("f2", "2", "2", "2", "2")
+        assert "4 of 4" in hand.flat()
+        await hand.press("2")
+        assert "When does the permit begin?" in hand.flat()
+        await hand.press("enter")
+        await hand.write("18:00")
+        await hand.press("enter")
+        await hand.write("the owner, by radio 14:10")
+        await hand.press("enter")
+        shown = hand.flat()
+        assert "4 conditions, each read" in shown
+        await hand.press("2")
+        await hand.write("Iris")
+        await hand.press("enter")
+        assert "Done: permit 7/1 is approved." in hand.flat()
+    assert state(made) is State.APPROVED
+    last = made.store.entries("7")[-1]
+    assert (last.draft.who, last.draft.role) == ("Iris", ISSUER)
+    assert "Given: Which pump is it? P2" in str(last.draft.content["envelope"])
+
+
+async def test_approval_is_not_even_begun_while_a_stop_stands(tmp_path: Path) -> None:
+    made = bench(tmp_path)
+    handed_over(made)
+    asked_for(made)
+    evaluated(made)
+    answering.answer(made, GiveAnswer("7", "gate", "pump.thunder", "yes"))
+    async with at_the_list(made, tmp_path) as hand:
+        await open_first(hand)
+        await hand.press("f2", "2")
+        shown = hand.flat()
+
+        assert "the assessment says stop: Thunder near" in shown
+        assert "the plan changed since it was signed: the answer to pump.thunder" in shown
+
+
+async def test_a_reader_changes_nothing_in_the_plan(tmp_path: Path) -> None:
+    made = bench(tmp_path)
+    handed_over(made)
+    asked_for(made)
+    size = made.store.size()
+    async with at_the_list(made, tmp_path) as hand:
+        await open_first(hand)
+        await hand.press("f10", "4")
+        assert "Water bursts out" in hand.flat()
+        await hand.press("1", "1")
+        assert "the worker's side plans it" in hand.flat()
+        await hand.press("1", "escape", "escape", "f6")
+        assert "Plan the controls" not in hand.flat()
+    assert made.store.size() == size
+
+
+async def test_the_worker_draws_the_permit_up_from_the_answers_after_handing_over(tmp_path: Path) -> None:
+    made = bench(tmp_path)
+    ready_job(Crew(made, Clock(), keys=None))  # type: ignore[arg-type]
+    async with hand_in(made, Wanted(tmp_path / "papers", "7")) as hand:
+        await hand.press("f10")
+        await hand.touch("Hand the plan over")
+        await hand.press("2")
+        assert "which of the two roads" in hand.flat().lower()
+        await hand.press("1")
+        assert "P2" in hand.flat()
+        await hand.press("enter", "enter", "enter")
+        await hand.write("400")
+        await hand.press("enter")
+        await hand.touch("These and no others")
+        await hand.press("enter")
+        assert "asks for the permit and states the measures" in hand.flat()
+        await hand.press("2")
+        await hand.write("Ro")
+        await hand.press("enter")
+        assert "Permit 7/1 is asked for. Nobody has approved it yet" in hand.flat()
+    permit = gate.permit_of(made, "7")
+    assert permit is not None
+    assert (permit.state, permit.plant, permit.voltage_v) == (State.REQUESTED, "P2", 400)
+
+
+async def test_the_envelope_and_the_day_are_read_on_the_screen(tmp_path: Path) -> None:
+    made = bench(tmp_path)
+    handed_over(made)
+    asked_for(made)
+    async with at_the_list(made, tmp_path) as hand:
+        await open_first(hand)
+        await hand.touch("The envelope")
+        assert "Given: Which pump is it? P2" in hand.flat()
+        assert "Expected at VALVE HOLDS: Is the drip dry? Dry" in hand.flat()
+        await hand.press("escape")
+        await hand.touch("The day on one line")
+        shown = hand.flat()
+        assert "Seen, counts" in shown
+        assert "No permit window is set yet" in shown
+        assert "1. VALVE HOLDS" in shown
