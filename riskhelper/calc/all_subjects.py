@@ -8,7 +8,7 @@ from importlib import import_module
 from riskhelper.calc.calculation import Calculation, catalogue
 
 SUBJECTS: Mapping[str, tuple[str, ...]] = {
-    "approach": ("approach", "approach_formula"),
+    "approach": ("approach", "approach_formula", "approach_lines"),
     "arc": ("arc", "arc_2002", "arc_2018"),
     "burn": ("burn",),
     "cable": ("cable",),
@@ -23,13 +23,13 @@ SUBJECTS: Mapping[str, tuple[str, ...]] = {
     "flow": ("discharge", "flow"),
     "handling": ("handling",),
     "heat": ("heat", "heat_index"),
-    "height": ("access", "height"),
+    "height": ("access", "height", "height_limits"),
     "hydrostatics": ("hydrostatic_force", "hydrostatics"),
     "lift": ("dropped", "lift", "lift_index", "lift_multipliers", "lift_time"),
     "lightning": ("lightning",),
     "manual_handling": ("carrying", "manual_handling"),
     "matrix_axioms": ("matrix_axioms",),
-    "noise": ("noise",),
+    "noise": ("noise", "noise_dose"),
     "noise_plant": ("noise_plant",),
     "oil": ("oil", "oil_flow"),
     "oil_data": ("oil_data",),
