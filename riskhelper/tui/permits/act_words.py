@@ -13,6 +13,7 @@ ACTS: Mapping[str, str] = {
     course.REFUSE: "Refuse the request",
     course.EVALUATE: "Evaluate: seen on site",
     course.APPROVE: "Approve the plan",
+    course.RULE: "Rule on a stop",
     course.ISOLATE: "Begin to isolate",
     course.WITNESSED: "Witness the proving",
     course.PROVE: "Declare the points secured and proved",
@@ -57,7 +58,8 @@ ON_POINTS: Mapping[str, str] = {
     point_course.ALLOW_UNLOCK: "Allow the lock of a person who is gone to come off",
     point_course.UNLOCK_ABSENT: "Take off the lock of a person who is gone",
     point_course.RELEASE: "Put the device back: power may return",
-    point_course.PLAN: "Plan the point again",
+    point_course.RECHECK: "Check again, where stored energy can build up",
+    point_course.PLAN: "Plan the point",
 }
 
 

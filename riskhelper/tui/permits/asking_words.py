@@ -55,6 +55,11 @@ ASKS: Mapping[str, str] = {
     "key": "Which number has its key?",
     "tester": "Which serial has the tester? For a valve or a blank: what was seen?",
     "earth": "Which number has the earth?",
+    "point": "Which name has the point on its label?",
+    "recheck_min": "Every how many minutes is it checked again, where stored energy can build up?",
+    "seen": "What was seen or read, and with what?",
+    "told_of_removal": "Who told you, where your lock was taken off in your absence?",
+    "stop": "Which stop is ruled on?",
     "affected_notified": "Who was told that power may return?",
 }
 

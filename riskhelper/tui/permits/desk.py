@@ -15,6 +15,7 @@ from riskhelper.permit.wanted import Wanted
 from riskhelper.tui.permits.act_words import act_words
 from riskhelper.tui.permits.one_permit import PermitPage
 from riskhelper.tui.permits.page import ReadPage
+from riskhelper.tui.permits.points_desk import PointsDesk
 from riskhelper.tui.permits.sheet import SheetPage
 from riskhelper.tui.permits.signing import SigningPage, ToSign
 from riskhelper.tui.permits.writing import WritePage, told_words
@@ -30,21 +31,28 @@ class PermitDesk:
     def __init__(self, interface: Interface) -> None:
         self.interface = interface
         self.walk: Sequence[str] = ()
+        self.points = PointsDesk(interface)
         self._drafts: dict[tuple[str, str], dict[str, str]] = {}
 
     def open(self) -> None:
-        """Shows the sheet."""
-        self.interface.push_screen(SheetPage(self))
+        """Shows the sheet; where it lies under other pages, goes back to it."""
+        if not any(isinstance(page, SheetPage) for page in self.interface.screen_stack):
+            self.interface.push_screen(SheetPage(self))
+            return
+        while not isinstance(self.interface.screen, SheetPage):
+            self.interface.pop_screen()
 
     def ways(self) -> list[Row]:
         """Where else one can go from the sheet."""
-        return []
+        return [Row("isolation", "Isolation register: points, locks, earths.", head="The site")]
 
     def go(self, where: str) -> None:
         """Goes to a permit or to another part of the site by its name."""
         kind, _, name = where.partition(":")
         if kind == "permit":
             self.interface.push_screen(PermitPage(name, self))
+        else:
+            self.points.open()
 
     # -- one act on a permit
 

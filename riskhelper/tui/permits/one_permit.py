@@ -110,7 +110,7 @@ class PermitPage(SitePage):
 
     def _rows(self, shown: PermitShown) -> list[Row]:
         able = [offer for offer in self._offers if offer.who]
-        rows = [Row(offer.act, f"{act_words(offer.act, shown.permit.road)} ({_names(offer)}).") for offer in able]
+        rows = [Row(offer.act, f"{act_words(offer.act, shown.permit.road)} ({names_of(offer)}).") for offer in able]
         blocked = len(self._offers) - len(able)
         more = f"{plural(blocked, 'act')} of this state cannot be done now: see why." if blocked else ""
         return [*rows, *([Row("?why", more)] if more else [])]
@@ -138,6 +138,7 @@ class PermitPage(SitePage):
         self._desk.explain(self.number, self._offers)
 
 
-def _names(offer: Offer) -> str:
+def names_of(offer: Offer) -> str:
+    """Who could sign an act, shortly."""
     names: Sequence[str] = list(dict.fromkeys(each.name for each in offer.who))
     return ", ".join(names) if len(names) <= 2 else f"{names[0]} or {plural(len(names) - 1, 'other')}"

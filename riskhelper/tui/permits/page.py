@@ -99,6 +99,12 @@ class SitePage(Page):
 class ReadPage(SitePage):
     """Something to read, scrolled by arrows, page keys, wheel or finger."""
 
+    KEYS: ClassVar[tuple[tuple[str, str, str], ...]] = (
+        ("F1", "keys", "help"),
+        ("PgDn", "read on", "read_on"),
+        ("Esc", "back", "back"),
+    )
+
     def __init__(self, title: str, lines: Sequence[str]) -> None:
         super().__init__()
         self.TITLE_WORDS = title

@@ -20,7 +20,8 @@ from riskhelper.tui.rows import Row, Rows
 
 NEXT, EMPTY = "?next", "?empty"
 AHEAD = frozenset({"ends"})
-TYPED = frozenset({FieldKind.WORDS, FieldKind.MOMENT, FieldKind.VOLTS})
+TYPED = frozenset(FieldKind) - {FieldKind.ONE_OF, FieldKind.SEVERAL_OF}
+WHOLE = {FieldKind.VOLTS: "volts such as 400", FieldKind.MINUTES: "minutes such as 30"}
 
 
 class WritePage(SitePage):
@@ -153,8 +154,8 @@ class WritePage(SitePage):
             now = self.interface.context.clock()
             at = moment_typed("This", words, now, ahead=field.key in AHEAD)
             return at.replace(microsecond=0).isoformat()
-        if words and field.kind is FieldKind.VOLTS and not words.isdigit():
-            raise Refused(f"This should be whole volts such as 400; you wrote `{words}`")
+        if words and field.kind in WHOLE and not words.isdigit():
+            raise Refused(f"This should be whole {WHOLE[field.kind]}; you wrote `{words}`")
         return words
 
     async def action_back(self) -> None:

@@ -1,0 +1,124 @@
+"""What leads from one page of the isolation register to the next: register, point, what is written, signature."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from riskhelper.acts import isolation
+from riskhelper.acts.point_words import point_shown
+from riskhelper.acts.possible_now import Offer
+from riskhelper.acts.possible_on_points import fields_on, offers_on
+from riskhelper.acts.signing import Signing, site
+from riskhelper.acts.typed_moments import moment_words
+from riskhelper.permit.meanings import POINT_MEANINGS
+from riskhelper.permit.point_course import PLAN, POINT_ROWS, PROVE
+from riskhelper.permit.wanted import FieldKind, Wanted
+from riskhelper.tui.permits.act_words import ON_POINTS
+from riskhelper.tui.permits.isolation import IsolationPage, PointPage
+from riskhelper.tui.permits.page import ReadPage
+from riskhelper.tui.permits.proving import ProvePage
+from riskhelper.tui.permits.signing import SigningPage, ToSign
+from riskhelper.tui.permits.writing import WritePage, told_words
+
+if TYPE_CHECKING:
+    from riskhelper.tui.app import Interface
+
+NAME = Wanted("point", "the name of the point, as on its label")
+
+
+class PointsDesk:
+    """The pages of the points; what was typed for an act and not signed yet is kept here."""
+
+    def __init__(self, interface: Interface) -> None:
+        self.interface = interface
+        self._drafts: dict[tuple[str, str], dict[str, str]] = {}
+
+    def open(self) -> None:
+        """Shows the register."""
+        self.interface.push_screen(IsolationPage(self))
+
+    def open_point(self, name: str) -> None:
+        """Shows one point."""
+        self.interface.push_screen(PointPage(name, self))
+
+    def plan_new(self) -> None:
+        """Asks for the name of a new point, then for what must be known of it."""
+        (offer,) = offers_on(self.interface.context, "")
+        draft = self._drafts.setdefault(("", PLAN), {})
+
+        def named() -> None:
+            self._ask(draft["point"].strip(), offer, draft)
+
+        self.interface.push_screen(WritePage("A new point", (), (NAME,), draft, named))
+
+    def do(self, name: str, offer: Offer) -> None:
+        """Asks for what must be typed with an act on a point, then for the signature, then does it."""
+        self._ask(name, offer, self._drafts.setdefault((name, offer.act), {}))
+
+    def explain(self, name: str, offers: Sequence[Offer]) -> None:
+        """Why nothing else is possible now."""
+        shown = point_shown(self.interface.context, name)
+        lines = [f"Point {name} is {shown.point.state.value}.", ""]
+        for offer in offers:
+            if not offer.who:
+                lines += [ON_POINTS[offer.act], *(f"- {lack.words}. Needed: {lack.by}." for lack in offer.lacks), ""]
+        named = {offer.act for offer in offers}
+        lines.append(
+            "Only in another state: " + "; ".join(ON_POINTS[act] for act in POINT_ROWS if act not in named) + "."
+        )
+        self.interface.push_screen(ReadPage(f"Point {name}: why nothing else", lines))
+
+    def _ask(self, name: str, offer: Offer, draft: dict[str, str]) -> None:
+        fields = fields_on(self.interface.context, name, offer.act)
+        point = site(self.interface.context).points.get(name)
+        title = f"Point {name}: {ON_POINTS[offer.act]}"
+
+        def sign() -> None:
+            self._sign(name, offer, fields, draft)
+
+        if offer.act == PROVE and point is not None and point.electrical:
+            self.interface.push_screen(ProvePage(title, point, draft, sign))
+        elif fields:
+            asked = tuple(field for field in fields if field.kind is not FieldKind.READINGS)
+            self.interface.push_screen(WritePage(title, (), asked, draft, sign))
+        else:
+            sign()
+
+    def _sign(self, name: str, offer: Offer, fields: Sequence[Wanted], draft: dict[str, str]) -> None:
+        context = self.interface.context
+        point, now = site(context).points.get(name), context.clock()
+        told = {field.key: draft[field.key] for field in fields if draft.get(field.key)}
+        read_back = [told_words(field, told.get(field.key, ""), lambda at: moment_words(at, now)) for field in fields]
+        about = point_shown(context, name).lines if point is not None else ()
+
+        def act(signing: Signing) -> str:
+            after = isolation.act(signing, name, offer.act, told)
+            return f"Done. Point {after.id} is now {after.state.value}."
+
+        def done(words: str) -> None:
+            draft.clear()
+            self._back(name, words)
+
+        wanted = ToSign(
+            act=ON_POINTS[offer.act],
+            about=f"Point {name}",
+            meaning=POINT_MEANINGS[offer.act],
+            content=(*about, *(line for line in read_back if line)),
+            roles=POINT_ROWS[offer.act].roles,
+            names=tuple(dict.fromkeys(each.name for each in offer.who)),
+            plant=point.plant if point is not None else told["plant"],
+            voltage_v=point.voltage_v if point is not None else int(told.get("voltage_v") or 0),
+        )
+        self.interface.push_screen(SigningPage(wanted, act, done))
+
+    def _back(self, name: str, words: str) -> None:
+        """Leaves what was written, and says on the page of the point what was done."""
+        while isinstance(self.interface.screen, WritePage | ProvePage):
+            self.interface.pop_screen()
+        page = self.interface.screen
+        if isinstance(page, PointPage):
+            page.note(words)
+            page.show()
+        else:
+            self.open_point(name)
