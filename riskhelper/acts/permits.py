@@ -6,7 +6,7 @@ from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from riskhelper.acts import during_work, plan_signed
+from riskhelper.acts import during_work, handing_over, plan_signed
 from riskhelper.acts.context import MOST_NAME, MOST_WORDS, Context, checked_words
 from riskhelper.acts.jobs import resume_job
 from riskhelper.acts.people import rules_digest
@@ -176,7 +176,11 @@ def wanted_on(context: Context, found: Site, permit: Permit, name: str) -> tuple
     state = resume_job(context, permit.job)
     grounds = plan_signed.live_grounds(state, now)
     choices: dict[str, Callable[[], Mapping[str, str]]] = {
-        "acknowledged": lambda: plan_signed.conditions_of(state, now),
+        "acknowledged": lambda: (
+            handing_over.lines_of(found, state, permit, now)
+            if name == course.TAKE_OVER
+            else plan_signed.conditions_of(state, now)
+        ),
         "hold_point": lambda: {
             point: state.rules.hold_points[point].words for point in plan_signed.open_at(state, permit, now)
         },
@@ -256,6 +260,7 @@ def around_of(context: Context, found: Site, permit: Permit, names: Collection[s
         decisions={stop: one.who for stop, one in plan_signed.decisions(state, permit, now).items()}
         if course.RULE in names
         else {},
+        handover=handing_over.lines_of(found, state, permit, now) if course.TAKE_OVER in names else {},
         answered_by=plan_signed.answered_by(state) if course.PASS in names else {},
         conditions=plan_signed.conditions_of(state, now) if course.APPROVE in names else {},
         open_at=plan_signed.open_at(state, permit, now) if looks else {},

@@ -111,10 +111,16 @@ COURSE: tuple[Row, ...] = (
         S.ISSUED,
         S.ACCEPTED,
         ACCEPTOR,
-        "not_the_issuer read_back understands own_lock_on plan_unchanged permit_taken_passed",
+        "not_the_issuer read_back understands own_lock_on no_test_on_apparatus plan_unchanged permit_taken_passed",
     ),
     _row(BRIEF, ON_SITE, None, ACCEPTOR, "is_the_acceptor subjects_named"),
-    _row(SIGN_ON, ON_SITE, None, (WORKER, ACCEPTOR), "briefed_before not_signed_on not_the_issuer"),
+    _row(
+        SIGN_ON,
+        ON_SITE - {S.UNDER_TEST},
+        None,
+        (WORKER, ACCEPTOR),
+        "briefed_before not_signed_on not_the_issuer told_of_removal",
+    ),
     _row(SIGN_OFF, PEOPLE_MAY_BE_ON, None, ANYONE, "signed_on"),
     _row(SIGN_OFF_ABSENT, PEOPLE_MAY_BE_ON, None, (ACCEPTOR, ISSUER), "names_a_member absence_duties not_oneself"),
     _row(
@@ -123,7 +129,7 @@ COURSE: tuple[Row, ...] = (
         S.IN_FORCE,
         ACCEPTOR,
         "is_the_acceptor window_open no_stop briefed_five_subjects briefed_after_change somebody_signed_on "
-        "checks_in_date rescue_checked copy_at_work_point measures_in_place plan_unchanged",
+        "checks_in_date no_test_on_apparatus rescue_checked copy_at_work_point measures_in_place plan_unchanged",
     ),
     _row(PASS, S.IN_FORCE, None, ANYONE, "hold_point_open released_by_named window_open plan_unchanged"),
     _row(STOP, frozenset({S.ISSUED}) | ON_SITE, S.SUSPENDED, ANYONE, ""),
@@ -133,9 +139,10 @@ COURSE: tuple[Row, ...] = (
         frozenset({S.IN_FORCE, S.SUSPENDED}),
         S.UNDER_TEST,
         ISSUER,
-        "test_document people_clear nobody_else_on_apparatus power_on_passed plan_unchanged",
+        "test_scope test_applied test_holder test_kept_away people_clear nobody_else_on_apparatus power_on_passed "
+        "plan_unchanged",
     ),
-    _row(END_TEST, S.UNDER_TEST, S.SUSPENDED, ISSUER, ""),
+    _row(END_TEST, S.UNDER_TEST, S.SUSPENDED, ISSUER, "state_left"),
     _row(
         ALLOW_RESUMING,
         S.SUSPENDED,
@@ -150,14 +157,14 @@ COURSE: tuple[Row, ...] = (
         S.IN_FORCE,
         ACCEPTOR,
         "is_the_acceptor resuming_allowed window_open briefed_five_subjects briefed_after_change "
-        "somebody_signed_on checks_in_date measures_in_place plan_unchanged",
+        "somebody_signed_on checks_in_date no_test_on_apparatus measures_in_place plan_unchanged",
     ),
     _row(
         OFFER,
         frozenset({S.IN_FORCE, S.SUSPENDED}),
         None,
         ACCEPTOR,
-        "is_the_acceptor told_incoming lines_acknowledged",
+        "is_the_acceptor told_incoming state_left",
     ),
     _row(
         OFFER_ABSENT,
@@ -171,7 +178,7 @@ COURSE: tuple[Row, ...] = (
         ON_SITE | {S.EXPIRED, S.REVOKED},
         None,
         ACCEPTOR,
-        "handover_open not_the_acceptor not_the_issuer read_back own_lock_on",
+        "handover_open not_the_acceptor not_the_issuer lines_read read_back own_lock_on",
     ),
     _row(CONFIRM, ON_SITE | {S.EXPIRED, S.REVOKED}, None, ISSUER, "taken_over not_of_the_crew"),
     _row(EXTEND, S.IN_FORCE, None, ISSUER, "later_end site_check incompatible_work plan_unchanged no_stop"),

@@ -11,6 +11,7 @@ from riskhelper.permit.handover import Handover
 from riskhelper.permit.rechecks import Recheck, overdue
 from riskhelper.permit.roster import Roster
 from riskhelper.permit.rulings import Ruled
+from riskhelper.permit.sanction import Sanction
 
 
 class Road(Enum):
@@ -63,8 +64,12 @@ class Returned:
 
 @dataclass(frozen=True)
 class Permit:
-    """A permit. `signed` maps a part of this revision to who signed it; `acceptor` is whoever holds it now;
-    `releasing` gives, for a hold point that takes several signatures, who has signed in which role."""
+    """A permit.
+
+    `signed` maps a part of this revision to who signed it; `acceptor` is whoever holds it now; `test` is the sanction
+    to test that is out, `tests` those that ended; `releasing` gives, for a hold point that takes several signatures,
+    who has signed in which role.
+    """
 
     number: str
     job: str
@@ -90,6 +95,8 @@ class Permit:
     rechecks: Mapping[str, Recheck] = field(default_factory=dict)
     points_touched: bool = False
     started: bool = False
+    test: Sanction | None = None
+    tests: tuple[Sanction, ...] = ()
     changed_at: datetime | None = None
     proof_needed_since: datetime | None = None
     state_left: str = ""

@@ -12,6 +12,7 @@ from riskhelper.permit.handover import Handover
 from riskhelper.permit.named_roles import still_to_sign
 from riskhelper.permit.rechecks import overdue, read
 from riskhelper.permit.rulings import Ruled
+from riskhelper.permit.sanction import Sanction
 
 
 def after(permit: Permit, asked: Asked) -> Permit:
@@ -97,8 +98,12 @@ def _particular(permit: Permit, asked: Asked) -> Permit:
             return replace(
                 permit, state_left=asked.told("state_left"), resuming_allowed_by="", proof_needed_since=now
             )
-        case course.TEST | course.END_TEST:
-            return replace(permit, proof_needed_since=now, changed_at=now, resuming_allowed_by="")
+        case course.TEST:
+            tested = replace(permit, test=_sanction(permit, asked))
+            return replace(tested, proof_needed_since=now, changed_at=now, resuming_allowed_by="")
+        case course.END_TEST:
+            ended = _test_ended(permit, now)
+            return replace(ended, proof_needed_since=now, changed_at=now, state_left=asked.told("state_left"))
         case course.ALLOW_RESUMING:
             return replace(permit, resuming_allowed_by=name)
         case course.OFFER:
@@ -122,14 +127,17 @@ def _particular(permit: Permit, asked: Asked) -> Permit:
         case course.REQUEST:
             return replace(permit, returned=None)
         case course.HAND_BACK:
-            return replace(permit, complete=asked.told("complete") == "yes")
+            ended = _test_ended(permit, now, asked.told("unit_proved"))
+            return replace(ended, complete=asked.told("complete") == "yes")
+        case course.REVOKE:
+            return _test_ended(permit, now)
     return permit
 
 
 def _new_revision(permit: Permit, now: datetime) -> Permit:
     """Signatures, rulings and passed hold points fall with the revision; people must leave, points stay."""
     return replace(
-        permit,
+        _test_ended(permit, now),
         revision=permit.revision + 1,
         signed={},
         acceptor="",
@@ -143,6 +151,28 @@ def _new_revision(permit: Permit, now: datetime) -> Permit:
         changed_at=now,
         proof_needed_since=now,
         resuming_allowed_by="",
+    )
+
+
+def _sanction(permit: Permit, asked: Asked) -> Sanction:
+    return Sanction(
+        number=f"{permit.number}/test {len(permit.tests) + 1}",
+        apparatus=permit.apparatus,
+        scope=asked.told("test_scope"),
+        applied=asked.told("test_applied"),
+        holder=asked.told("test_holder"),
+        people_kept_away_by=asked.told("test_kept_away"),
+        issued_by=asked.person.name,
+        issued_at=asked.now,
+    )
+
+
+def _test_ended(permit: Permit, now: datetime, proved_unit: str = "") -> Permit:
+    """With the test its document ends; it never comes back."""
+    if permit.test is None:
+        return permit
+    return replace(
+        permit, test=None, tests=(*permit.tests, replace(permit.test, ended_at=now, proved_unit=proved_unit))
     )
 
 

@@ -44,10 +44,12 @@ STATED: Mapping[str, tuple[str, str]] = {
     "rescue_checked": ("call for help and rescue were not checked", "make the call and write the answer"),
     "copy_at_work_point": ("no copy hangs at the work point", "hang it there and write its number"),
     "state_left": ("the state in which the plant is left is not written", "write it"),
-    "test_document": ("the test has no document of its own", "write the number of the sanction for test"),
+    "test_scope": ("what is tested is not written", "write circuits, covers and limits of the test"),
+    "test_applied": ("what is put on is not written", "write voltage, current or signal, and from where"),
+    "test_holder": ("nobody holds the sanction to test", "name who runs the test"),
+    "test_kept_away": ("nobody keeps people away", "name who stands there and watches"),
     "conditions_rechecked": ("the conditions were not looked at again", "look again and write the readings"),
     "told_incoming": ("nothing was handed over", "write what the incoming holder must know"),
-    "lines_acknowledged": ("the list was not gone through", "go through every permit and point, line by line"),
     "site_check": ("the place was not looked at again", "the issuer goes there and writes what was seen"),
     "tools_accounted": ("tools and own earths are not accounted for", "count them and write the count"),
     "inspected": ("the plant was not inspected", "go there and write what was seen"),
@@ -78,7 +80,8 @@ class Around:
     `conditions` gives each condition of the plan in words, by its mark; `open_at`, for each hold point of the job,
     the checks still open there; `released_by` who releases it, as the rule set words it; `answered_by` who answered
     its checks; `decisions` who rules on each decision stop that stands; `rechecks` what must be repeated while the
-    work goes on; `live_grounds`, where the plan works on exposed live parts, the grounds the local code lists for it.
+    work goes on; `handover` each line read at a handover, by its mark; `live_grounds`, where the plan works on
+    exposed live parts, the grounds the local code lists for it.
     """
 
     points: Mapping[str, Point] = field(default_factory=dict)
@@ -91,6 +94,7 @@ class Around:
     live_grounds: Mapping[str, str] | None = None
     decisions: Mapping[str, str] = field(default_factory=dict)
     rechecks: Mapping[str, Recheck] = field(default_factory=dict)
+    handover: Mapping[str, str] = field(default_factory=dict)
     answered_by: Mapping[str, frozenset[str]] = field(default_factory=dict)
     adopted: bool = False
     rehearsal: bool = False

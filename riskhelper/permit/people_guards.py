@@ -157,6 +157,22 @@ def handover_open(permit: Permit, _asked: Asked, _around: Around) -> str:
     return "" if open_ else "no handover is open"
 
 
+@guard("go through the list line by line and write the marks of all lines: acknowledged=...")
+def lines_read(_permit: Permit, asked: Asked, around: Around) -> str:
+    """Every line of the list as it stands now was read by whoever takes over."""
+    read = asked.told("acknowledged").split()
+    missing = [f"{mark} {words}" for mark, words in around.handover.items() if mark not in read]
+    return f"lines not acknowledged: {'; '.join(missing)}" if missing else ""
+
+
+@guard("be told of it and put a lock of your own on that point, saying by whom you were told")
+def told_of_removal(permit: Permit, asked: Asked, around: Around) -> str:
+    """Whose lock was taken off in their absence is told before they work here again."""
+    name = asked.person.name
+    found = [p for p in permit.points if p in around.points and name in around.points[p].to_tell]
+    return f"the lock of {name} was taken off {', '.join(found)} in their absence" if found else ""
+
+
 @guard("the incoming acceptor takes over first")
 def taken_over(permit: Permit, _asked: Asked, _around: Around) -> str:
     """The incoming acceptor has taken over."""

@@ -212,6 +212,13 @@ def nobody_else_on_apparatus(permit: Permit, asked: Asked, around: Around) -> st
     return f"permit {', '.join(found)} is on the same apparatus" if found else ""
 
 
+@guard("wait until that test has ended")
+def no_test_on_apparatus(permit: Permit, asked: Asked, around: Around) -> str:
+    """No sanction to test is out on the apparatus under another permit."""
+    found = on_apparatus(permit, around.others, frozenset({State.UNDER_TEST}), asked.now)
+    return f"a sanction to test of permit {', '.join(found)} is out on this apparatus" if found else ""
+
+
 @guard("say whether the work is complete: yes or no")
 def completeness_stated(_permit: Permit, asked: Asked, _around: Around) -> str:
     """Complete or not is said."""

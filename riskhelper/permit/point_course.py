@@ -118,6 +118,9 @@ def _own_lack(
             on = asked.told("earth") in point.earths
             return "earth_on", "" if on else f"earth `{asked.told('earth')}` is not on it", "an earth that is on it"
         case "lock":
+            if name in point.to_tell and not asked.told("told_of_removal"):
+                words = f"the lock of {name} was taken off it in their absence"
+                return "told_of_removal", words, "be told of it, and write by whom: told_of_removal=..."
             twice = name in point.personal_locks
             return "own_lock", f"a lock of {name} is on it already" if twice else "", "one lock each"
         case "unlock":
@@ -131,7 +134,7 @@ def _own_lack(
             on = name in point.personal_locks
             return "by_applier", "" if on else f"no lock of {name} is on it", "the hand that put it on"
         case "allow unlocking" | "unlock for absent":
-            return _absent_lack(point, asked)
+            return _absent_lack(point, asked, permits)
         case "release":
             numbers = needed_by(point.id, permits, asked.now)
             guard, words = release_lack(point, numbers, asked.told("affected_notified"), asked.told("basis"))
@@ -142,11 +145,16 @@ def _own_lack(
 def _is_on(permit: Permit, name: str) -> bool:
     """Whether somebody works under a permit or holds it: their lock stays until another's covers."""
     holds = permit.acceptor == name and permit.state not in (State.HANDED_BACK, State.CANCELLED)
-    return holds or name in permit.roster.signed_on
+    takes_over = permit.handover is not None and permit.handover.incoming == name
+    return holds or takes_over or name in permit.roster.signed_on
 
 
-def _absent_lack(point: Point, asked: Asked) -> tuple[str, str, str]:
+def _absent_lack(point: Point, asked: Asked, permits: Iterable[Permit]) -> tuple[str, str, str]:
     owner = asked.told("member")
+    held = [p.number for p in permits if point.id in p.points and _is_on(p, owner)]
+    if held:
+        lack = f"{owner} is still on permit {', '.join(held)}"
+        return "lock_cover", lack, "sign them off as absent, or hand over for them, first"
     if owner not in point.personal_locks:
         return "lock_on", f"no lock of `{owner}` is on it", "name a person whose lock is on it"
     if owner == asked.person.name:
@@ -206,13 +214,15 @@ def point_after(points: Mapping[str, Point], name: str, asked: Asked) -> Point:
         case "take earth off":
             return replace(point, earths=tuple(e for e in point.earths if e != asked.told("earth")))
         case "lock":
-            return replace(point, personal_locks=(*point.personal_locks, who))
+            told = point.to_tell - {who}
+            return replace(point, personal_locks=(*point.personal_locks, who), to_tell=told)
         case "unlock":
             return _without_lock(point, who)
         case "allow unlocking":
             return replace(point, unlocking_allowed={**point.unlocking_allowed, asked.told("member"): who})
         case "unlock for absent":
-            return _without_lock(point, asked.told("member"))
+            owner = asked.told("member")
+            return replace(_without_lock(point, owner), to_tell=point.to_tell | {owner})
         case "release":
             return released(point, asked.now)
     raise KeyError(asked.act)

@@ -66,7 +66,8 @@ class Proof:
 
 @dataclass(frozen=True, slots=True)
 class Point:
-    """A point of isolation as it stands. `recheck_min` is not 0 where stored energy can build up again."""
+    """A point of isolation as it stands. `recheck_min` is not 0 where stored energy can build up again;
+    `to_tell` are people whose lock was taken off in their absence and who were not told yet."""
 
     id: str
     plant: str
@@ -85,6 +86,7 @@ class Point:
     proof: Proof | None = None
     recheck_min: int = 0
     rechecked_at: datetime | None = None
+    to_tell: frozenset[str] = frozenset()
     unlocking_allowed: Mapping[str, str] = field(default_factory=dict)
 
     @property

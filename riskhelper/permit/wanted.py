@@ -47,6 +47,7 @@ class Wanted:
 _ABSENCE = tuple(Wanted(duty, words) for duty, words in ABSENCE_DUTIES.items())
 _BY_GUARD: Mapping[str, tuple[Wanted, ...]] = {
     **{key: (Wanted(key, by),) for key, (_lack, by) in STATED.items()},
+    "lines_read": (Wanted("acknowledged", "the mark of each line of the list", kind=FieldKind.SEVERAL_OF),),
     "window_set": (
         Wanted("starts", "when the permit begins", kind=FieldKind.MOMENT),
         Wanted("ends", "when the permit ends", kind=FieldKind.MOMENT),
@@ -146,7 +147,9 @@ _ON_POINT: Mapping[str, tuple[Wanted, ...]] = {
     point_course.RECHECK: (Wanted("seen", "what was seen or read, and with what"),),
     point_course.EARTH: (Wanted("earth", "the number of the earth"),),
     point_course.UNEARTH: (Wanted("earth", "the number of the earth"),),
-    point_course.LOCK: (),
+    point_course.LOCK: (
+        Wanted("told_of_removal", "who told you, where your lock was taken off in your absence", needed=False),
+    ),
     point_course.UNLOCK: (),
     point_course.ALLOW_UNLOCK: (Wanted("member", "whose lock it is", kind=FieldKind.ONE_OF), *_ABSENCE),
     point_course.UNLOCK_ABSENT: (Wanted("member", "whose lock it is", kind=FieldKind.ONE_OF),),

@@ -12,6 +12,7 @@ from riskhelper.permit import course, point_course
 from riskhelper.permit.document import HELD, Permit, Road, State
 from riskhelper.permit.effects import after
 from riskhelper.permit.guards import GUARDS, Around, Asked
+from riskhelper.permit.handover import ABSENCE_DUTIES as ABSENCE
 from riskhelper.permit.handover import Handover
 from riskhelper.permit.meanings import PERMIT_MEANINGS, POINT_MEANINGS
 from riskhelper.permit.persons import ROLES, Authority, Person
@@ -35,7 +36,7 @@ TABLE = {
     "issue": ("isolated", "issued", "issuer"),
     "accept": ("issued", "accepted", "acceptor"),
     "brief": (SITE, "", "acceptor"),
-    "sign on": (SITE, "", "worker, acceptor"),
+    "sign on": ("accepted, in force, suspended", "", "worker, acceptor"),
     "sign off": ("all but handed back, cancelled", "", "all"),
     "sign off absent": ("all but handed back, cancelled", "", "acceptor, issuer"),
     "start": ("accepted", "in force", "acceptor"),
@@ -417,3 +418,112 @@ def test_each_condition_of_the_plan_is_acknowledged_by_its_mark_or_the_approval_
         assert (lack.guard, lack.words) == ("conditions_acknowledged", f"conditions not acknowledged: {missing}")
 
     made.done("1", course.APPROVE, "issuer", acknowledged="bb22 aa11")
+
+
+def test_a_test_has_a_document_of_its_own_that_ends_with_it() -> None:
+    """EIP-13, common practice: under a sanction to test nobody works, and the work permit is off the apparatus."""
+    made = world(course.START)
+    left_out = {**FULL, "test_kept_away": ""}
+    assert {k.guard for k in made.tried("1", course.TEST, person("issuer"), "issuer", left_out)} == {
+        "test_kept_away",
+        "people_clear",
+    }
+    made.done("1", course.SIGN_OFF, "worker")
+    made.done("1", course.TEST, "issuer", test_scope="unit circuits", test_applied="230 V", test_holder="Ann Wick")
+    out = made.permits["1"].test
+
+    assert out is not None
+    assert (out.number, out.apparatus, out.applied, out.holder) == ("1/test 1", "unit circuits", "230 V", "Ann Wick")
+    assert [k.guard for k in made.tried("1", course.SIGN_ON, person("worker"), "worker")] == ["state"]
+    made.done("1", course.END_TEST, "issuer", state_left="links out")
+    assert made.permits["1"].test is None
+    assert made.permits["1"].tests[0].ended_at == made.now
+    assert "tested_dead" not in [k.guard for k in made.tried("1", course.ALLOW_RESUMING, person("issuer"), "issuer")]
+    assert [k.guard for k in made.tried("1", course.ALLOW_RESUMING, person("issuer"), "issuer")] == [
+        "measures_in_place"
+    ]
+
+
+@pytest.mark.parametrize(("act", "state"), [("accept", "issued"), ("start", "accepted"), ("resume", "suspended")])
+@pytest.mark.parametrize(("apparatus", "refused"), [("unit circuits", True), ("cooler fans", False)])
+def test_nobody_works_on_apparatus_under_another_permits_test(
+    act: str, state: str, apparatus: str, *, refused: bool
+) -> None:
+    made = world()
+    made.permits["1"] = replace(standing(State(state)))
+    made.permits["2"] = replace(
+        new_permit("2"),
+        state=State.UNDER_TEST,
+        apparatus=apparatus,
+        starts=NOW,
+        ends=ENDS,
+        energies=frozenset({"oil"}),
+    )
+    found = [k.guard for k in made.look("1", made.asked(act, person("acceptor"), "acceptor", FULL))]
+
+    assert ("no_test_on_apparatus" in found) is refused
+
+
+def test_the_handover_list_is_read_line_by_line_by_whoever_takes_over() -> None:
+    """HOV-02: the list is generated and cannot be edited down; HOV-01: words of both sides."""
+    made = world(course.START)
+    made.around = replace(made.around, handover={"aa": "point HV side: proved", "bb": "1 is signed on"})
+    assert [k.guard for k in made.tried("1", course.OFFER, person("acceptor"), "acceptor", {})] == [
+        "told_incoming",
+        "state_left",
+    ]
+    made.done("1", course.OFFER, "acceptor")
+    incoming = person("acceptor", "2")
+    made.point_done("HV side", point_course.LOCK, "acceptor", "2")
+    (lack,) = made.tried("1", course.TAKE_OVER, incoming, "acceptor", {**FULL, "acknowledged": "aa"})
+    assert (lack.guard, lack.words) == ("lines_read", "lines not acknowledged: bb 1 is signed on")
+    (lack,) = made.tried(
+        "1", course.TAKE_OVER, incoming, "acceptor", {**FULL, "acknowledged": "aa bb", "read_back": ""}
+    )
+    assert lack.guard == "read_back"
+    assert made.tried("1", course.TAKE_OVER, incoming, "acceptor", {**FULL, "acknowledged": "aa bb"}) == []
+
+
+def test_off_going_keeps_the_lock_on_until_the_on_coming_lock_is_on_and_confirmed() -> None:
+    """HOV-03. 29 CFR 1910.147(f)(4) (published): no gap in lock protection between shifts."""
+    made = world(course.START)
+    made.done("1", course.OFFER, "acceptor")
+    outgoing, incoming = person("acceptor"), person("acceptor", "2")
+
+    def unlocks(who: Person) -> list[str]:
+        return [k.guard for k in made.point_tried("HV side", point_course.UNLOCK, who, "acceptor", {})]
+
+    assert unlocks(outgoing) == ["lock_cover"]
+    assert [k.guard for k in made.tried("1", course.TAKE_OVER, incoming, "acceptor")] == ["own_lock_on"]
+    made.point_done("HV side", point_course.LOCK, "acceptor", "2")
+    assert made.tried("1", course.TAKE_OVER, incoming, "acceptor") == []
+    assert unlocks(outgoing) == ["lock_cover"]
+    assert unlocks(incoming) == ["lock_cover"]
+    made.done("1", course.CONFIRM, "issuer")
+    assert unlocks(outgoing) == []
+    assert unlocks(incoming) == ["lock_cover"]
+
+
+def test_the_lock_of_whoever_holds_the_permit_is_not_taken_off_as_that_of_somebody_gone() -> None:
+    made = world(course.START)
+    details = {**FULL, "member": person("acceptor").name}
+    found = made.point_tried("HV side", point_course.ALLOW_UNLOCK, person("issuer"), "issuer", details)
+
+    assert [lack.guard for lack in found] == ["lock_cover"]
+
+
+def test_whose_lock_was_taken_off_is_told_before_they_work_there_again() -> None:
+    """EIP-12. 29 CFR 1910.147(e)(3)(iii) (published): told before resuming work at the facility."""
+    made = world(course.ACCEPT)
+    made.done("1", course.BRIEF, "acceptor")
+    worker = person("worker")
+    made.point_done("HV side", point_course.LOCK, "worker")
+    made.point_done("HV side", point_course.ALLOW_UNLOCK, "issuer", member=worker.name, **dict.fromkeys(ABSENCE, "x"))
+    made.point_done("HV side", point_course.UNLOCK_ABSENT, "isolator", member=worker.name)
+
+    assert [k.guard for k in made.tried("1", course.SIGN_ON, worker, "worker")] == ["told_of_removal"]
+    assert [k.guard for k in made.point_tried("HV side", point_course.LOCK, worker, "worker", {})] == [
+        "told_of_removal"
+    ]
+    made.point_done("HV side", point_course.LOCK, "worker", told_of_removal="the issuer, 15:40")
+    assert made.tried("1", course.SIGN_ON, worker, "worker") == []

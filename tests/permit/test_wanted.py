@@ -48,6 +48,7 @@ def test_what_is_needed_is_refused_when_it_is_left_out(act: str, road: Road) -> 
         open_at={"box": ()},
         live_grounds={"needed_live": "a test"},
         decisions={"oil.suction": "worker"},
+        handover={"aa11": "nobody is signed on"},
     )
     row = course.ROWS[act]
     full = {**FULL, "acknowledged": "aa11", "hold_point": "box", "visited_at": made.now.isoformat()}
