@@ -177,7 +177,7 @@ def test_what_falls_and_who_is_below_are_asked_at_the_lift_ctl_07_ctl_08_dis_08(
     found = assess(RULES, replace(job, answers=answers), "permit_taken", NOW)
 
     assert asked.asked_at == "permit_taken"
-    assert "job.hold_not_met" in {stop.id for stop in found.stops}
+    assert "height.below_not_clear" in {stop.id for stop in found.stops}
     assert RULES.questions["lift.unit_kg"].asked_at == OFFICE
 
 
