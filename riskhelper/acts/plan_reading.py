@@ -146,8 +146,22 @@ def stop_mark(stop: StopFinding) -> str:
 
 def stop_words(stop: StopFinding) -> str:
     """A stop in one line: title, and who may lift it how."""
-    how = "Lifted when the fact changes, by" if stop.kind is StopKind.LIMIT else "May be ruled on by"
+    how = "Lifted by" if stop.kind is StopKind.LIMIT else "Lifted or ruled on by"
     return f"{clause(stop.title)}. {how}: {clause(stop.who)}."
+
+
+def stops_in_order(found: Assessment) -> tuple[StopFinding, ...]:
+    """Certain stops, then those that cannot be ruled out."""
+    return tuple(sorted(found.stops, key=lambda stop: not stop.holds))
+
+
+def stands_words(read: PlanRead) -> str:
+    """Where the permit stands, by whom, and on which road."""
+    permit = read.permit
+    if permit is None:
+        return "No permit is requested yet: the worker's side draws it up."
+    by = permit.signed.get("evaluate") or permit.signed.get("request", "")
+    return f"Permit {permit.words(read.now)}{f' by {by}' if by else ''}: {permit.road.value}."
 
 
 def hazard_words(hazard: HazardFinding) -> str:
@@ -205,18 +219,18 @@ def unknown_words(read: PlanRead) -> str:
     rules = read.state.rules
     names = find_out_first(read.assessment)
     if not names:
-        return "Every question asked so far has an answer."
+        return "nothing that was asked so far."
     first = rules.questions[names[0]].ask
-    return f"{len(names)} not known. First: {first}" + (f" And {len(names) - 1} more." if len(names) > 1 else "")
+    return first if len(names) == 1 else f"{len(names)} questions. First: {first}"
 
 
 def plain_lines(read: PlanRead) -> list[str]:
     """The ten-second view in lines."""
     found = read.assessment
-    lines = [verdict_words(read)]
+    lines = [verdict_words(read), stands_words(read)]
     lines += [f"CHANGED AFTER ITS STOP WAS SHOWN: {after_stop_words(changed)}" for changed in read.after_a_stop]
-    lines += [f"{stop_mark(stop)}: {stop_words(stop)}" for stop in found.stops]
-    lines += [unknown_words(read)]
+    lines += [f"{stop_mark(stop)}: {stop_words(stop)}" for stop in stops_in_order(found)]
+    lines += [f"Not known: {unknown_words(read)}"]
     lines += [f"Worst: {hazard_words(hazard)}" for hazard in found.worst]
     lines += [f"Number: {number_words(number, read.now)}" for number in read.numbers]
     return [*lines, change_words(read), pace_words(read.pace)]

@@ -135,7 +135,7 @@ def test_a_plan_is_read_verdict_first_then_stops_with_kind_and_who_lifts_them(tm
 
     assert verdict_words(read).startswith("PLAN VERDICT: STOP. Stops: 1 certain, 0 not ruled out. Not known: 0.")
     assert stop_mark(stop) == "STOP, limit"
-    assert stop_words(stop) == "Thunder near. Lifted when the fact changes, by: issuer."
+    assert stop_words(stop) == "Thunder near. Lifted by: issuer."
     assert plain_lines(read)[0] == verdict_words(read)
 
 
@@ -147,7 +147,7 @@ def test_an_answer_changed_after_its_stop_comes_before_every_stop(tmp_path: Path
     read = look(made)
     (changed,) = read.after_a_stop
 
-    assert plain_lines(read)[1] == f"CHANGED AFTER ITS STOP WAS SHOWN: {after_stop_words(changed)}"
+    assert plain_lines(read)[2] == f"CHANGED AFTER ITS STOP WAS SHOWN: {after_stop_words(changed)}"
     assert after_stop_words(changed) == (
         "Do you hear thunder? Was: Thunder heard. Now: No thunder. Now known: Ada Quist, 03 Feb 15:30: no word on "
         "how it was found out. (Thunder near)"

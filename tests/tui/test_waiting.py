@@ -93,9 +93,9 @@ async def test_a_plan_is_read_in_one_screen_verdict_first(tmp_path: Path) -> Non
         shown = hand.flat()
 
         assert "PLAN VERDICT: STOP. Stops: 1 certain, 0 not ruled out." in shown
-        assert "STOP, limit: Thunder near. Lifted when the fact changes, by: issuer." in shown
+        assert "STOP, limit: Thunder near. Lifted by: issuer." in shown
         assert "Worst: Water bursts out (found 8, planned 4)" in shown
-        assert "Permit 7/1: requested, asked for by Ro." in shown
+        assert "Permit requested by Ro: limitation of access." in shown
         assert "REHEARSAL. NOT FOR WORK." in shown
         await hand.press("1")
         assert "Why? Read the reasons." in hand.flat()

@@ -13,6 +13,7 @@ from riskhelper.acts import plan_reading
 from riskhelper.acts.pace import pace_lines, pace_words
 from riskhelper.acts.plan_envelope import plan_envelope
 from riskhelper.acts.plan_reading import PlanRead
+from riskhelper.assessment.result import StopFinding
 from riskhelper.interview.reading import readable
 from riskhelper.terms import Verdict
 from riskhelper.tui import wording
@@ -25,6 +26,9 @@ if TYPE_CHECKING:
     from riskhelper.tui.waiting.desk import GateDesk
 
 _DAY_WIDTH = 110
+_ROOMY_FROM = 40
+_MOST_STOPS = ((_ROOMY_FROM, 12), (30, 5), (0, 3))
+"""How many stops stand on the page from a height on, so that the worst hazards stand below them in sight."""
 _BORDERS = {Verdict.STOP: "-stop", Verdict.CONDITIONS: "-conditions", Verdict.NO_STOP_FOUND: "-no-stop"}
 
 
@@ -43,7 +47,6 @@ class PlanPage(Page):
         ("F2", "DECIDE", "decide"),
         ("F4", "list", "back"),
         ("F5", "answers", "jump"),
-        ("F6", "findings", "findings"),
         ("F10", "more", "more"),
     )
     BINDINGS: ClassVar[list[BindingType]] = [Binding("f2", "decide", "decide", show=False)]
@@ -67,7 +70,7 @@ class PlanPage(Page):
         for verdict, name in _BORDERS.items():
             words.set_class(verdict is read.assessment.verdict, name)
         said = plan_reading.verdict_words(read)
-        words.say((self.session.notice, "italic"), (said, "bold"), (self._stands(read), ""))
+        words.say((self.session.notice, "italic"), (said, "bold"), (plan_reading.stands_words(read), ""))
         rows = self.query_one(Rows)
         rows.show(keyed(list(self._rows(read))), rows.cursor)
         rows.focus()
@@ -75,23 +78,19 @@ class PlanPage(Page):
         if asked is not None:
             self.answer(asked)
 
-    def _stands(self, read: PlanRead) -> str:
-        """Where the permit stands, and who handed the plan over when."""
-        if read.permit is None:
-            return "No permit is requested yet: the worker's side draws it up."
-        requested = read.permit.signed.get("request", "")
-        by = f", asked for by {requested}" if requested else ""
-        return f"Permit {read.permit.number}: {read.permit.words(read.now)}{by}. Beside it: {read.permit.road.value}."
-
     def _rows(self, read: PlanRead) -> Iterator[Row]:
         found, rules = read.assessment, read.state.rules
         for place, changed in enumerate(read.after_a_stop):
             mark = "CHANGED AFTER ITS STOP WAS SHOWN"
             yield Row(f"changed:{place}", plan_reading.after_stop_words(changed), mark=mark)
-        for stop in found.stops:
-            yield Row(f"stop:{stop.id}", plan_reading.stop_words(stop), mark=plan_reading.stop_mark(stop))
-        yield Row("first", plan_reading.unknown_words(read), mark="Unknown")
-        roomy = self.size.height >= 40
+        stops = plan_reading.stops_in_order(found)
+        most = next(most for height, most in _MOST_STOPS if self.size.height >= height)
+        shown = stops if len(stops) <= most + 1 else stops[:most]
+        yield from (_stop_row(stop) for stop in shown)
+        if len(shown) < len(stops):
+            yield Row("stops", f"{len(stops) - len(shown)} more stops.", mark="STOP")
+        yield Row("first", plan_reading.unknown_words(read), mark="Not known")
+        roomy = self.size.height >= _ROOMY_FROM
         for hazard in found.worst:
             lines = tuple(wording.lanes(rules, hazard)) if roomy else ()
             yield Row(f"hazard:{hazard.id}", plan_reading.hazard_words(hazard), mark="Worst", lines=lines)
@@ -120,6 +119,8 @@ class PlanPage(Page):
             findings.hazard(next(hazard for hazard in found.hazards if hazard.id == about))
         elif kind == "number":
             findings.working(next(q for q in found.quantities if q.id == about))
+        elif kind == "stops":
+            self._all_stops()
         elif kind == "first":
             findings.find_out()
         elif kind == "conditions":
@@ -143,6 +144,17 @@ class PlanPage(Page):
             return "The envelope", [*intro, *envelope.lines]
         width = min(self.interface.size.width - 8, _DAY_WIDTH)
         return "The day on one line", plan_reading.day_lines(self.interface.context, read, width)
+
+    def _all_stops(self) -> None:
+        stops = plan_reading.stops_in_order(self._read.assessment)
+
+        def rows() -> list[Row]:
+            return [_stop_row(stop) for stop in stops]
+
+        def chosen(name: str) -> None:
+            self._desk.findings.stop(next(stop for stop in stops if name == f"stop:{stop.id}"))
+
+        self.app.push_screen(ListPage("Stops", "Certain ones first. Each opens its reasons.", rows, chosen))
 
     def _changed(self, place: int) -> None:
         changed = self._read.after_a_stop[place]
@@ -184,3 +196,7 @@ class PlanPage(Page):
     def action_decide(self) -> None:
         """What can be decided now."""
         self._desk.deciding.choose()
+
+
+def _stop_row(stop: StopFinding) -> Row:
+    return Row(f"stop:{stop.id}", plan_reading.stop_words(stop), mark=plan_reading.stop_mark(stop))
