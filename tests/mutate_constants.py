@@ -37,7 +37,7 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
-from types import FrameType
+from types import CodeType, FrameType
 from typing import Any
 
 import pytest
@@ -151,12 +151,19 @@ class Watch:
     def pytest_runtest_call(self, item: pytest.Item) -> Iterator[None]:
         """Notes calls into `calc` by file and function, and tables among their arguments."""
         names = self.reached.setdefault(item.nodeid, set())
+        with_tables: dict[CodeType, bool] = {}
 
         def called(frame: FrameType, event: str, _argument: Any) -> None:
-            file = frame.f_code.co_filename
-            if event == "call" and "/riskhelper/calc/" in file:
-                names.update((Path(file).stem, f"{Path(file).stem}.{frame.f_code.co_name}"))
-                names.update(f"table {each.id}" for each in frame.f_locals.values() if type(each).__name__ == "Table")
+            code = frame.f_code
+            if event != "call" or not with_tables.get(code, True):
+                return
+            if "/riskhelper/calc/" not in code.co_filename:
+                with_tables[code] = False
+                return
+            tables = {f"table {each.id}" for each in frame.f_locals.values() if type(each).__name__ == "Table"}
+            with_tables[code] = bool(tables)
+            stem = Path(code.co_filename).stem
+            names.update({stem, f"{stem}.{code.co_name}"} | tables)
 
         begun = time.perf_counter()
         sys.setprofile(called)
