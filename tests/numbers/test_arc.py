@@ -200,3 +200,31 @@ def test_arc_results_are_for_the_officer_only() -> None:
 
     assert set(arc.OFFICER_ONLY) == arcs
     assert all(CATALOGUE[name].validity.startswith("officer only") for name in arcs)
+
+
+BOX_2018 = {"distance_mm": 610.0, "height_mm": 610.0, "width_mm": 610.0, "depth_mm": 610.0, "arc_s": 0.2}
+
+
+@pytest.mark.parametrize("voltage_kv", [0.601, 0.625, 2.69, 2.71, 2.8, 14.29, 15.0])
+def test_the_2018_current_follows_the_published_interpolation(voltage_kv: float) -> None:
+    """IEEE 1584-2018, equations 16 to 18 and 4.9 (published): the first line to 2.7 kV, the second above it."""
+    outcome = CATALOGUE["arc.energy_2018"].at(voltage_v=1000 * voltage_kv, bolted_a=10_000.0, gap_mm=32.0, **BOX_2018)
+    assert isinstance(outcome, Computed)
+    at_600, at_2700, at_14300 = (float(outcome.extra[f"arcing_current_{v}_v_a"]) for v in (600, 2700, 14300))
+    first = (at_2700 - at_600) / 2.1 * (voltage_kv - 2.7) + at_2700
+    second = (at_14300 - at_2700) / 11.6 * (voltage_kv - 14.3) + at_14300
+    third = first * (2.7 - voltage_kv) / 2.1 + second * (voltage_kv - 0.6) / 2.1
+
+    assert outcome.extra["arcing_current_a"] == pytest.approx(third if voltage_kv <= 2.7 else second)
+
+
+def test_the_2018_ranges_change_above_600_v() -> None:
+    """IEEE 1584-2018, 4.2 (published): to 600 V gaps from 6.35 mm, above from 19.05 mm."""
+    at, above = (
+        CATALOGUE["arc.energy_2018"].at(voltage_v=v, bolted_a=10_000.0, gap_mm=13.0, **BOX_2018)
+        for v in (600.0, 601.0)
+    )
+
+    assert isinstance(at, Computed)
+    assert isinstance(above, OutsideLimits)
+    assert "19.05" in above.limit
