@@ -33,7 +33,7 @@ PASS, STOP, SUSPEND, TEST, END_TEST = "pass hold point", "stop", "suspend", "tes
 ALLOW_RESUMING, RESUME, EXTEND = "allow resuming", "resume", "extend"
 OFFER, OFFER_ABSENT, TAKE_OVER, CONFIRM = "offer handover", "offer for absent", "take over", "confirm handover"
 CHANGE, REVOKE, GIVE_UP, RETURN_UNUSED = "change", "revoke", "give up", "return unused"
-HAND_BACK, CANCEL = "hand back", "cancel"
+HAND_BACK, CANCEL, COPY = "hand back", "cancel", "draw copy"
 
 ANYONE = tuple(ROLES)
 S = State
@@ -96,7 +96,7 @@ COURSE: tuple[Row, ...] = (
         S.ISOLATED,
         ISOLATOR,
         "plan_unchanged points_secured stored_energy_off restart_tried tested_dead earthed witnessed_by_another "
-        "adjacent_screened ready_point_passed",
+        "adjacent_screened bounded ready_point_passed",
     ),
     _row(
         ISSUE,
@@ -213,6 +213,9 @@ COURSE: tuple[Row, ...] = (
         S.CANCELLED,
         (ISSUER, OWNER),
         "handed_back_by_another inspected condition_agreed copies_called_in last_points_passed",
+    ),
+    _row(
+        COPY, frozenset(S) - {S.DRAFT, S.REFUSED, S.CANCELLED}, None, (ISSUER, ACCEPTOR, ISOLATOR), "paper copy_for"
     ),
 )
 ROWS = {row.act: row for row in COURSE}

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from enum import Enum
 
+from riskhelper.permit.copies import Copy
 from riskhelper.permit.handover import Handover
 from riskhelper.permit.rechecks import Recheck, overdue
 from riskhelper.permit.roster import Roster
@@ -44,6 +45,12 @@ class State(Enum):
 
 ACCESS_WORDS = {State.ISOLATING: "setting the boundary", State.ISOLATED: "bounded"}
 """Beside plant in service nothing is called isolated."""
+
+
+def state_words(state: State, road: Road) -> str:
+    """A state as it is printed on a road."""
+    return ACCESS_WORDS.get(state, state.value) if road is Road.ACCESS else state.value
+
 
 PREPARING = frozenset({State.DRAFT, State.REQUESTED, State.EVALUATED})
 HELD = frozenset(
@@ -94,6 +101,7 @@ class Permit:
     rulings: tuple[Ruled, ...] = ()
     rechecks: Mapping[str, Recheck] = field(default_factory=dict)
     points_touched: bool = False
+    copies: tuple[Copy, ...] = ()
     started: bool = False
     test: Sanction | None = None
     tests: tuple[Sanction, ...] = ()
@@ -123,7 +131,7 @@ class Permit:
     def words(self, now: datetime) -> str:
         """The state as it is printed."""
         state = self.at(now)
-        named = ACCESS_WORDS.get(state, state.value) if self.road is Road.ACCESS else state.value
+        named = state_words(state, self.road)
         if self.revision > 1 and self.points_touched and state in PREPARING | {State.APPROVED}:
             return f"suspended, revision {self.revision} {named}"
         return named

@@ -6,6 +6,7 @@ from dataclasses import replace
 from datetime import datetime
 
 from riskhelper.permit import course
+from riskhelper.permit.copies import Copy
 from riskhelper.permit.document import Permit, Returned, State
 from riskhelper.permit.guards import Asked
 from riskhelper.permit.handover import Handover
@@ -74,6 +75,11 @@ def _particular(permit: Permit, asked: Asked) -> Permit:
             return replace(permit, starts=_moment(asked, "starts"), ends=_moment(asked, "ends"))
         case course.EXTEND:
             return replace(permit, ends=_moment(asked, "ends"))
+        case course.COPY:
+            drawn = Copy(
+                len(permit.copies) + 1, asked.told("paper"), asked.told("copy_for"), name, now, permit.revision
+            )
+            return replace(permit, copies=(*permit.copies, drawn))
         case course.ISOLATE:
             return replace(permit, points_touched=True)
         case course.ACCEPT:

@@ -54,7 +54,8 @@ STATED: Mapping[str, tuple[str, str]] = {
     "tools_accounted": ("tools and own earths are not accounted for", "count them and write the count"),
     "inspected": ("the plant was not inspected", "go there and write what was seen"),
     "condition_agreed": ("the condition of the plant is not agreed", "agree it with the acceptor and write it"),
-    "copies_called_in": ("copies are still out", "call in every numbered copy and write how many"),
+    "paper": ("which paper is drawn is not said", "name the paper"),
+    "copy_for": ("for whom the copy is drawn is not said", "write for whom"),
 }
 
 

@@ -38,6 +38,7 @@ PERMIT_MEANINGS: Mapping[str, str] = {
     "revoke": "takes the permit away for the reason written",
     "give up": "gives the permit up; no point was touched",
     "return unused": "returns the plant of a permit that nobody holds",
+    "draw copy": "draws a numbered copy; it is called in before the permit is cancelled",
     "hand back": "hands back: people, tools and own earths are out",
     "cancel": "accepts the hand-back after inspection and cancels; final",
 }
@@ -54,4 +55,15 @@ POINT_MEANINGS: Mapping[str, str] = {
     "allow unlocking": "allows another's lock to come off, after the three duties",
     "unlock for absent": "has taken off the lock of a person who is gone",
     "release": "has put the device back: power may return",
+}
+
+RULES_MEANINGS: Mapping[str, str] = {
+    "propose": "proposes the rule set of that number and digest for this site; it binds nobody yet",
+    "comment": "says what is wrong with one entry of a rule set; nobody adopts it before that is settled",
+    "settle": "settles their own comment on an entry",
+    "check": "has checked a rule set somebody else proposed, every entry and every worked case",
+    "adopt": "adopts the rule set of that number and digest from the day named, as one of two officers",
+    "withdraw": "withdraws a rule set: nothing is approved or issued under it from here on",
+    "call review": "asks for a review of a rule set, for the reason written",
+    "reviewed": "has reviewed a rule set; it stays as it is until the day named",
 }

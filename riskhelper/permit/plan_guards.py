@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import datetime
 
 from riskhelper.permit.clashes import clashes, on_apparatus
@@ -86,6 +87,24 @@ def consulted_person_in_control(permit: Permit, asked: Asked, _around: Around) -
     if permit.road is Road.WORK or asked.told("consulted_person_in_control"):
         return ""
     return "the area owner was not consulted about work beside plant in service"
+
+
+BOUNDED = {
+    "boundary_marked": "the boundary was walked and marked",
+    "letters_held": "the letters of owner and protection are held",
+    "control_entry": "the control room has entered the work under a number",
+    "observer": "a safety observer is named",
+}
+"""What makes work beside plant in service bounded, besides the job's own circuits held off and proved."""
+
+
+@guard("do each and write it: walk, letters, entry number, name")
+def bounded(permit: Permit, asked: Asked, _around: Around) -> str:
+    """Beside plant in service the boundary stands and is watched."""
+    if permit.road is Road.WORK:
+        return ""
+    missing = [words for key, words in BOUNDED.items() if not asked.told(key)]
+    return f"not shown: {'; '.join(missing)}" if missing else ""
 
 
 @guard("answer its open checks")
@@ -217,6 +236,17 @@ def no_test_on_apparatus(permit: Permit, asked: Asked, around: Around) -> str:
     """No sanction to test is out on the apparatus under another permit."""
     found = on_apparatus(permit, around.others, frozenset({State.UNDER_TEST}), asked.now)
     return f"a sanction to test of permit {', '.join(found)} is out on this apparatus" if found else ""
+
+
+@guard("call in every numbered copy and write their numbers: copies_called_in=...")
+def copies_called_in(permit: Permit, asked: Asked, _around: Around) -> str:
+    """Every copy that was drawn is back."""
+    told = asked.told("copies_called_in")
+    back = set(re.findall(r"\d+", told))
+    missing = [f"{copy.number} ({copy.drawn_for})" for copy in permit.copies if str(copy.number) not in back]
+    if missing:
+        return f"copies are still out: {', '.join(missing)}"
+    return "" if told else "nothing is written about the copies"
 
 
 @guard("say whether the work is complete: yes or no")

@@ -7,7 +7,7 @@ from datetime import datetime
 
 from riskhelper.permit import live_work, people_guards, plan_guards, point_guards
 from riskhelper.permit.course import ANYONE, COURSE, EXTEND, ROWS, Row
-from riskhelper.permit.document import Permit, State
+from riskhelper.permit.document import Permit, State, state_words
 from riskhelper.permit.guards import GUARDS, Around, Asked
 from riskhelper.permit.persons import Person
 
@@ -57,11 +57,11 @@ def lacks(permit: Permit, asked: Asked, around: Around) -> list[Lack]:
     if state not in row.states or permit.closed:
         if asked.act == EXTEND and state is State.EXPIRED:
             return [Lack("fresh_application_needed", "the end is past", "a fresh application under a new number")]
-        where = ", ".join(each.value for each in State if each in row.states)
+        where = ", ".join(state_words(each, permit.road) for each in State if each in row.states)
         return [
             Lack(
                 "state",
-                f"`{asked.act}` is not possible on a permit that is {state.value}",
+                f"`{asked.act}` is not possible on a permit that is {state_words(state, permit.road)}",
                 f"a permit that is {where}",
             )
         ]

@@ -13,6 +13,7 @@ from riskhelper.permit import course, point_course
 from riskhelper.permit.document import Permit, Road
 from riskhelper.permit.guards import STATED
 from riskhelper.permit.handover import ABSENCE_DUTIES
+from riskhelper.permit.plan_guards import BOUNDED
 from riskhelper.permit.points import DEVICES, NOT_POINTS
 from riskhelper.permit.roster import BRIEFING_SUBJECTS
 
@@ -75,6 +76,7 @@ _BY_GUARD: Mapping[str, tuple[Wanted, ...]] = {
             live_work=True,
         ),
     ),
+    "bounded": tuple(Wanted(key, words, road=Road.ACCESS) for key, words in BOUNDED.items()),
     "subjects_named": (
         Wanted("subjects", "the subjects of the briefing", kind=FieldKind.SEVERAL_OF, choices=BRIEFING_SUBJECTS),
     ),
@@ -99,6 +101,9 @@ _BY_GUARD: Mapping[str, tuple[Wanted, ...]] = {
     ),
     "hand_back_ends_the_test": (
         Wanted("unit_proved", "what proved the finished unit, where the hand-back ends a test", needed=False),
+    ),
+    "copies_called_in": (
+        Wanted("copies_called_in", "the numbers of the copies that are back, or that none was out"),
     ),
     "last_points_passed": (
         Wanted("left_as", "how the plant is left, where its last hold points are not passed", needed=False),

@@ -16,6 +16,7 @@ from riskhelper.permit.handover import ABSENCE_DUTIES as ABSENCE
 from riskhelper.permit.handover import Handover
 from riskhelper.permit.meanings import PERMIT_MEANINGS, POINT_MEANINGS
 from riskhelper.permit.persons import ROLES, Authority, Person
+from riskhelper.permit.plan_guards import BOUNDED
 from riskhelper.permit.refusal import lacks, possible, possible_for, refusal
 from riskhelper.permit.roster import Member, Roster
 from riskhelper.permit.rulings import complete
@@ -65,6 +66,7 @@ TABLE = {
         "issuer",
     ),
     "hand back": (f"{SITE}, expired, revoked", "handed back", "acceptor"),
+    "draw copy": ("all but draft, refused, cancelled", "", "issuer, acceptor, isolator"),
     "cancel": ("handed back", "cancelled", "issuer, area owner"),
 }
 
@@ -144,7 +146,12 @@ def test_a_refusal_names_guard_who_satisfies_it_and_what_is_possible() -> None:
 def test_the_acts_a_person_may_do_are_named() -> None:
     made = world(course.APPROVE)
 
-    assert possible_for(made.permits["1"], person("isolator"), made.now) == ("rule", "isolate", "sign off")
+    assert possible_for(made.permits["1"], person("isolator"), made.now) == (
+        "rule",
+        "isolate",
+        "sign off",
+        "draw copy",
+    )
     assert possible_for(made.permits["1"], person("isolator", limit_v=400), made.now) == ("rule", "sign off")
 
 
@@ -527,3 +534,34 @@ def test_whose_lock_was_taken_off_is_told_before_they_work_there_again() -> None
     ]
     made.point_done("HV side", point_course.LOCK, "worker", told_of_removal="the issuer, 15:40")
     assert made.tried("1", course.SIGN_ON, worker, "worker") == []
+
+
+@pytest.mark.parametrize("left_out", BOUNDED)
+def test_beside_plant_in_service_the_place_is_bounded_and_no_word_says_isolated(left_out: str) -> None:
+    made = world(course.ISOLATE, Road.ACCESS)
+    made.secure_and_prove()
+    made.done("1", course.WITNESSED, "witness")
+    details = {**FULL, left_out: ""}
+    asked = made.asked(course.PROVE, person("isolator"), "isolator", details)
+    refused = refusal(made.permits["1"], asked, replace(made.around, points=made.points))
+
+    assert refused is not None
+    assert [(lack.guard, lack.words) for lack in refused.lacks] == [("bounded", f"not shown: {BOUNDED[left_out]}")]
+    early = refusal(made.permits["1"], replace(asked, act=course.ISSUE), made.around)
+    assert early is not None
+    assert "a permit that is bounded" in early.lines[1]
+    assert not any(word in line.lower() for line in (*refused.lines, *early.lines) for word in ("isolated", "dead"))
+
+
+def test_each_numbered_copy_is_called_in_before_the_permit_is_cancelled() -> None:
+    made = world(course.START)
+    made.done("1", course.COPY, "acceptor", paper="permit", copy_for="work point")
+    made.done("1", course.COPY, "issuer", paper="permit", copy_for="issuer")
+    made.done("1", course.SIGN_OFF, "worker")
+    made.done("1", course.HAND_BACK, "acceptor")
+    (lack,) = made.tried(
+        "1", course.CANCEL, person("area owner"), "area owner", {**FULL, "copies_called_in": "copy 2"}
+    )
+
+    assert (lack.guard, lack.words) == ("copies_called_in", "copies are still out: 1 (work point)")
+    made.done("1", course.CANCEL, "area owner", copies_called_in="1 and 2")

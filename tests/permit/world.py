@@ -12,6 +12,7 @@ from riskhelper.permit.effects import after
 from riskhelper.permit.guards import STATED, Around, Asked
 from riskhelper.permit.handover import ABSENCE_DUTIES
 from riskhelper.permit.persons import ROLES, Authority, Person
+from riskhelper.permit.plan_guards import BOUNDED
 from riskhelper.permit.point_course import point_after, point_lacks
 from riskhelper.permit.points import Point, PointState
 from riskhelper.permit.refusal import Lack, lacks
@@ -22,11 +23,12 @@ ENDS = NOW + timedelta(hours=8)
 NAMES = {role: f"{role} {mark}" for role, mark in zip(ROLES, "ABCDEFGHIJ", strict=True)}
 FULL: Mapping[str, str] = {
     **dict.fromkeys(STATED, "seen and written"),
-    **dict.fromkeys(ABSENCE_DUTIES, "done at 15:00"),
+    **dict.fromkeys((*ABSENCE_DUTIES, *BOUNDED), "done at 15:00"),
     "starts": NOW.isoformat(),
     "ends": ENDS.isoformat(),
     "subjects": " ".join(BRIEFING_SUBJECTS),
     "complete": "no",
+    "copies_called_in": "1 2 3 4 5 6 7 8 9",
     "left_as": "blanked and dry",
     "consulted_person_in_control": "owner's engineer, 15:10",
     "unit_proved": "alarm came and went",
