@@ -15,6 +15,9 @@ from riskhelper.permit.guards import Around, Asked
 from riskhelper.permit.refusal import Lack, lacks, possible
 from riskhelper.permit.wanted import asks
 
+ROLE_COUNTS = frozenset({course.PASS, course.RULE})
+"""Acts open to everybody that the rule set gives to a role it names."""
+
 
 @dataclass(frozen=True, slots=True)
 class Offer:
@@ -47,9 +50,11 @@ def offers(context: Context, number: str) -> tuple[Offer, ...]:
 
 
 def _able(context: Context, permit: Permit, row: Row) -> list[Candidate]:
-    """People with a key here in a role of the row; where anyone may, each person once."""
-    if row.roles == ANYONE and row.act != course.PASS:
+    """People with a key here in a role of the row; where anyone may and no role counts, each person once."""
+    if row.roles == ANYONE:
         everybody = candidates(context)
+        if row.act in ROLE_COUNTS:
+            return list(everybody)
         return [each for place, each in enumerate(everybody) if each.name not in {e.name for e in everybody[:place]}]
     return [each for each in candidates(context, row.roles, permit.plant, permit.voltage_v) if not each.lack]
 

@@ -37,6 +37,14 @@ def moment_typed(what: str, typed: str, now: datetime, *, ahead: bool = False) -
     raise Refused(f"{what} should be a moment {EXPECTED}; you wrote `{words}`")
 
 
+def end_of_day(what: str, typed: str, now: datetime) -> datetime:
+    """The end of a day on the clock of `now`."""
+    try:
+        return datetime.combine(date.fromisoformat(typed.strip()), time(), now.tzinfo) + timedelta(days=1)
+    except (ValueError, OverflowError) as fault:
+        raise Refused(f"{what} should be a day such as 2031-12-31; you wrote `{typed}`") from fault
+
+
 def moment_words(at: datetime, now: datetime) -> str:
     """A moment as one says it, on the clock of `now`."""
     here = at.astimezone(now.tzinfo)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from riskhelper.acts.context import Context
 from riskhelper.acts.signing import Signing, moment, sign_in, site
-from riskhelper.permit.persons import ROLES
+from riskhelper.permit.persons import KNOWN_ROLES
 from riskhelper.store.keys import KeyFolder
 
 
@@ -35,7 +35,7 @@ def people_here(context: Context) -> tuple[str, ...]:
 
 
 def candidates(
-    context: Context, roles: Sequence[str] = tuple(ROLES), plant: str = "", voltage_v: int = 0
+    context: Context, roles: Sequence[str] = tuple(KNOWN_ROLES), plant: str = "", voltage_v: int = 0
 ) -> tuple[Candidate, ...]:
     """Everybody who holds one of the roles and has a key here; those who may not use it now come last."""
     found = site(context)

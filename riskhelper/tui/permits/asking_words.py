@@ -60,6 +60,15 @@ ASKS: Mapping[str, str] = {
     "seen": "What was seen or read, and with what?",
     "told_of_removal": "Who told you, where your lock was taken off in your absence?",
     "stop": "Which stop is ruled on?",
+    "first_keeper": "Who is the first keeper?",
+    "second_keeper": "Who is the second keeper?",
+    "name": "Who is it?",
+    "employer": "Which firm do they work for?",
+    "roles": "In which roles may they sign?",
+    "limit_v": "Up to which voltage are they authorised?",
+    "of_plant": "Only for plant whose name begins in a certain way?",
+    "until": "Which is the last day of their authority?",
+    "present": "Who is here?",
     "affected_notified": "Who was told that power may return?",
 }
 

@@ -15,6 +15,7 @@ from riskhelper.permit.wanted import Wanted
 from riskhelper.tui.permits.act_words import act_words
 from riskhelper.tui.permits.one_permit import PermitPage
 from riskhelper.tui.permits.page import ReadPage
+from riskhelper.tui.permits.people import PeopleDesk
 from riskhelper.tui.permits.points_desk import PointsDesk
 from riskhelper.tui.permits.sheet import SheetPage
 from riskhelper.tui.permits.signing import SigningPage, ToSign
@@ -32,6 +33,7 @@ class PermitDesk:
         self.interface = interface
         self.walk: Sequence[str] = ()
         self.points = PointsDesk(interface)
+        self.people = PeopleDesk(interface)
         self._drafts: dict[tuple[str, str], dict[str, str]] = {}
 
     def open(self) -> None:
@@ -44,7 +46,10 @@ class PermitDesk:
 
     def ways(self) -> list[Row]:
         """Where else one can go from the sheet."""
-        return [Row("isolation", "Isolation register: points, locks, earths.", head="The site")]
+        return [
+            Row("isolation", "Isolation register: points, locks, earths.", head="The site"),
+            Row("people", "Register of people: who may sign what, until when."),
+        ]
 
     def go(self, where: str) -> None:
         """Goes to a permit or to another part of the site by its name."""
@@ -52,7 +57,7 @@ class PermitDesk:
         if kind == "permit":
             self.interface.push_screen(PermitPage(name, self))
         else:
-            self.points.open()
+            {"isolation": self.points.open, "people": self.people.open}[kind]()
 
     # -- one act on a permit
 
@@ -88,7 +93,7 @@ class PermitDesk:
             meaning=PERMIT_MEANINGS[offer.act],
             content=(*shown.sections[0].lines, *shown.around, *(line for line in read_back if line)),
             roles=ROWS[offer.act].roles,
-            names=tuple(dict.fromkeys(each.name for each in offer.who)),
+            offered=offer.who,
             plant=permit.plant,
             voltage_v=permit.voltage_v,
         )

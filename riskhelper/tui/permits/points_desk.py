@@ -106,7 +106,7 @@ class PointsDesk:
             meaning=POINT_MEANINGS[offer.act],
             content=(*about, *(line for line in read_back if line)),
             roles=POINT_ROWS[offer.act].roles,
-            names=tuple(dict.fromkeys(each.name for each in offer.who)),
+            offered=offer.who,
             plant=point.plant if point is not None else told["plant"],
             voltage_v=point.voltage_v if point is not None else int(told.get("voltage_v") or 0),
         )

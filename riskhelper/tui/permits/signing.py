@@ -19,7 +19,7 @@ from riskhelper.acts import who_signs
 from riskhelper.acts.signing import Signing
 from riskhelper.acts.telling import Cause, cause_of, told
 from riskhelper.acts.who_signs import Candidate
-from riskhelper.permit.persons import ROLES
+from riskhelper.permit.persons import KNOWN_ROLES
 from riskhelper.tui.permits.page import Part, SitePage
 from riskhelper.tui.permits.passphrase import Passphrase
 from riskhelper.tui.rows import Row, Rows
@@ -31,17 +31,17 @@ LEAVE, SIGN, ANOTHER = "?leave", "?sign", "?another"
 class ToSign:
     """What is to be signed: the act, what a signature means, in which roles, over which content in words.
 
-    `changed` says what differs from what was last signed or seen; `names`, where there are any, are those who may
-    sign this time; `plant` and `voltage_v` bound who may sign.
+    `changed` says what differs from what was last signed or seen; `offered`, where there are any, are those who
+    may sign this time; `plant` and `voltage_v` bound who may sign.
     """
 
     act: str
     about: str
     meaning: str
     content: Sequence[str]
-    roles: Sequence[str] = tuple(ROLES)
+    roles: Sequence[str] = tuple(KNOWN_ROLES)
     changed: Sequence[str] = ()
-    names: Sequence[str] = ()
+    offered: Sequence[Candidate] = ()
     plant: str = ""
     voltage_v: int = 0
 
@@ -89,8 +89,9 @@ class SigningPage(SitePage):
             self._leave(self._ended)
         elif first:
             wanted = self._wanted
-            found = who_signs.candidates(self.interface.context, wanted.roles, wanted.plant, wanted.voltage_v)
-            self._offered = tuple(each for each in found if not wanted.names or each.name in wanted.names)
+            context = self.interface.context
+            found = who_signs.candidates(context, wanted.roles, wanted.plant, wanted.voltage_v)
+            self._offered = tuple(wanted.offered) or found
             able = [each for each in self._offered if not each.lack]
             self._who = able[0] if len(able) == 1 else None
             self._show()
