@@ -1,4 +1,4 @@
-"""The register of people: set up by two, vouched for by two, keys replaced and revoked; rule sets adopted."""
+"""The register of people: set up by two, vouched for by two, keys replaced and revoked."""
 
 from __future__ import annotations
 
@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from riskhelper.acts.context import MOST_NAME, MOST_WORDS, Context, checked_words
-from riskhelper.acts.signing import Signing, append_signed, moment, site
-from riskhelper.permit.persons import KNOWN_ROLES, SAFETY_OFFICER, Authority, Person, roles_not_filled
+from riskhelper.acts.signing import append_signed, moment, site
+from riskhelper.permit.persons import KNOWN_ROLES, Authority, Person, roles_not_filled
 from riskhelper.record.canonical import Content, digest
-from riskhelper.record.entries import ADOPT_RULES, REVOKE_KEY, SET_UP_REGISTER, VOUCH, Entry
+from riskhelper.record.entries import REVOKE_KEY, SET_UP_REGISTER, VOUCH, Entry
 from riskhelper.record.people import Register, vouch_content
 from riskhelper.record.signing import Hand
 from riskhelper.ruleset.model import RuleSet
@@ -96,23 +96,6 @@ def unfilled(context: Context, names: tuple[str, ...], plant: str, voltage_v: in
 def rules_digest(rules: RuleSet) -> str:
     """One digest over all parts of a rule set: what an adoption is signed over."""
     return digest([[part.name, str(part.number), part.digest] for part in rules.parts])
-
-
-def adopt(signing: Signing, rules: RuleSet) -> bool:
-    """Signs the adoption of a rule set; gives whether two officers have now signed."""
-    context, found = signing.context, site(signing.context)
-    lack = signing.person.lack(SAFETY_OFFICER, "", 0, moment(context, found))
-    if signing.role != SAFETY_OFFICER or lack:
-        raise context.refused(
-            ADOPT_RULES, "role", f"A rule set is adopted by two people in the role {SAFETY_OFFICER}. {lack}".strip()
-        )
-    named = rules_digest(rules)
-    if signing.person.name in found.adopters.get(named, ()):
-        raise context.refused(ADOPT_RULES, "twice", "You have signed this already; a second officer signs now")
-    parts = [f"{part.name} {part.number} {part.digest}" for part in rules.parts]
-    content: dict[str, Content] = {"rules": named, "parts": [*parts]}
-    append_signed(context, signing.hand, "", signing.role, ADOPT_RULES, content, context.store.size())
-    return site(context).adopted(named)
 
 
 def _person(context: Context, new: NewPerson) -> Person:

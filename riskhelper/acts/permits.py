@@ -266,5 +266,5 @@ def around_of(context: Context, found: Site, permit: Permit, names: Collection[s
         open_at=plan_signed.open_at(state, permit, now) if looks else {},
         live_grounds=plan_signed.live_grounds(state, now) if course.APPROVE in names else None,
         released_by={name: point.released_by for name, point in state.rules.hold_points.items()},
-        adopted=found.adopted(rules_digest(state.rules)),
+        adopted=found.adopted(rules_digest(state.rules), now),
     )

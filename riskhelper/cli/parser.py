@@ -57,10 +57,11 @@ def parser(words: Sequence[str] | None = None) -> argparse.ArgumentParser:
     demo.add_argument("--open", action="store_true", help="then open the interface on it, as a rehearsal")
     where = commands.add_parser("where", help="print where store, configuration, rules and log lie")
     where.add_argument("--json", action="store_true", help="print it as JSON")
-    _add_rules(commands.add_parser("rules", help="examine the rules themselves"))
     _add_plants(commands.add_parser("plants", help="what is known of plants from earlier visits"))
-    from riskhelper.cli.signed_options import add_signed_commands  # not needed by `compute`
+    from riskhelper.cli.rule_options import add_rule_commands  # these two are not needed by `compute`
+    from riskhelper.cli.signed_options import add_signed_commands
 
+    add_rule_commands(commands.add_parser("rules", help="examine, compare, replay and adopt the rules themselves"))
     add_signed_commands(commands)
     return top
 
@@ -85,13 +86,6 @@ def _add_assess(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--local", default="", metavar="CODE", help="local code, where the file names none")
     parser.add_argument("--milestone", default="", help="milestone instead of the file's")
     parser.add_argument("--paper", default="", metavar="SIZE", help="A4 or Letter")
-
-
-def _add_rules(parser: argparse.ArgumentParser) -> None:
-    acts = parser.add_subparsers(dest="what", required=True, metavar="ACT")
-    review = acts.add_parser("review", help="what loads and is still wrong, missing, idle or hard to read")
-    review.add_argument("--waived", action="store_true", help="print what is waived, and why, too")
-    review.add_argument("--json", action="store_true", help="print the review as JSON")
 
 
 def _add_plants(parser: argparse.ArgumentParser) -> None:

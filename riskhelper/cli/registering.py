@@ -1,4 +1,4 @@
-"""`people` and `verify`: the register, adoption of rule sets, and the check of a record."""
+"""`people` and `verify`: the register, and the check of a record."""
 
 from __future__ import annotations
 
@@ -11,10 +11,9 @@ from riskhelper.acts import verifying
 from riskhelper.acts.context import Context, Refused, printable
 from riskhelper.acts.people import NewPerson
 from riskhelper.acts.setting_up import Workplace
-from riskhelper.acts.signing import key_folder, sign_in, site
+from riskhelper.acts.signing import key_folder, site
 from riskhelper.cli.exits import ExitCode
 from riskhelper.cli.secrets import new_passphrase, passphrases
-from riskhelper.permit.persons import SAFETY_OFFICER
 
 
 def people(place: Workplace, given: Namespace) -> ExitCode:
@@ -37,10 +36,6 @@ def people(place: Workplace, given: Namespace) -> ExitCode:
             hand = acts.open_register(context, keys, passphrases(given.by))
             entry = acts.revoke(context, hand, tuple(given.by), given.name, given.reason)
             print(f"The key of {given.name} is out of use from entry {entry.number} on.")
-        case "adopt-rules":
-            signing = sign_in(context, keys, given.name, SAFETY_OFFICER, passphrases([given.name])[given.name])
-            adopted = acts.adopt(signing, place.shelf(given.local))
-            print("Adopted: two officers have signed." if adopted else "Signed. A second officer signs as well.")
         case "missing":
             lacking = acts.unfilled(context, tuple(given.present), given.plant, given.voltage_v)
             print("\n".join(lacking))

@@ -1,4 +1,4 @@
-"""`rules review`: what loads and is still wrong, missing, idle or hard to read."""
+"""`rules`: what loads and is still wrong; everything else about rule sets is handed on to its own module."""
 
 from __future__ import annotations
 
@@ -12,6 +12,19 @@ from riskhelper.cli.exits import ExitCode
 
 
 def rules(place: Workplace, given: Namespace) -> ExitCode:
+    """What was asked for about rule sets."""
+    from riskhelper.cli import adopting
+
+    match given.what:
+        case "review":
+            return _review(place, given)
+        case "list":
+            return adopting.listed(place)
+        case _:
+            return adopting.course(place, given)
+
+
+def _review(place: Workplace, given: Namespace) -> ExitCode:
     """Prints the review; open findings have an exit code of their own, so that a build can stop at them."""
     found = review_folder(place.shelf.folder)
     if given.json:

@@ -12,7 +12,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 
-from riskhelper.permit.meanings import PERMIT_MEANINGS, POINT_MEANINGS
+from riskhelper.permit.meanings import PERMIT_MEANINGS, POINT_MEANINGS, RULES_MEANINGS
 from riskhelper.record.canonical import Content, digest
 from riskhelper.record.moments import moment_of, offset_min, utc_text
 from riskhelper.record.seals import Seal, stored_form, value_at
@@ -41,13 +41,13 @@ END_STOP = "end stop"
 SET_UP_REGISTER = "set up register"
 VOUCH = "vouch"
 REVOKE_KEY = "revoke key"
-ADOPT_RULES = "adopt rules"
 CARRY_IN = "carry in"
 PASS_HOLDING = "pass holding"
 TAKE_HOLDING = "take holding"
 CLAIM_HOLDING = "claim holding"
 DESTROY_TEXT = "destroy text"
 PERMIT, POINT = "permit ", "point "  # before the name of an act of the permit or of a point
+RULES = "rules "  # before the name of an act on a rule set
 REHEARSE = "rehearse "  # before the name of an act of the permit done without a register
 REHEARSED = ("draft", "request", "return", "refuse", "evaluate", "approve")
 DRAFT_PERMIT = "permit draft"
@@ -68,7 +68,6 @@ MEANINGS: Mapping[str, str] = {
     SET_UP_REGISTER: "sets up the site register; its key vouches for people from here on",
     VOUCH: "vouches for a person, their key, roles and limits",
     REVOKE_KEY: "takes a key out of use; what it signed before keeps its standing",
-    ADOPT_RULES: "adopts the rule set of that number and digest for this site, as one of two officers",
     CARRY_IN: "takes in the entries of other stores, up to the tree heads named",
     PASS_HOLDING: "passes the holding of plant and points to another store; until that takes it, nobody holds them",
     TAKE_HOLDING: "takes the holding that another store passed; permits are issued and released here from now on",
@@ -77,6 +76,7 @@ MEANINGS: Mapping[str, str] = {
     **{PERMIT + act: meaning for act, meaning in PERMIT_MEANINGS.items()},
     **{REHEARSE + act: f"as a rehearsal, binding nobody: {PERMIT_MEANINGS[act]}" for act in REHEARSED},
     **{POINT + act: meaning for act, meaning in POINT_MEANINGS.items()},
+    **{RULES + act: meaning for act, meaning in RULES_MEANINGS.items()},
 }
 CONTENT_SCHEMAS: Mapping[str, str] = {act: f"riskhelper.{act.replace(' ', '_')}/1" for act in MEANINGS}
 

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime
 
 from riskhelper.permit import course, point_course
+from riskhelper.permit.adoption import RuleCourse, RuleState, rules_after, state_at
 from riskhelper.permit.document import Permit, Road
 from riskhelper.permit.effects import after, checked_again, suspended_by
 from riskhelper.permit.guards import Asked
@@ -21,13 +22,13 @@ from riskhelper.permit.rechecks import POINT_CHECK
 from riskhelper.record.canonical import Content
 from riskhelper.record.contents import NotReadable, number_of, text_of
 from riskhelper.record.entries import (
-    ADOPT_RULES,
     ANSWER,
     CLAIM_HOLDING,
     CONTENT_SCHEMAS,
     PASS_HOLDING,
     PERMIT,
     POINT,
+    RULES,
     STOP_WORK,
     TAKE_HOLDING,
     Entry,
@@ -38,7 +39,6 @@ from riskhelper.record.moments import moment_of
 from riskhelper.record.people import REGISTER_ACTS, Register, with_entry
 from riskhelper.record.signing import NotASignature, signature_holds, signature_of
 
-OFFICERS_NEEDED = 2
 HOLDING_ACTS = frozenset({PASS_HOLDING, TAKE_HOLDING, CLAIM_HOLDING})
 
 
@@ -51,7 +51,7 @@ class Site:
     permits: dict[str, Permit] = field(default_factory=dict)
     points: dict[str, Point] = field(default_factory=dict)
     requested: dict[str, int] = field(default_factory=dict)
-    adopters: dict[str, set[str]] = field(default_factory=dict)
+    rule_sets: dict[str, RuleCourse] = field(default_factory=dict)
     holding: Holding = field(default_factory=Holding)
     apart: list[str] = field(default_factory=list)
     last: datetime | None = None
@@ -63,13 +63,14 @@ class Site:
             permits=dict(self.permits),
             points=dict(self.points),
             requested=dict(self.requested),
-            adopters={rules: set(names) for rules, names in self.adopters.items()},
+            rule_sets=dict(self.rule_sets),
             apart=list(self.apart),
         )
 
-    def adopted(self, digest: str) -> bool:
-        """Whether two officers have adopted the rule set of that digest."""
-        return len(self.adopters.get(digest, ())) >= OFFICERS_NEEDED
+    def adopted(self, digest: str, now: datetime) -> bool:
+        """Whether the rule set of that digest is in force: adopted by two officers, its day come, not withdrawn."""
+        found = self.rule_sets.get(digest)
+        return found is not None and state_at(self.rule_sets, found, now.date()) is RuleState.IN_FORCE
 
 
 def site_of(entries: Iterable[Entry]) -> Site:
@@ -93,7 +94,7 @@ def add_entry(site: Site, entry: Entry) -> None:
         _stop(site, entry, site.last)
     elif act == ANSWER:
         _answered(site, entry, site.last)
-    elif act in HOLDING_ACTS or act.startswith((PERMIT, POINT)) or act == ADOPT_RULES:
+    elif act in HOLDING_ACTS or act.startswith((PERMIT, POINT, RULES)):
         if entry.draft.content.get("schema") != CONTENT_SCHEMAS.get(act):
             raise NotReadable(f"entry {entry.number} has a form this program does not know")
         if act == CLAIM_HOLDING:
@@ -153,15 +154,17 @@ def _take(site: Site, entry: Entry, entered: datetime) -> None:
     if act == TAKE_HOLDING:
         site.holding = site.holding.taking(entry.log, _things(entry))
         return
-    if act == ADOPT_RULES:
-        site.adopters.setdefault(text_of(entry, "rules"), set()).add(entry.draft.who)
-        return
     if act == PERMIT + course.DRAFT:
         permit = permit_read(entry)
         site.permits.setdefault(permit.number, permit)
         return
     told = told_in(entry)
     who = site.register.people[entry.draft.who]
+    if act.startswith(RULES):
+        rule_set = site.rule_sets.get(text_of(entry, "rules")) or _rule_set(entry)
+        asked = Asked(act.removeprefix(RULES), who, entry.draft.role, entered, told)
+        site.rule_sets[rule_set.digest] = rules_after(rule_set, asked)
+        return
     if act.startswith(PERMIT):
         number = text_of(entry, "permit")
         asked = Asked(act.removeprefix(PERMIT), who, entry.draft.role, entered, told)
@@ -210,6 +213,20 @@ def _point_checked(site: Site, name: str, act: str, moment: datetime) -> None:
         for number, permit in site.permits.items():
             if name in permit.points:
                 site.permits[number] = checked_again(permit, POINT_CHECK + name, moment, moment)
+
+
+def _rule_set(entry: Entry) -> RuleCourse:
+    """A rule set as its first entry names it."""
+    parts = entry.draft.content.get("parts")
+    if not isinstance(parts, list):
+        raise NotReadable(f"entry {entry.number}: `parts` should be a list")
+    return RuleCourse(
+        digest=text_of(entry, "rules"),
+        name=text_of(entry, "name"),
+        number=number_of(entry, "number"),
+        code=text_of(entry, "code"),
+        parts=tuple(map(str, parts)),
+    )
 
 
 def _stop(site: Site, entry: Entry, moment: datetime) -> None:

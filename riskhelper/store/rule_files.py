@@ -26,6 +26,24 @@ def rule_files(folder: Path) -> dict[str, bytes]:
     """Every TOML file under the folder by its name within it, such as `tables/x.toml`; sorted."""
     if not (folder / HEAD).is_file():
         raise NoRules(f"{folder}: no rule set there, as it holds no {HEAD}. Name the folder that holds it")
+    return _read(folder)
+
+
+def supplement_files(folder: Path) -> dict[str, bytes]:
+    """Every TOML file of a supplement by its name within the folder; sorted."""
+    files = _read(folder)
+    if not files:
+        raise NoRules(f"{folder}: no supplement there, as it holds no TOML file. Name the folder that holds it")
+    return files
+
+
+def changes_text(folder: Path) -> str:
+    """What the officers wrote about the changes of a set; empty where the folder holds no such text."""
+    file = folder / "CHANGELOG.md"
+    return file.read_text(encoding="utf-8") if file.is_file() else ""
+
+
+def _read(folder: Path) -> dict[str, bytes]:
     files = sorted(path for path in folder.rglob("*.toml") if path.is_file())
     if len(files) > MOST_FILES:
         raise NoRules(f"{folder}: {len(files)} TOML files; a rule set has at most {MOST_FILES}. Name its own folder")

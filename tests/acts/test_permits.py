@@ -15,9 +15,9 @@ from riskhelper.acts.context import Refused
 from riskhelper.acts.permits import DraftPermit
 from riskhelper.acts.signing import sign_in, site
 from riskhelper.permit.document import Permit, State
-from riskhelper.permit.persons import SAFETY_OFFICER
 from riskhelper.record.entries import MEANINGS
 from riskhelper.store.keys import KeyRefused
+from tests.acts.adopted_rules import AUTHOR, SECOND, TODAY, act, checked, with_second_officer
 from tests.acts.crew import KEEPERS, Crew, crew, passphrase, ready_job
 from tests.acts.workbench import START, context
 from tests.permit.world import FULL, readings
@@ -146,17 +146,15 @@ def test_whoever_prepared_the_plan_never_approves_it(tmp_path: Path) -> None:
 
 def test_outside_rehearsal_nothing_is_approved_under_rules_nobody_adopted(tmp_path: Path) -> None:
     made = evaluated(tmp_path, rehearsal=False)
-    rules = made.bench.rules("dale")
     with pytest.raises(Refused, match=r"the rule set was not adopted by this site. Needed: two officers adopt"):
         did(made, "issuer", "approve")
-    made.add("second officer", SAFETY_OFFICER)
-    officer = made.signing("the safety officer", SAFETY_OFFICER)
-    assert not people.adopt(officer, rules)
-    with pytest.raises(Refused, match="a second officer signs now"):
-        people.adopt(officer, rules)
+    checked(with_second_officer(made))
+    act(made, AUTHOR, "adopt", from_=TODAY)
+    with pytest.raises(Refused, match=r"has signed it already. Needed: a second officer signs"):
+        act(made, AUTHOR, "adopt", from_=TODAY)
     with pytest.raises(Refused, match="was not adopted"):
         did(made, "issuer", "approve")
-    assert people.adopt(made.signing("second officer", SAFETY_OFFICER), rules)
+    act(made, SECOND, "adopt", from_=TODAY)
 
     assert did(made, "issuer", "approve").state is State.APPROVED
 

@@ -89,13 +89,15 @@ def test_verify_names_what_does_not_hold(desk: Desk) -> None:
     file.execute("DELETE FROM entry WHERE number = 3")
     file.close()
 
-    assert "The record holds: 2 entries." in desk.run("verify")
+    told = desk.run("verify", code=ExitCode.DOES_NOT_HOLD)
+    assert "The roots kept in the store end at entry 3" in told
+    assert "The record does not hold. Entries 1 to 2 hold; rely on nothing after." in told
     told = desk.run("verify", "--head", head, code=ExitCode.DOES_NOT_HOLD)
     assert "The record ends at entry 2, but the paper was printed after 3: its tail was cut off." in told
     told = desk.run("verify", "--register", "acorn zebra", code=ExitCode.DOES_NOT_HOLD)
     assert "it is not the register of your site" in told
     assert "is no tree head" in desk.run("verify", "--head", "3-x", code=ExitCode.BAD_INPUT)
-    assert "no such store" in desk.run("verify", str(desk.home / "x"), code=ExitCode.BAD_INPUT)
+    assert "no such file" in desk.run("verify", str(desk.home / "x"), code=ExitCode.BAD_INPUT)
 
 
 def test_a_key_revoked_signs_no_more_and_the_register_says_so(desk: Desk) -> None:
@@ -122,10 +124,19 @@ def test_with_too_few_people_it_ends_at_the_statement(desk: Desk) -> None:
 def test_a_rule_set_is_adopted_by_two_officers(desk: Desk) -> None:
     for name in ("Ada", "Bo"):
         desk.add(name, "safety officer")
-    adopt = ("people", "adopt-rules", "--local", "dale", "--as")
+    signed = ("--local", "dale", "--as")
+    day = ("--from", "2099-12-31")
 
-    assert "Signed. A second officer signs as well." in desk.run(*adopt, "Ada", typed="words of Ada\n")
-    assert "Adopted: two officers have signed." in desk.run(*adopt, "Bo", typed="words of Bo\n")
+    desk.run("rules", "propose", *signed, "Ada", typed="words of Ada\n")
+    desk.run("rules", "check", *signed, "Bo", "--findings", "a pump house for tests", typed="words of Bo\n")
+    once = desk.run("rules", "adopt", *signed, "Ada", *day, typed="words of Ada\n")
+    assert "pump house, number 3, under dale: checked" in once
+    twice = desk.run("rules", "adopt", *signed, "Bo", *day, typed="words of Bo\n")
+    assert "pump house, number 3, under dale: adopted from 2099-12-31" in twice
+    assert "adopted from 2099-12-31" in desk.run("rules", "list")
+    gone = desk.run("rules", "withdraw", *signed, "Bo", "--reason", "a wrong figure", typed="words of Bo\n")
+    assert "withdrawn" in gone
+    assert "No job was opened under it." in gone
 
 
 @pytest.mark.parametrize(

@@ -1,0 +1,52 @@
+"""Options of `rules`: review, compare, replay, show, and the course of a set from proposal to withdrawal."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from riskhelper.cli.signed_options import SECRETS
+
+if TYPE_CHECKING:
+    Acts = argparse._SubParsersAction[argparse.ArgumentParser]
+
+
+def add_rule_commands(parser: argparse.ArgumentParser) -> None:
+    """Adds them to the command line."""
+    acts = parser.add_subparsers(dest="what", required=True, metavar="ACT")
+    review = acts.add_parser("review", help="what loads and is still wrong, missing, idle or hard to read")
+    review.add_argument("--waived", action="store_true", help="print what is waived, and why, too")
+    review.add_argument("--json", action="store_true", help="print the review as JSON")
+    _add_course(acts)
+
+
+def _add_course(acts: Acts) -> None:
+    """Each act of the course is signed by one person."""
+    acts.add_parser("list", help="the rule sets of this site, where each stands, and what is due")
+    _signed(acts, "propose", "propose the set, so that a second officer checks it; the worked cases are run")
+    comment = _signed(acts, "comment", "say what is wrong with one entry; nobody adopts the set before it is settled")
+    comment.add_argument("--entry", required=True, metavar="ENTRY", help="such as `hazard oil.hot_oil`")
+    comment.add_argument("--words", required=True, help="what is wrong and what you ask for")
+    settle = _signed(acts, "settle", "settle your own comment on an entry")
+    settle.add_argument("--entry", required=True, metavar="ENTRY")
+    check = _signed(acts, "check", "check a set somebody else proposed; worked cases and review are run")
+    check.add_argument("--findings", default="", metavar="REASON", help="why open findings may stand")
+    adopt = _signed(acts, "adopt", "adopt a checked set, as one of two officers")
+    adopt.add_argument("--from", dest="day", required=True, metavar="DAY", help="in force from, such as 2031-12-31")
+    adopt.add_argument("--against", type=Path, metavar="FOLDER", help="the set in force, to compare and replay with")
+    adopt.add_argument("--looser", default="", metavar="REASON", help="why what comes out milder may")
+    withdraw = _signed(acts, "withdraw", "withdraw a set at once; prints the jobs it touches, to telephone")
+    withdraw.add_argument("--reason", required=True)
+    call = _signed(acts, "call-review", "ask for a review: an incident, a change, a rule that did not fit")
+    call.add_argument("--reason", required=True)
+    reviewed = _signed(acts, "reviewed", "say that the set was reviewed and stays, until the next review")
+    reviewed.add_argument("--next", required=True, metavar="DAY", help="day of the next review")
+
+
+def _signed(acts: Acts, name: str, words: str) -> argparse.ArgumentParser:
+    parser = acts.add_parser(name, help=words, epilog=SECRETS)
+    parser.add_argument("--local", required=True, metavar="CODE", help="local code of the set")
+    parser.add_argument("--as", dest="name", required=True, metavar="NAME", help="who signs")
+    parser.add_argument("--in-role", default="safety officer", metavar="ROLE", help="safety officer (usual)")
+    return parser
