@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
+from weakref import WeakKeyDictionary
 
 from riskhelper.acts.context import Context
 from riskhelper.acts.setting_up import Workplace
@@ -13,10 +14,10 @@ from riskhelper.record.canonical import Content
 from riskhelper.record.contents import NotReadable
 from riskhelper.record.entries import Entry, drafted
 from riskhelper.record.signing import Hand
-from riskhelper.record.site import Site, site_of
+from riskhelper.record.site import Site, add_entry
 from riskhelper.ruleset.faults import nearest_name
 from riskhelper.store.keys import KeyFolder
-from riskhelper.store.sqlite import StoreFault
+from riskhelper.store.sqlite import RecordStore, StoreFault
 
 
 @dataclass(frozen=True)
@@ -34,12 +35,34 @@ def key_folder(place: Workplace) -> KeyFolder:
     return KeyFolder(place.keys)
 
 
+@dataclass
+class _Replayed:
+    """The site as far as it was replayed: up to an own entry, with so many entries of other logs among them."""
+
+    site: Site
+    size: int
+    carried: int
+
+
+_REPLAYED: WeakKeyDictionary[RecordStore, _Replayed] = WeakKeyDictionary()
+
+
 def site(context: Context) -> Site:
-    """The site as the record has it."""
+    """The site as the record has it. While a store stays open only what is new is replayed."""
+    store = context.store
+    carried = store.carried()
+    kept = _REPLAYED.pop(store, None)
+    if kept is None or kept.carried != carried:
+        kept = _Replayed(Site(), 0, carried)
     try:
-        return site_of(context.store.every())
+        for entry in store.every(kept.size):
+            add_entry(kept.site, entry)
+            if entry.log == store.log:
+                kept.size = entry.number
     except NotReadable as fault:
         raise StoreFault(f"The record cannot be read to its end: {fault}") from fault
+    _REPLAYED[store] = kept
+    return kept.site.copy()
 
 
 def moment(context: Context, found: Site) -> datetime:

@@ -9,9 +9,10 @@ a record cut short or written anew shows. Each log is checked on its own; they s
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from riskhelper.record.entries import CARRY_IN, Entry, Gap, log_name
+from riskhelper.record.columns import TEXT_MISSING
+from riskhelper.record.entries import CARRY_IN, KEEP_APART, Entry, Gap, log_name
 from riskhelper.record.log_checking import Finding, LogChecking, PrintedHead
 from riskhelper.record.merging import heads_taken_in, merged
 from riskhelper.record.pack import Pack
@@ -21,18 +22,21 @@ from riskhelper.record.signing import Signature
 
 @dataclass(frozen=True)
 class LogChecked:
-    """What was found of one log: its head, how many of its entries were shown, up to which it is signed."""
+    """What was found of one log: its head, how many of its entries were shown, up to which it is signed, and up to
+    which another log has written down its head."""
 
     log: str
     head: PrintedHead
     shown: int
     last_signed: int
+    bound_up_to: int
 
 
 @dataclass(frozen=True)
 class Checked:
-    """The outcome: the logs, who signed how many, what is late or gone, and every finding in order.
+    """The outcome: the logs, who signed how many, what is late, and every finding in order.
 
+    `gone` says for each entry whose text is not here what became of it, `apart` which entries keep a history apart.
     `head`, `last_signed` are those of the first log, which is that of the store or file checked.
     """
 
@@ -42,7 +46,12 @@ class Checked:
     register: Register
     findings: tuple[Finding, ...]
     late: tuple[Entry, ...] = ()
-    gone: tuple[tuple[str, int], ...] = ()
+    gone: tuple[str, ...] = ()
+    apart: tuple[int, ...] = ()
+
+    def with_finding(self, finding: Finding) -> Checked:
+        """The outcome with one finding more."""
+        return replace(self, findings=(*self.findings, finding))
 
     @property
     def head(self) -> PrintedHead:
@@ -102,7 +111,8 @@ class _Checking:
         self.signed_by: dict[str, int] = {}
         self.unsigned = 0
         self.late: list[Entry] = []
-        self.gone: list[Entry] = []
+        self.gone: list[str] = []
+        self.apart: list[int] = []
         for item in items:
             self.log(item.log)
             if isinstance(item, Entry) and item.draft.act == CARRY_IN:
@@ -136,8 +146,12 @@ class _Checking:
                 log.find(item.number, f"{log.entry(item.number)} {self.register.foreign[item.order]}")
         elif signature is not None:
             self._standing(log, item, signature)
-        if any(not seal.salt for seal in item.draft.seals.values()):
-            self.gone.append(item)
+        if gone := [seal.why_gone for seal in item.draft.seals.values() if not seal.salt]:
+            self.gone.append(gone[0])
+            if gone[0] == TEXT_MISSING:
+                log.find(item.number, f"{log.entry(item.number)}: {TEXT_MISSING}")
+        if act == KEEP_APART:
+            self.apart.append(item.number)
         if log.is_late(item):
             self.late.append(item)
         if signature is not None:
@@ -154,6 +168,7 @@ class _Checking:
                     0,
                     f"the register in this record reads `{self.register.words or 'none'}`, not the words on paper: "
                     "it is not the register of your site",
+                    whole=True,
                 )
             )
 
@@ -162,13 +177,17 @@ class _Checking:
         for log in self.logs.values():
             log.close()
         return Checked(
-            logs=tuple(LogChecked(each.log, each.head, each.shown, each.last_signed) for each in self.logs.values()),
+            logs=tuple(
+                LogChecked(each.log, each.head, each.shown, each.last_signed, each.bound_up_to)
+                for each in self.logs.values()
+            ),
             unsigned=self.unsigned,
             signed_by=tuple(sorted(self.signed_by.items())),
             register=self.register,
             findings=tuple(self.findings),
             late=tuple(self.late),
-            gone=tuple(entry.id for entry in self.gone),
+            gone=tuple(self.gone),
+            apart=tuple(self.apart),
         )
 
     def _standing(self, log: LogChecking, entry: Entry, signature: Signature) -> None:

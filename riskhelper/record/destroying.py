@@ -8,13 +8,13 @@ from riskhelper.record.canonical import Content
 from riskhelper.record.entries import Entry
 
 
-def destroying_content(entries: Iterable[Entry], why: str) -> dict[str, Content]:
-    """The texts of these entries as content of the entry that destroys them."""
+def destroying_content(entries: Iterable[Entry], kept_days: int) -> dict[str, Content]:
+    """The texts of these entries as content of the entry that destroys them, with the site's own keeping period."""
     numbers: dict[str, list[Content]] = {}
     for entry in entries:
         numbers.setdefault(entry.log, []).append(entry.number)
     logs: list[Content] = [{"log": log, "numbers": each} for log, each in numbers.items()]
-    return {"logs": logs, "why": why}
+    return {"logs": logs, "kept_days": kept_days}
 
 
 def texts_destroyed(entry: Entry) -> Iterator[tuple[str, int]]:

@@ -41,7 +41,10 @@ END_STOP = "end stop"
 SET_UP_REGISTER = "set up register"
 VOUCH = "vouch"
 REVOKE_KEY = "revoke key"
+REPORT_INCIDENT = "report incident"
+CLOSE_INCIDENT = "close incident"
 CARRY_IN = "carry in"
+KEEP_APART = "keep apart"
 PASS_HOLDING = "pass holding"
 TAKE_HOLDING = "take holding"
 CLAIM_HOLDING = "claim holding"
@@ -68,7 +71,10 @@ MEANINGS: Mapping[str, str] = {
     SET_UP_REGISTER: "sets up the site register; its key vouches for people from here on",
     VOUCH: "vouches for a person, their key, roles and limits",
     REVOKE_KEY: "takes a key out of use; what it signed before keeps its standing",
+    REPORT_INCIDENT: "says that something happened at the work; its record is kept from here on",
+    CLOSE_INCIDENT: "closes the inquiry into an incident",
     CARRY_IN: "takes in the entries of other stores, up to the tree heads named",
+    KEEP_APART: "keeps a carried history apart that disagrees with this one",
     PASS_HOLDING: "passes the holding of plant and points to another store; until that takes it, nobody holds them",
     TAKE_HOLDING: "takes the holding that another store passed; permits are issued and released here from now on",
     CLAIM_HOLDING: "claims the holding from a store that is lost, by two keepers of the register",

@@ -23,10 +23,11 @@ class PrintedHead:
 
 @dataclass(frozen=True, slots=True)
 class Finding:
-    """Something that does not hold, at an entry (0: the record as a whole)."""
+    """Something that does not hold, at an entry (0: none by itself); with `whole` nothing can be relied on."""
 
     entry: int
     words: str
+    whole: bool = False
 
 
 class LogChecking:
@@ -38,6 +39,7 @@ class LogChecking:
         self.tree = GrowingTree()
         self.shown = 0
         self.last_signed = 0
+        self.bound_up_to = 0
         self._findings = findings
         self._found = False
         self._previous = 0
@@ -55,10 +57,10 @@ class LogChecking:
         """How an entry of this log is named."""
         return f"entry {number} of {log_name(self.log)}" if self.named else f"entry {number}"
 
-    def find(self, entry: int, words: str) -> None:
+    def find(self, entry: int, words: str, *, whole: bool = False) -> None:
         """Notes something that does not hold."""
         self._found = True
-        self._findings.append(Finding(entry, words))
+        self._findings.append(Finding(entry, words, whole))
 
     def watch(self, size: int) -> None:
         """Keeps the head at a size, to be compared later."""
@@ -84,14 +86,16 @@ class LogChecking:
                 0,
                 f"the first {head.size} entries{self._of} do not match the tree head {where}: expected "
                 f"{head.root[:8]}, found {found[:8] or 'a gap there'}. The record was written anew",
+                whole=True,
             )
 
     def close(self) -> None:
         """Compares with every head that another log wrote down."""
         for size, root, seen_by in self._expected:
-            if not self.reached(PrintedHead(size, root)) and self.tree.size:
+            if self.reached(PrintedHead(size, root)):
+                self.bound_up_to = max(self.bound_up_to, size)
+            elif self.tree.size:
                 self.compare(PrintedHead(size, root), f"written down in {seen_by}")
-        self._expected = []
 
     def skip(self, gap: Gap) -> None:
         """Takes a gap: only the root over its entries is known."""

@@ -48,10 +48,12 @@ class LogCopy:
 
 @dataclass(frozen=True, slots=True)
 class Pack:
-    """What a pack holds. `rehearsal`: everything in it is a rehearsal. The first log is that of the store it left."""
+    """What a pack holds. `rehearsal`: everything in it is a rehearsal. The first log is that of the store it left.
+    `keys` are sealed key files that go along, for people who sign where it arrives."""
 
     rehearsal: bool
     logs: tuple[LogCopy, ...]
+    keys: tuple[Mapping[str, Content], ...] = ()
 
 
 def copied(entries: Sequence[Entry], wanted: Callable[[Entry], bool] = lambda _entry: True) -> LogCopy:
@@ -78,7 +80,8 @@ def packed(pack: Pack, *, texts: bool) -> bytes:
         }
         for each in pack.logs
     ]
-    return canonical_bytes({"schema": PACK_SCHEMA, "rehearsal": pack.rehearsal, "logs": logs})
+    keys: list[Content] = [dict(key) for key in pack.keys]
+    return canonical_bytes({"schema": PACK_SCHEMA, "rehearsal": pack.rehearsal, "logs": logs, "keys": keys})
 
 
 def unpacked(data: bytes) -> Pack:
@@ -88,8 +91,9 @@ def unpacked(data: bytes) -> Pack:
     except NotCanonical as fault:
         raise NotAPack(f"it is no pack of this program, or was changed: {fault}") from fault
     match content:
-        case {"schema": "riskhelper.pack/1", "rehearsal": bool(rehearsal), "logs": list(logs)}:
-            return Pack(rehearsal, tuple(_log_read(each) for each in logs))
+        case {"schema": "riskhelper.pack/1", "rehearsal": bool(rehearsal), "logs": list(logs), "keys": list(keys)}:
+            sealed = tuple(key for key in keys if isinstance(key, dict))
+            return Pack(rehearsal, tuple(_log_read(each) for each in logs), sealed)
         case {"schema": str(schema)}:
             raise NotAPack(f"it has the form `{schema}`; this program reads `{PACK_SCHEMA}`. Use a newer program")
     raise NotAPack("it is no pack of this program")

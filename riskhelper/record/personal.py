@@ -12,6 +12,7 @@ from dataclasses import replace
 from riskhelper.record.canonical import Content
 from riskhelper.record.entries import (
     ANSWER,
+    CLOSE_INCIDENT,
     DRAFT_PERMIT,
     END_STOP,
     ENTERED_BY,
@@ -20,6 +21,7 @@ from riskhelper.record.entries import (
     PLAN,
     POINT,
     PROVE,
+    REPORT_INCIDENT,
     REVOKE_KEY,
     TELL_STOP,
     Draft,
@@ -34,6 +36,8 @@ PERSONAL: Mapping[str, tuple[str, ...]] = {
     TELL_STOP: ("called_by", "reason"),
     END_STOP: ("ended_by", "words"),
     REVOKE_KEY: ("reason",),
+    REPORT_INCIDENT: ("what",),
+    CLOSE_INCIDENT: ("outcome",),
     DRAFT_PERMIT: ("prepared_by",),
 }
 REMARKS = (

@@ -156,6 +156,24 @@ class KeyFolder:
         private = Ed25519PrivateKey.from_private_bytes(raw)
         return Hand(held.name, held.key, private.sign)
 
+    def content(self, key: str) -> dict[str, Any]:
+        """The sealed key as it is carried: of no use without its passphrase."""
+        return self._read(self.found(key).file)
+
+    def contents(self) -> list[dict[str, Any]]:
+        """Every sealed key of the folder as it is carried."""
+        return [self._read(file) for file in sorted(self.folder.glob("*.key"))]
+
+    def take(self, content: Mapping[str, Any]) -> str:
+        """Takes a sealed key that was carried here; gives its name, empty where it lies here already."""
+        public = content.get("public")
+        if content.get("schema") != KEY_SCHEMA or not isinstance(public, str) or len(public) != 64:
+            raise KeyRefused("A key in that file is written in a way this program does not know")
+        if self.holds(public):
+            return ""
+        self._write(self._file(public), content)
+        return str(content.get("name"))
+
     def _file(self, key: str) -> Path:
         return self.folder / f"{fingerprint(key).hex()}.key"
 

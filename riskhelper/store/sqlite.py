@@ -11,7 +11,7 @@ import secrets
 import sqlite3
 import threading
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import replace
 from pathlib import Path
 from typing import Protocol, Self, cast
@@ -23,6 +23,7 @@ from riskhelper.record.merging import merged
 from riskhelper.record.personal import sealed
 from riskhelper.record.signing import Hand, signed
 from riskhelper.record.tree import GrowingTree, leaf_hash
+from riskhelper.store.heads import HeadFile, SeenHead
 from riskhelper.store.opening import CELL_NAMES, STORE_VERSION, StoreFault, opened, told
 from riskhelper.store.texts import Texts
 
@@ -83,6 +84,7 @@ class SqliteStore:
         kind = "" if rehearsal is None else "rehearsal" if rehearsal else "record"
         self._opened = opened(file, kind, reading=reading)
         self._connection = self._opened.connection
+        self._heads = HeadFile(file)
         self._texts = Texts(self._connection, has_texts=self._opened.version > 1)
 
     def __enter__(self) -> Self:
@@ -109,6 +111,11 @@ class SqliteStore:
     def writable(self) -> bool:
         """Whether entries can be added: not to a store of a newer form, nor to one opened for reading."""
         return self._opened.writable
+
+    @property
+    def has_roots(self) -> bool:
+        """Whether the roots of the tree are kept: not in a store of the first form."""
+        return self._opened.version > 1
 
     def append(self, draft: Draft, hand: Hand | None = None, still: Callable[[], None] | None = None) -> Entry:
         """Writes an entry; when this returns, it is on disk.
@@ -235,6 +242,12 @@ class SqliteStore:
             ).fetchall()
             return tuple(self._entry(row, self.log, 0) for row in rows)
 
+    def _note_head(self) -> None:
+        """Notes the newest head beside the store; where that cannot be written, the entry is kept all the same."""
+        tree = self._frontier()
+        with suppress(OSError):
+            self._heads.note(SeenHead(self.log, tree.size, tree.root.hex()))
+
     def _added(self, draft: Draft, hand: Hand | None) -> Entry:
         """Inserts the next own entry, inside a transaction."""
         meaning, tree = draft.meaning, self._tree()
@@ -309,6 +322,7 @@ class SqliteStore:
             try:
                 yield
                 self._connection.execute("COMMIT")
+                self._note_head()
             except BaseException:
                 if self._connection.in_transaction:
                     self._connection.execute("ROLLBACK")
