@@ -23,6 +23,14 @@ from riskhelper.record.site import Site
 
 By = Signing | Rehearsing
 WAITING = frozenset({State.REQUESTED, State.EVALUATED})
+DECISION_WORDS = {
+    course.EVALUATE: "Evaluate it: you have seen the place, and you did not ask for it.",
+    course.APPROVE: "Approve it until a time, each condition read one by one. Nobody may start on it.",
+    course.RETURN: "Give it back with a note, to one question or to the whole.",
+    course.REFUSE: "Refuse it, with the reason.",
+}
+ACKNOWLEDGED = "acknowledged"
+"""The field that holds the marks of the conditions read."""
 OF_A_PERSON = frozenset({"role", "not_the_requester", "prepared_by_another"})
 """Guards that another person satisfies."""
 
@@ -52,8 +60,9 @@ def decisions(permit: Permit | None) -> tuple[str, ...]:
 
 
 def fields(context: Context, permit: Permit, name: str) -> tuple[Wanted, ...]:
-    """What must be typed with an act on the permit of a job."""
-    return permits.wanted_on(context, site_for(context, permit.job), permit, name)
+    """What must be typed with an act on the permit of a job; the conditions to be read come first."""
+    found = permits.wanted_on(context, site_for(context, permit.job), permit, name)
+    return tuple(sorted(found, key=lambda field: field.key != ACKNOWLEDGED))
 
 
 def draw_up_and_request(by: By, given: DraftPermit, measures: str) -> Permit:

@@ -45,6 +45,8 @@ def parser(words: Sequence[str] | None = None) -> argparse.ArgumentParser:
         return top
     interview = commands.add_parser("interview", help="ask the questions in plain lines; answers are saved at once")
     _add_interview_options(interview, argparse.SUPPRESS)
+    waiting = commands.add_parser("waiting", help="the plans that wait at the gate: read one, decide on it")
+    waiting.add_argument("--job", default=argparse.SUPPRESS, metavar="NUMBER", help="this plan first")
     _add_assess(commands.add_parser("assess", help="assess the answers of a file"))
     questions = commands.add_parser("questions", help="print the questions, or those asked for given answers")
     questions.add_argument("--for", dest="answers", type=_path, metavar="ANSWERS.toml", help="only those then asked")

@@ -15,6 +15,7 @@ from riskhelper.cli.exits import ExitCode
 COMMANDS: Mapping[str, tuple[str, str]] = {
     "": ("conversing", "open_interface"),
     "interview": ("conversing", "interview"),
+    "waiting": ("waiting", "waiting"),
     "assess": ("assessing", "assess_file"),
     "papers": ("printing", "papers"),
     "questions": ("showing", "questions"),

@@ -9,8 +9,10 @@ from riskhelper.acts import answering, assessing, jobs
 from riskhelper.acts.answering import PlanControl, ProveControl
 from riskhelper.acts.context import Context, Refused
 from riskhelper.acts.findings import CAUTION, full_lines, rating_words, verdict_lines
+from riskhelper.acts.given_back import can_ask
 from riskhelper.acts.papers import WritePapers, write_papers
 from riskhelper.assessment.result import Assessment, ControlState, HazardFinding
+from riskhelper.plain import asking_permit
 from riskhelper.plain.lines import Left, Lines
 from riskhelper.ruleset.model import RuleSet
 from riskhelper.terms import Verdict
@@ -30,6 +32,9 @@ def end(context: Context, lines: Lines, number: str, milestone: str, folder: Pat
         if lines.ask("Type yes to hand it over, or Enter alone to leave it open:").lower() == "yes":
             jobs.request_plan(context, number, milestone)
             lines.say("Handed over. Approving the plan and issuing a permit are two acts by other people.")
+            asking_permit.ask(context, lines, number)
+    elif can_ask(context, number):
+        asking_permit.ask(context, lines, number)
     lines.say("", CAUTION)
     return assessment.verdict
 

@@ -13,6 +13,7 @@ from riskhelper.acts.answering import GiveAnswer
 from riskhelper.acts.assessing import Progress
 from riskhelper.acts.context import Context, Refused
 from riskhelper.acts.findings import CAUTION, brief_lines, certain_stops
+from riskhelper.acts.given_back import given_back
 from riskhelper.acts.jobs import JobState, OpenJob
 from riskhelper.acts.setting_up import Workplace
 from riskhelper.interview.reading import readable
@@ -93,6 +94,11 @@ def _job(context: Context, lines: Lines, wanted: Wanted) -> JobState:
 def _resumed(context: Context, lines: Lines, number: str) -> JobState:
     state = jobs.resume_job(context, number)
     lines.say(f"Taking up job {number} again after a pause of {_spoken_span(state.paused(context.clock()))}.")
+    back = given_back(context, state)
+    if back is not None:
+        about = state.rules.questions.get(back.question)
+        to = f" This note belongs to: {about.ask}" if about is not None else ""
+        lines.say(_sentence(f"GIVEN BACK by {back.by}: {back.reason}") + to)
     if state.rules_changed:
         changed = ", ".join(state.rules_changed)
         lines.say(
@@ -129,7 +135,8 @@ class _Interview:
         self.milestone = wanted.milestone
         self.number = number
         self.plants = known_plant.KnownPlants(context.plants)
-        self.again: str | None = None
+        back = given_back(context, jobs.resume_job(context, number))
+        self.again: str | None = (back.question or None) if back is not None else None
         self.stops_told: frozenset[str] = frozenset()
 
     def ask_all(self) -> None:

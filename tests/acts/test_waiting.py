@@ -123,7 +123,7 @@ def test_the_permit_is_proposed_from_the_answers(tmp_path: Path) -> None:
     assert draft.road == "limitation of access"
     answering.answer(made, GiveAnswer("7", "gate", "pump.state", "stopped"))
     assert proposed(made, "7").road == "permit-to-work"
-    assert measures(made, "7") == "1 controls as planned in job 7, each with its evidence and hold point"
+    assert measures(made, "7") == "1 control as planned in job 7, each with its evidence and hold point"
 
 
 def test_a_plan_is_read_verdict_first_then_stops_with_kind_and_who_lifts_them(tmp_path: Path) -> None:

@@ -26,13 +26,7 @@ if TYPE_CHECKING:
     from riskhelper.tui.app import Interface
     from riskhelper.tui.waiting.desk import GateDesk
 
-ACKNOWLEDGED, QUESTION = "acknowledged", "question"
-WORDS = {
-    course.EVALUATE: "Evaluate it: you have seen the place, and you did not ask for it.",
-    course.APPROVE: "Approve it until a time, each condition read one by one. Nobody may start on it.",
-    course.RETURN: "Give it back with a note, to one question or to the whole.",
-    course.REFUSE: "Refuse it, with the reason.",
-}
+QUESTION = "question"
 
 
 class Deciding:
@@ -64,7 +58,7 @@ class Deciding:
             return
 
         def rows() -> list[Row]:
-            return [Row("leave", "Leave it as it is."), *(Row(act, WORDS[act]) for act in acts)]
+            return [Row("leave", "Leave it as it is."), *(Row(act, gate.DECISION_WORDS[act]) for act in acts)]
 
         def chosen(name: str) -> None:
             self.interface.screen.dismiss()
@@ -103,8 +97,8 @@ class Deciding:
         draft = self._drafts.setdefault(course.APPROVE, {})
 
         def read() -> None:
-            draft[ACKNOWLEDGED] = " ".join(conditions)
-            self._write(permit, course.APPROVE, (ACKNOWLEDGED,))
+            draft[gate.ACKNOWLEDGED] = " ".join(conditions)
+            self._write(permit, course.APPROVE, (gate.ACKNOWLEDGED,))
 
         if conditions:
             self.interface.push_screen(ConditionsPage(list(conditions.values()), read))
@@ -117,17 +111,19 @@ class Deciding:
         draft = self._drafts.setdefault(act, {})
         if act == course.APPROVE:
             draft.setdefault("starts", "now")
-        title = f"Job {permit.job}: {WORDS[act].partition(':')[0].partition(',')[0].rstrip('.').lower()}"
+        title = (
+            f"Job {permit.job}: {gate.DECISION_WORDS[act].partition(':')[0].partition(',')[0].rstrip('.').lower()}"
+        )
         self.interface.push_screen(WritePage(title, (), asked, draft, lambda: self._sign(permit, act, fields, draft)))
 
     def _sign(self, permit: Permit, act: str, fields: Sequence[Wanted], draft: MutableMapping[str, str]) -> None:
         context, state = self.interface.context, self._desk.session.state
         now = context.clock()
         told = {field.key: draft.get(field.key, "") for field in fields}
-        shown = [f for f in fields if f.key != ACKNOWLEDGED]
+        shown = [f for f in fields if f.key != gate.ACKNOWLEDGED]
         content = [line for f in shown if (line := told_words(f, told[f.key], lambda at: moment_words(at, now)))]
         if act == course.APPROVE:
-            count = len(told.get(ACKNOWLEDGED, "").split())
+            count = len(told.get(gate.ACKNOWLEDGED, "").split())
             content.append(f"{wording.plural(count, 'condition')}, each read")
             content += [
                 "THE ENVELOPE: the plan holds within this and nothing beyond",
@@ -136,7 +132,7 @@ class Deciding:
         read = self._desk.read()
         changed = change_lines(read) if read.changes.any else []
         wanted = ToSign(
-            act=WORDS[act].partition(":")[0],
+            act=gate.DECISION_WORDS[act].partition(":")[0],
             about=f"Plan of job {permit.job}, permit {permit.number}",
             meaning=PERMIT_MEANINGS[act],
             content=content,

@@ -1,0 +1,168 @@
+"""One act of the gate in plain lines: what is written with it, what is read back, who does it."""
+
+from __future__ import annotations
+
+import getpass
+from collections.abc import Callable, Mapping, Sequence
+from datetime import datetime
+
+from riskhelper.acts import gate, rehearsing, who_signs
+from riskhelper.acts.context import MOST_WORDS, Context, Refused, checked_words
+from riskhelper.acts.telling import Cause, cause_of, told
+from riskhelper.acts.typed_moments import moment_typed, moment_words
+from riskhelper.permit.wanted import FieldKind, Wanted
+from riskhelper.plain.lines import Left, Lines
+
+AHEAD = frozenset({"ends"})
+LEFT_ALONE = "Left. Nothing was done."
+
+
+def written(
+    context: Context, lines: Lines, fields: Sequence[Wanted], before: Mapping[str, str]
+) -> dict[str, str] | None:
+    """What is written with an act, field by field; none where the person left it."""
+    found: dict[str, str] = {}
+    for field in fields:
+        there = before.get(field.key, "")
+        given = _conditions(lines, field) if field.key == gate.ACKNOWLEDGED else _one(context, lines, field, there)
+        if given is None:
+            lines.say(LEFT_ALONE)
+            return None
+        found[field.key] = given
+    return found
+
+
+def done(
+    context: Context,
+    lines: Lines,
+    content: Sequence[str],
+    meaning: str,
+    roles: Sequence[str],
+    do: Callable[[gate.By], str],
+    *,
+    plant: str = "",
+    voltage_v: int = 0,
+) -> bool:
+    """Reads back what is signed, asks who does it, and does it; whether it was done."""
+    signed = gate.has_register(context)
+    if not signed:
+        lines.say("", rehearsing.SAYS)
+    lines.say("", f"Whoever does this {meaning}.", "It covers:", *(f"- {line}" for line in content), "")
+    while True:
+        try:
+            by = _signing(context, lines, roles, plant, voltage_v) if signed else _rehearsing(context, lines, roles)
+            if by is None:
+                lines.say(LEFT_ALONE)
+                return False
+            words = do(by)
+        except Exception as fault:
+            if cause_of(fault) is Cause.UNEXPECTED:
+                raise
+            lines.say(*told(fault), "Nothing was done.", "")
+            continue
+        lines.say(words if signed else f"Rehearsed, binding nobody. {words}")
+        return True
+
+
+def read_back(fields: Sequence[Wanted], given: Mapping[str, str], now: datetime) -> list[str]:
+    """What was written, each with what it is."""
+    return [
+        f"{field.words}: {_said(field, given[field.key], now)}"
+        for field in fields
+        if given.get(field.key) and field.key != gate.ACKNOWLEDGED
+    ]
+
+
+def _said(field: Wanted, text: str, now: datetime) -> str:
+    if field.kind is FieldKind.MOMENT:
+        return moment_words(datetime.fromisoformat(text), now)
+    if field.kind is FieldKind.SEVERAL_OF:
+        return "; ".join((field.choices or {}).get(each, each) for each in text.split())
+    return (field.choices or {}).get(text, text)
+
+
+def _conditions(lines: Lines, field: Wanted) -> str | None:
+    """Each condition read one by one; none where the person left before the last."""
+    conditions = dict(field.choices or {})
+    for place, words in enumerate(conditions.values(), start=1):
+        lines.say("", f"Condition {place} of {len(conditions)}: {words}")
+        if lines.ask("Type read when you have read it, or Enter alone to leave:").lower() != "read":
+            return None
+    return " ".join(conditions)
+
+
+def _one(context: Context, lines: Lines, field: Wanted, there: str) -> str | None:
+    """One field. Enter alone keeps what stands there; where nothing stands there and it is needed, it leaves."""
+    choices = tuple((field.choices or {}).items())
+    stands = f" It says: {_said(field, there, context.clock())}. Enter alone keeps it." if there else ""
+    need = "" if field.needed or there else " Enter alone leaves it empty."
+    lines.say("", f"{field.words[:1].upper()}{field.words[1:]}.{stands}{need}")
+    lines.say(*(f"  {number}. {words}" for number, (_, words) in enumerate(choices, start=1)))
+    if field.needed and not there:
+        lines.say("Enter alone leaves without doing anything.")
+    while True:
+        typed = lines.ask(_prompt(field))
+        if typed == "q":
+            raise Left
+        if not typed:
+            return there if there or not field.needed else None
+        try:
+            return _read(context, field, typed)
+        except Refused as refusal:
+            lines.say(f"{refusal}.")
+
+
+def _prompt(field: Wanted) -> str:
+    return {
+        FieldKind.MOMENT: "Time, such as 14:30:",
+        FieldKind.VOLTS: "Whole volts:",
+        FieldKind.ONE_OF: "Number:",
+        FieldKind.SEVERAL_OF: "Numbers with blanks between:",
+    }.get(field.kind, "In words:")
+
+
+def _read(context: Context, field: Wanted, typed: str) -> str:
+    words = checked_words("What you wrote", typed, MOST_WORDS)
+    if field.kind is FieldKind.MOMENT:
+        at = moment_typed("This", words, context.clock(), ahead=field.key in AHEAD)
+        return at.replace(microsecond=0).isoformat()
+    if field.kind is FieldKind.VOLTS and not words.isdigit():
+        raise Refused(f"This should be whole volts such as 400; you wrote `{words}`")
+    if field.kind in (FieldKind.ONE_OF, FieldKind.SEVERAL_OF):
+        numbers = words.split() if field.kind is FieldKind.SEVERAL_OF else [words]
+        names = tuple(field.choices or {})
+        wrong = [n for n in numbers if not (n.isascii() and n.isdigit() and 1 <= int(n) <= len(names))]
+        if wrong:
+            raise Refused(f"`{wrong[0]}` is not one of 1 to {len(names)}. Type one of these numbers")
+        return " ".join(names[int(number) - 1] for number in numbers)
+    return words
+
+
+def _rehearsing(context: Context, lines: Lines, roles: Sequence[str]) -> gate.By | None:
+    name = lines.ask(f"Type your name to do it as {roles[0]}, or Enter alone to leave:")
+    return rehearsing.rehearse_as(context, name, roles[0]) if name else None
+
+
+def _signing(context: Context, lines: Lines, roles: Sequence[str], plant: str, voltage_v: int) -> gate.By | None:
+    found = who_signs.candidates(context, roles, plant, voltage_v)
+    able = [each for each in found if not each.lack]
+    lines.say(*(f"Not offered: {each.lack}." for each in found if each.lack))
+    if not able:
+        lines.say(f"Nobody who could sign as {' or '.join(roles)} has a key here. The site's own permit governs.")
+        return None
+    named = [f"{each.name} ({each.employer}), as {each.role}." for each in able]
+    choice = lines.choose("Who signs?", ("Nobody. Leave.", *named), empty=0)
+    if choice == 0:
+        return None
+    who = able[choice - 1]
+    return who_signs.signed_in(context, who, _hidden(lines, f"Passphrase of {who.name}:"))
+
+
+def _hidden(lines: Lines, prompt: str) -> str:
+    """A passphrase: never shown on a terminal; one line where the input is no terminal."""
+    if not lines.given.isatty():
+        return lines.ask(prompt)
+    try:
+        return getpass.getpass(f"{prompt} ")
+    except (EOFError, KeyboardInterrupt):
+        raise Left from None

@@ -1,0 +1,155 @@
+"""The plans at the gate in plain lines: the list, one plan, everything that stands behind it, and what is decided."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable
+from functools import partial
+
+from riskhelper.acts import gate, plan_reading
+from riskhelper.acts.context import Context
+from riskhelper.acts.findings import full_lines
+from riskhelper.acts.pace import pace_lines
+from riskhelper.acts.papers import WritePapers, read_papers
+from riskhelper.acts.plan_envelope import plan_envelope
+from riskhelper.acts.plan_reading import PlanRead, age
+from riskhelper.acts.setting_up import Workplace
+from riskhelper.acts.waiting import WaitingLine, named, waiting
+from riskhelper.interview.reading import readable
+from riskhelper.permit import course
+from riskhelper.permit.document import Permit
+from riskhelper.permit.meanings import PERMIT_MEANINGS
+from riskhelper.plain.gate_acts import done, read_back, written
+from riskhelper.plain.lines import WIDTH, Left, Lines
+from riskhelper.terms import APPROVAL
+
+
+def start(place: Workplace, *, who: str, role: str, job: str) -> None:
+    """The plans at the gate on standard input and output."""
+    run(place.context(who, role), Lines(sys.stdin, sys.stdout), job)
+
+
+def run(context: Context, lines: Lines, job: str = "") -> None:
+    """The list again and again, until the person leaves; with a job that plan first."""
+    try:
+        if context.rehearsal:
+            lines.say("REHEARSAL. NOT FOR WORK. Everything below is practice.")
+        while True:
+            found = waiting(context)
+            number = job or _chosen(context, lines, found)
+            job = ""
+            if not number:
+                return
+            _Plan(context, lines, number).talk()
+    except Left:
+        lines.say("", "You have left. What was said to be done is saved.")
+
+
+def _chosen(context: Context, lines: Lines, found: tuple[WaitingLine, ...]) -> str:
+    """The job chosen from the list; empty where none waits or the person is through."""
+    if not found:
+        lines.say("No plan waits at the gate.")
+        return ""
+    now = context.clock()
+    said = [
+        f"{line.job}, {named(context, line.job)}. Waits {age(line.since, now)}. {line.next_step.capitalize()}."
+        for line in found
+    ]
+    lines.say("", "Approving a plan is not issuing a permit.")
+    choice = lines.choose("Plans that wait at the gate, the oldest first:", ("Leave.", *said), empty=0)
+    return found[choice - 1].job if choice else ""
+
+
+class _Plan:
+    """One plan and what is done with it."""
+
+    def __init__(self, context: Context, lines: Lines, number: str) -> None:
+        self.context = context
+        self.lines = lines
+        self.number = number
+
+    def talk(self) -> None:
+        """The ten-second view, then what to read or to do, until the person goes back."""
+        baseline = plan_reading.begin_look(self.context, self.number)
+        while True:
+            read = plan_reading.read_plan(self.context, self.number, baseline)
+            self.lines.say("", f"Job {self.number}.", *plan_reading.plain_lines(read))
+            ways = self._ways(read)
+            words = ("Back to the list.", *(said for said, _ in ways))
+            choice = self.lines.choose("What next?", words, empty=0)
+            if choice == 0:
+                return
+            ways[choice - 1][1]()
+
+    def _ways(self, read: PlanRead) -> list[tuple[str, Callable[[], object]]]:
+        def told(lines: list[str]) -> Callable[[], None]:
+            return lambda: self.lines.say("", *lines)
+
+        ways: list[tuple[str, Callable[[], object]]] = [
+            (gate.DECISION_WORDS[act], partial(self._decide, read, act)) for act in gate.decisions(read.permit)
+        ]
+        ways += [
+            (
+                "Read the findings in full, with reasons and working.",
+                told(full_lines(read.state.rules, read.assessment)),
+            ),
+            ("Read what changed.", told(plan_reading.change_lines(read))),
+            ("Read how it was answered.", told(pace_lines(read.pace))),
+            ("Read every answer: who gave it, when, from where.", told(self._answers(read))),
+            ("Read the envelope: within what this holds.", told([*plan_envelope(read.state, read.now).lines])),
+            ("Read the day: daylight, weather, permit window, hold points.", told(self._day(read))),
+            ("Read the method statement.", lambda: self.lines.say("", *self._statement())),
+        ]
+        return ways
+
+    def _answers(self, read: PlanRead) -> list[str]:
+        rules, said = read.state.rules, []
+        for name, answer in read.state.job.answers.items():
+            question = rules.questions.get(name)
+            if question is None:
+                continue
+            words = "answered in private" if question.private else readable(question, answer)
+            known = ", ".join(
+                p for p in (answer.who, f"{answer.at:%d %b %H:%M}" if answer.at else "", answer.source) if p
+            )
+            said.append(f"- {question.ask} {words} ({known}){f' Note: {answer.note}' if answer.note else ''}")
+        return said
+
+    def _day(self, read: PlanRead) -> list[str]:
+        return plan_reading.day_lines(self.context, read, WIDTH)
+
+    def _statement(self) -> list[str]:
+        given = WritePapers(self.number, APPROVAL, self.context.logbook.folder)
+        return read_papers(self.context, given, WIDTH)
+
+    def _decide(self, read: PlanRead, act: str) -> None:
+        permit = read.permit
+        assert permit is not None
+        refused = gate.in_the_way(self.context, permit, act)
+        if refused:
+            self.lines.say("", "Not possible now; nothing was changed.")
+            self.lines.say(*(f"- {lack.words}. Needed: {lack.by}." for lack in refused))
+            return
+        self._act(read, permit, act)
+
+    def _act(self, read: PlanRead, permit: Permit, act: str) -> None:
+        fields = gate.fields(self.context, permit, act)
+        before = {"starts": self.context.clock().replace(microsecond=0).isoformat()} if act == course.APPROVE else {}
+        given = written(self.context, self.lines, fields, before)
+        if given is None:
+            return
+        now = self.context.clock()
+        content = read_back(fields, given, now)
+        if act == course.APPROVE:
+            content += [f"conditions read: {len(given.get(gate.ACKNOWLEDGED, '').split())}"]
+            content += plan_envelope(read.state, now).lines
+
+        def do(by: gate.By) -> str:
+            after = gate.act(by, permit, act, {key: text for key, text in given.items() if text})
+            return f"Done: permit {after.number} is {after.words(now)}."
+
+        row = course.ROWS[act]
+        meaning = PERMIT_MEANINGS[act]
+        done(
+            self.context, self.lines, content, meaning, row.roles, do, plant=permit.plant, voltage_v=permit.voltage_v
+        )
