@@ -9,12 +9,12 @@ from riskhelper.acts import plan_signed
 from riskhelper.acts.context import Context
 from riskhelper.acts.jobs import JobState, resume_job
 from riskhelper.acts.permits import known_permit
+from riskhelper.acts.roster_words import roster_of
 from riskhelper.acts.signing import moment, site
 from riskhelper.acts.stopping import standing_stop
 from riskhelper.acts.typed_moments import moment_words, span_words
 from riskhelper.permit.document import Permit, Road, State
 from riskhelper.permit.points import Point
-from riskhelper.permit.roster import BRIEFING_SUBJECTS
 from riskhelper.record.site import Site
 
 NOT_APPROVAL = "Approving a plan is not issuing a permit; nobody may start on it."
@@ -126,21 +126,8 @@ def point_words(name: str, point: Point | None) -> str:
 
 
 def _crew(permit: Permit, now: datetime) -> tuple[str, ...]:
-    roster = permit.roster
-    lines = []
-    if roster.briefed_at is None:
-        lines.append("Nobody was briefed yet.")
-    else:
-        missing = [BRIEFING_SUBJECTS[each] for each in roster.subjects_missing]
-        left_out = f"; not on {', '.join(missing)}" if missing else ", on all five subjects"
-        lines.append(f"Briefed {moment_words(roster.briefed_at, now)}{left_out}.")
-    for member in roster.members:
-        if member.off is None:
-            lines.append(f"{member.name}: on since {moment_words(member.on, now)}")
-        else:
-            by = f", signed off by {member.signed_off_by}" if member.signed_off_by != member.name else ""
-            lines.append(f"{member.name}: off since {moment_words(member.off, now)}{by}")
-    return tuple(lines)
+    roster = roster_of(permit, now)
+    return (roster.briefing, *(roster.on or ("Nobody is signed on.",)), *roster.off)
 
 
 def _hold_points(job: JobState, permit: Permit, now: datetime) -> tuple[str, ...]:

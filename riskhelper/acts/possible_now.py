@@ -39,6 +39,10 @@ def offers(context: Context, number: str) -> tuple[Offer, ...]:
     around = around_of(context, found, permit, [row.act for row in rows], now)
     made = []
     for row in rows:
+        if (row.act == course.RULE and not around.decisions) or (
+            row.act == course.PASS and set(around.open_at) <= set(permit.passed)
+        ):
+            continue  # there is nothing to do it on
         tried = [
             (each, _standing(permit, around, Asked(row.act, found.register.people[each.name], each.role, now)))
             for each in _able(context, permit, row)

@@ -42,6 +42,7 @@ ACTS: Mapping[str, str] = {
     course.RETURN_UNUSED: "Return the plant unused",
     course.HAND_BACK: "Hand the plant back",
     course.CANCEL: "Take the plant back and cancel",
+    course.COPY: "Draw a numbered copy",
 }
 BESIDE_PLANT_IN_SERVICE: Mapping[str, str] = {
     course.ISOLATE: "Begin to set the boundary",
@@ -64,6 +65,6 @@ ON_POINTS: Mapping[str, str] = {
 
 
 def act_words(act: str, road: Road) -> str:
-    """An act of the course in words; one without words of its own is named as in the course."""
+    """An act of the course in words."""
     beside = BESIDE_PLANT_IN_SERVICE if road is Road.ACCESS else {}
-    return beside.get(act) or ACTS.get(act) or act.capitalize()
+    return beside.get(act) or ACTS[act]

@@ -2,28 +2,42 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from riskhelper.acts import permit_words, permits
 from riskhelper.acts.possible_now import Offer
+from riskhelper.acts.register_words import missing_roles
 from riskhelper.acts.signing import Signing
 from riskhelper.acts.typed_moments import moment_words
-from riskhelper.permit.course import ROWS, STOP
+from riskhelper.acts.who_signs import people_here
+from riskhelper.permit.course import APPROVE, REQUEST, ROWS, STOP, TAKE_OVER
 from riskhelper.permit.meanings import PERMIT_MEANINGS
 from riskhelper.permit.wanted import Wanted
 from riskhelper.tui.permits.act_words import act_words
-from riskhelper.tui.permits.one_permit import PermitPage
+from riskhelper.tui.permits.lines import LinesPage
+from riskhelper.tui.permits.one_permit import CREW, PermitPage
 from riskhelper.tui.permits.page import ReadPage
+from riskhelper.tui.permits.parts import HandoverPage, RosterPage
 from riskhelper.tui.permits.people import PeopleDesk
 from riskhelper.tui.permits.points_desk import PointsDesk
 from riskhelper.tui.permits.sheet import SheetPage
 from riskhelper.tui.permits.signing import SigningPage, ToSign
 from riskhelper.tui.permits.writing import WritePage, told_words
+from riskhelper.tui.permits.zone import ZonePage
 from riskhelper.tui.rows import Row
 
 if TYPE_CHECKING:
     from riskhelper.tui.app import Interface
+ACKNOWLEDGED = "acknowledged"
+READING: Mapping[str, tuple[str, str]] = {
+    APPROVE: ("The approval holds only as long as this comes true.", "Read. This must come true."),
+    TAKE_OVER: (
+        "The outgoing says it aloud; the incoming looks, and reads it back.",
+        "Seen and read back. Next line.",
+    ),
+}
+"""What stands under each line that is read, and the row that says it was."""
 
 
 class PermitDesk:
@@ -48,6 +62,7 @@ class PermitDesk:
         """Where else one can go from the sheet."""
         return [
             Row("isolation", "Isolation register: points, locks, earths.", head="The site"),
+            Row("zone", "EMERGENCY in a zone: suspend every permit there, at once."),
             Row("people", "Register of people: who may sign what, until when."),
         ]
 
@@ -57,31 +72,59 @@ class PermitDesk:
         if kind == "permit":
             self.interface.push_screen(PermitPage(name, self))
         else:
-            {"isolation": self.points.open, "people": self.people.open}[kind]()
+            {"isolation": self.points.open, "people": self.people.open, "zone": self.open_zone}[kind]()
+
+    def open_zone(self) -> None:
+        """Which zone is stopped."""
+        self.interface.push_screen(ZonePage())
+
+    def open_part(self, number: str, part: str) -> None:
+        """The crew of a permit, or its handover."""
+        self.interface.push_screen((RosterPage if part == CREW else HandoverPage)(number, self))
 
     # -- one act on a permit
 
     def do(self, number: str, offer: Offer) -> None:
         """Asks for what must be typed with an act, then for the signature, then does it."""
-        fields = permits.wanted_now(self.interface.context, number, offer.act)
+        context = self.interface.context
+        fields = permits.wanted_now(context, number, offer.act)
         draft = self._drafts.setdefault((number, offer.act), {})
-        shown = permit_words.shown(self.interface.context, number)
+        shown = permit_words.shown(context, number)
+        permit, asks_for_it = shown.permit, offer.act == REQUEST
         title = f"Permit {number}, {shown.state}: {act_words(offer.act, shown.permit.road)}"
 
         def sign() -> None:
             self._sign(number, offer, fields, draft)
 
-        if fields:
-            self.interface.push_screen(WritePage(title, (), fields, draft, sign))
+        lines = next((field for field in fields if field.key == ACKNOWLEDGED), None)
+        asked = [field for field in fields if field.key != ACKNOWLEDGED]
+
+        def write() -> None:
+            if lines is not None:
+                draft[ACKNOWLEDGED] = " ".join(lines.choices or {})
+            if asked:
+                self.interface.push_screen(WritePage(title, about, asked, draft, sign))
+            else:
+                sign()
+
+        about = missing_roles(context, people_here(context), permit.plant, permit.voltage_v) if asks_for_it else ()
+        if lines is not None and lines.choices:
+            under, read = READING[offer.act]
+            self.interface.push_screen(LinesPage(title, list(lines.choices.values()), under, read, write))
         else:
-            sign()
+            write()
 
     def _sign(self, number: str, offer: Offer, fields: Sequence[Wanted], draft: dict[str, str]) -> None:
         context = self.interface.context
         shown = permit_words.shown(context, number)
         permit, now = shown.permit, context.clock()
         told = {field.key: draft.get(field.key, "") for field in fields}
-        read_back = [told_words(field, told[field.key], lambda at: moment_words(at, now)) for field in fields]
+        read_back = [
+            f"{len(told[field.key].split())} lines, each read"
+            if field.key == ACKNOWLEDGED
+            else told_words(field, told[field.key], lambda at: moment_words(at, now))
+            for field in fields
+        ]
 
         def done(words: str) -> None:
             self._drafts.pop((number, offer.act), None)
@@ -110,14 +153,14 @@ class PermitDesk:
 
     def back_to_permit(self, words: str) -> None:
         """Leaves what was written, and says on the page before it what was done."""
-        if isinstance(self.interface.screen, WritePage):
+        while isinstance(self.interface.screen, WritePage | LinesPage):
             self.interface.pop_screen()
         page = self.interface.screen
         if isinstance(page, PermitPage):
             page.note(words)
             page.show()
 
-    def explain(self, number: str, offers: Sequence[Offer]) -> None:
+    def explain(self, number: str, offers: Sequence[Offer], everything: Sequence[Offer]) -> None:
         """Why nothing else is possible now."""
         shown = permit_words.shown(self.interface.context, number)
         road = shown.permit.road
@@ -127,7 +170,7 @@ class PermitDesk:
                 lines.append(act_words(offer.act, road))
                 lines += [f"- {lack.words}. Needed: {lack.by}." for lack in offer.lacks]
                 lines.append("")
-        named = {STOP, *(offer.act for offer in offers)}
+        named = {STOP, *(offer.act for offer in everything)}
         elsewhere = [act_words(act, road) for act in ROWS if act not in named]
         lines += ["Only in another state: " + "; ".join(elsewhere) + "."]
         self.interface.push_screen(ReadPage(f"Permit {number}: why nothing else", lines))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, ClassVar
 
 from rich.text import Text
@@ -15,6 +15,7 @@ from riskhelper.acts import permit_words, possible_now
 from riskhelper.acts.context import printable
 from riskhelper.acts.permit_words import PermitShown
 from riskhelper.acts.possible_now import Offer
+from riskhelper.permit import course
 from riskhelper.permit.document import PREPARING, State
 from riskhelper.tui.permits.act_words import act_words
 from riskhelper.tui.permits.page import Part, SitePage
@@ -27,6 +28,12 @@ if TYPE_CHECKING:
 LOOK_AGAIN_S = 15.0
 HALTED = frozenset({State.SUSPENDED, State.EXPIRED, State.REVOKED, State.REFUSED})
 PAPER_STAGES = PREPARING | {State.APPROVED, State.ISOLATING, State.ISOLATED, State.ISSUED, State.ACCEPTED}
+CREW, HANDOVER, REST = "crew", "handover", ""
+PART_OF: Mapping[str, str] = {
+    **dict.fromkeys((course.BRIEF, course.SIGN_ON, course.SIGN_OFF, course.SIGN_OFF_ABSENT), CREW),
+    **dict.fromkeys((course.OFFER, course.OFFER_ABSENT, course.TAKE_OVER, course.CONFIRM), HANDOVER),
+}
+"""Acts that stand on a page of their own."""
 
 
 class StateBox(Static):
@@ -57,7 +64,9 @@ def large(words: str) -> str:
 
 
 class PermitPage(SitePage):
-    """A permit and its acts."""
+    """A permit and its acts; crew and handover have pages of their own."""
+
+    PART = REST
 
     KEYS: ClassVar[tuple[tuple[str, str, str], ...]] = (
         ("?", "why nothing else", "why_not"),
@@ -70,6 +79,7 @@ class PermitPage(SitePage):
         super().__init__()
         self.number = number
         self._desk = desk
+        self._all: tuple[Offer, ...] = ()
         self._offers: tuple[Offer, ...] = ()
         self._notice = ""
         self._seen: tuple[int, str] = (-1, "")
@@ -92,18 +102,20 @@ class PermitPage(SitePage):
         """Shows the permit as it stands now."""
         context = self.interface.context
         shown = permit_words.shown(context, self.number)
-        self._offers = possible_now.offers(context, self.number)
+        self._all = possible_now.offers(context, self.number)
+        self._offers = tuple(offer for offer in self._all if PART_OF.get(offer.act, REST) == self.PART)
         self._seen = (context.store.size(), shown.state)
         self.job_in_front = shown.permit.job
         self.TITLE_WORDS = f"{shown.permit.zone}, {shown.permit.plant}, {shown.permit.apparatus}"
         self.show_frame()
         self.query_one(StateBox).show(shown, shown.permit.at(context.clock()))
-        self.tell(self._parts(shown))
+        noticed: list[Part] = [(self._notice, "bold reverse")] if self._notice else []
+        self.tell([*noticed, *self.parts(shown)])
         self.show_rows(self._rows(shown), self.query_one(Rows).cursor)
 
-    def _parts(self, shown: PermitShown) -> list[Part]:
-        parts: list[Part] = [(self._notice, "bold reverse")] if self._notice else []
-        parts += [(line, "bold") for line in shown.around]
+    def parts(self, shown: PermitShown) -> list[Part]:
+        """What is written on the permit."""
+        parts: list[Part] = [(line, "bold") for line in shown.around]
         for section in shown.sections:
             parts += [("", ""), (section.title, "bold"), *((line, "") for line in section.lines)]
         return parts
@@ -112,6 +124,12 @@ class PermitPage(SitePage):
         able = [offer for offer in self._offers if offer.who]
         rows = [Row(offer.act, f"{act_words(offer.act, shown.permit.road)} ({names_of(offer)}).") for offer in able]
         blocked = len(self._offers) - len(able)
+        groups = {PART_OF.get(offer.act, REST) for offer in self._all} if self.PART == REST else set()
+        on = plural(len(shown.permit.roster.signed_on), "person", "people")
+        if CREW in groups:
+            rows.append(Row("?crew", f"Crew, {on} on: brief, sign on, sign off."))
+        if HANDOVER in groups:
+            rows.append(Row("?handover", "Handover to another acceptor: line by line, two-way."))
         more = f"{plural(blocked, 'act')} of this state cannot be done now: see why." if blocked else ""
         return [*rows, *([Row("?why", more)] if more else [])]
 
@@ -129,13 +147,15 @@ class PermitPage(SitePage):
         self._notice = ""
         if event.name == "?why":
             self.action_why_not()
+        elif event.name in ("?crew", "?handover"):
+            self._desk.open_part(self.number, event.name.removeprefix("?"))
         else:
             offer = next(offer for offer in self._offers if offer.act == event.name)
             self._desk.do(self.number, offer)
 
     def action_why_not(self) -> None:
         """Why nothing else is possible now: each guard in the way, and what or who satisfies it."""
-        self._desk.explain(self.number, self._offers)
+        self._desk.explain(self.number, self._offers, self._all)
 
 
 def names_of(offer: Offer) -> str:
