@@ -72,7 +72,11 @@ def moment(context: Context, found: Site) -> datetime:
 
 
 def sign_in(context: Context, keys: KeyFolder, name: str, role: str, passphrase: str) -> Signing:
-    """Opens the key of a person. Nobody opens the key of another: there is no other way than the passphrase."""
+    """Opens the key of a person. Nobody opens the key of another: there is no other way than the passphrase.
+
+    Each signature takes name and passphrase, the second of a session like the first. 21 CFR 11.200(a)(1)(i) would let
+    one of them do for later ones; a gate terminal is shared, so ours is stricter.
+    """
     register = site(context).register
     if not register.key:
         raise context.refused(
