@@ -12,7 +12,7 @@ from riskhelper.acts.assessing import assess_job, assessed
 from riskhelper.acts.context import Context, Refused
 from riskhelper.acts.from_file import Taken
 from riskhelper.acts.jobs import JobState
-from riskhelper.acts.known_plant import KnownPlants, plant_of, with_plant
+from riskhelper.acts.site_details import site_header
 from riskhelper.acts.whole_files import write_whole
 from riskhelper.assessment.result import Assessment
 from riskhelper.evidence import Job
@@ -53,7 +53,7 @@ def write_papers(context: Context, given: WritePapers) -> Written:
     """A paper of a job in the store, as PDF and as text."""
     state, document = _stated(context, given)
     return _written(
-        document, given.folder, f"{given.kind}-{_in_a_name(given.job)}-{state.history.last_number}", given.paper
+        document, given.folder, f"{given.kind}-{in_a_name(given.job)}-{state.history.last_number}", given.paper
     )
 
 
@@ -63,7 +63,7 @@ def write_papers_of(taken: Taken, kinds: Sequence[str], folder: Path, paper: str
     assessment = assessed(taken.rules, file.job, file.milestone, now)
     documents = {k: paper_of(k, taken.rules, file.job, assessment, file.header, now) for k in kinds or KINDS}
     return [
-        _written(document, folder, f"{kind}-{_in_a_name(file.job.number)}".strip("-"), paper)
+        _written(document, folder, f"{kind}-{in_a_name(file.job.number)}".strip("-"), paper)
         for kind, document in documents.items()
     ]
 
@@ -79,7 +79,7 @@ def _stated(context: Context, given: WritePapers) -> tuple[JobState, Document]:
     state, assessment = assess_job(context, given.job, given.milestone)
     answers = state.job.answers
     header = replace(
-        with_plant(context.header, plant_of(state, KnownPlants(context.plants))),
+        site_header(context, state),
         record_number=f"{given.job}, entry {state.history.last_number}",
         site=_words(answers.get("job.site_name")),
         plant=_words(answers.get("job.plant_id")),
@@ -113,7 +113,8 @@ def _written(document: Document, folder: Path, stem: str, paper: str) -> Written
     return Written(pdf, text)
 
 
-def _in_a_name(words: str) -> str:
+def in_a_name(words: str) -> str:
+    """Words as part of a file name."""
     return re.sub(r"[^A-Za-z0-9-]+", "-", words)
 
 

@@ -6,10 +6,11 @@ from pathlib import Path
 
 from riskhelper.acts.carrying import read_pack
 from riskhelper.acts.context import Refused
+from riskhelper.paper.attachment import PDF_START, NoAttachment, attached
 from riskhelper.record.checking import Checked, LogChecked, checked, checked_pack, printed_head
 from riskhelper.record.entries import log_name
 from riskhelper.record.log_checking import Finding, PrintedHead
-from riskhelper.record.pack import Pack
+from riskhelper.record.pack import NotAPack, Pack, unpacked
 from riskhelper.store.sqlite import SqliteStore
 
 SQLITE_START = b"SQLite format 3\x00"
@@ -17,12 +18,15 @@ MOST_NAMED = 5
 
 
 def verify(file: Path, *, rehearsal: bool | None, head: str = "", register_words: str = "") -> Checked:
-    """Checks a store or a carried file against itself and, where given, a head and the register's words typed."""
+    """Checks a store, a paper or a carried file against itself and, where given, a head and the register's words."""
     if not file.is_file():
-        raise Refused(f"{file}: no such file. Name the store or the carried file to check")
+        raise Refused(f"{file}: no such file. Name the store, the paper or the carried file to check")
     typed = _typed(head)
     with file.open("rb") as stream:
-        is_store = stream.read(len(SQLITE_START)) == SQLITE_START
+        start = stream.read(len(SQLITE_START))
+    if start.startswith(PDF_START):
+        return verify_pack(_pack_of_paper(file), head, register_words)
+    is_store = start == SQLITE_START
     if not is_store:
         return verify_pack(read_pack(file), head, register_words)
     with SqliteStore(file, rehearsal=rehearsal, reading=True) as store:
@@ -33,6 +37,13 @@ def verify(file: Path, *, rehearsal: bool | None, head: str = "", register_words
 def verify_pack(pack: Pack, head: str = "", register_words: str = "") -> Checked:
     """Checks a pack, such as the one attached to a paper."""
     return checked_pack(pack, _typed(head), register_words)
+
+
+def _pack_of_paper(file: Path) -> Pack:
+    try:
+        return unpacked(attached(file.read_bytes()))
+    except (NoAttachment, NotAPack) as fault:
+        raise Refused(f"{file}: {fault}") from fault
 
 
 def lines(outcome: Checked) -> list[str]:

@@ -9,12 +9,13 @@ from collections.abc import Sequence
 from riskhelper.acts import isolation as points
 from riskhelper.acts import permits
 from riskhelper.acts.context import Context, Refused, printable
+from riskhelper.acts.permit_papers import DrawPermit, draw, draw_numbered
 from riskhelper.acts.permits import DraftPermit
 from riskhelper.acts.setting_up import Workplace
-from riskhelper.acts.signing import Signing, key_folder, sign_in
+from riskhelper.acts.signing import Signing, key_folder, late, sign_in
 from riskhelper.cli.exits import ExitCode
 from riskhelper.cli.secrets import passphrases
-from riskhelper.permit.course import DRAFT, STOP
+from riskhelper.permit.course import COPY, DRAFT, STOP
 from riskhelper.permit.meanings import PERMIT_MEANINGS, POINT_MEANINGS
 from riskhelper.permit.wanted import FieldKind, Wanted
 
@@ -28,6 +29,8 @@ def permit(place: Workplace, given: Namespace) -> ExitCode:
     if given.what == "wanted":
         _print_wanted(permits.wanted_now(context, given.number, given.act))
         return ExitCode.NO_STOP_FOUND
+    if given.what == "print":
+        return _print_paper(place, context, given)
     if given.what == "draft":
         new = DraftPermit(
             job=given.job,
@@ -74,6 +77,8 @@ def _signing(place: Workplace, context: Context, given: Namespace, meaning: str)
     """Opens the key of whoever signs, after saying what the signature means."""
     if meaning:
         print(printable(f"{given.name}, as {given.in_role}, signs: {meaning}."), file=sys.stderr)
+    if given.true_at:
+        context = late(context, given.true_at)
     return sign_in(context, key_folder(place), given.name, given.in_role, passphrases([given.name])[given.name])
 
 
@@ -86,6 +91,17 @@ def _print_sheet(context: Context) -> None:
         print(printable(f"{held.number} {held.road.value}, {held.plant}, {held.zone}: {line.words.upper()}{until}"))
         if line.possible:
             print(f"  possible now: {'; '.join(line.possible)}")
+
+
+def _print_paper(place: Workplace, context: Context, given: Namespace) -> ExitCode:
+    """With a signer a numbered copy; without one a copy that nobody controls."""
+    wanted = DrawPermit(given.number, given.kind, given.folder, given.paper, given.revision)
+    if given.name:
+        file = draw_numbered(_signing(place, context, given, PERMIT_MEANINGS[COPY]), wanted, given.drawn_for)
+    else:
+        file = draw(context, wanted)
+    print(printable(f"{file}: check it with `riskhelper verify {file}`."))
+    return ExitCode.NO_STOP_FOUND
 
 
 def _print_wanted(fields: Sequence[Wanted]) -> None:

@@ -6,19 +6,22 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from riskhelper.cli.record_options import SECRETS, add_record_commands, add_signer
+
 if TYPE_CHECKING:
     Commands = argparse._SubParsersAction[argparse.ArgumentParser]
-
-SECRETS = "Passphrases are asked for on the terminal, or read from standard input, one a line, in the order named."
 
 
 def add_signed_commands(commands: Commands) -> None:
     """Adds them to the command line."""
+    add_record_commands(commands)
     _add_people(commands.add_parser("people", help="register of people: who may sign what", epilog=SECRETS))
     _add_permit(commands.add_parser("permit", help="permits: draw up, take along their course, list", epilog=SECRETS))
     _add_isolation(commands.add_parser("isolation", help="isolation register: points and locks", epilog=SECRETS))
     verify = commands.add_parser("verify", help="check a record: what holds, by whose keys, from where it does not")
-    verify.add_argument("file", nargs="?", type=Path, metavar="STORE", help="store file (usual: the one in use)")
+    verify.add_argument(
+        "file", nargs="?", type=Path, metavar="FILE", help="store, carried file or paper (usual: the store in use)"
+    )
     verify.add_argument("--head", default="", metavar="SIZE-ROOT", help="tree head as printed on a paper")
     verify.add_argument("--register", default="", metavar="WORDS", help="words of the register as printed at set-up")
 
@@ -51,7 +54,7 @@ def _add_permit(parser: argparse.ArgumentParser) -> None:
     acts = parser.add_subparsers(dest="what", required=True, metavar="ACT")
     draft = acts.add_parser("draft", help="draw up a permit for a job", epilog=SECRETS)
     draft.add_argument("job", metavar="JOB")
-    _add_signer(draft)
+    add_signer(draft, late=True)
     draft.add_argument("--road", default="permit-to-work", help="permit-to-work (usual) or `limitation of access`")
     draft.add_argument("--plant", required=True)
     draft.add_argument("--apparatus", required=True)
@@ -63,13 +66,22 @@ def _add_permit(parser: argparse.ArgumentParser) -> None:
     do.add_argument("number", metavar="PERMIT")
     do.add_argument("act", metavar="ACT", help="such as `request` or `hand back`")
     do.add_argument("details", nargs="*", metavar="name=words", help="what is written with the act")
-    _add_signer(do)
+    add_signer(do, late=True)
     wanted = acts.add_parser("wanted", help="what is written with an act, and which choices there are")
     wanted.add_argument("number", metavar="PERMIT")
     wanted.add_argument("act", metavar="ACT")
+    paper = acts.add_parser("print", help="draw a paper of a permit with its record attached", epilog=SECRETS)
+    paper.add_argument("number", metavar="PERMIT")
+    paper.add_argument("--kind", default="permit", help="permit (usual), points, test or hand-back")
+    paper.add_argument("--folder", type=Path, default=Path(), help="where to write it")
+    paper.add_argument("--paper", default="A4", help="A4 (usual) or Letter")
+    paper.add_argument("--revision", type=int, default=0, help="an older revision, marked superseded")
+    paper.add_argument("--as", dest="name", default="", metavar="NAME", help="who draws a numbered copy")
+    paper.add_argument("--in-role", default="", metavar="ROLE", help="in which role")
+    paper.add_argument("--for", dest="drawn_for", default="", metavar="WHOM", help="for whom the numbered copy is")
     emergency = acts.add_parser("emergency", help="suspend every permit of a zone at once", epilog=SECRETS)
     emergency.add_argument("zone", metavar="ZONE")
-    _add_signer(emergency)
+    add_signer(emergency, late=True)
     acts.add_parser("list", help="print the sheet of permits, suspended ones first")
 
 
@@ -79,10 +91,5 @@ def _add_isolation(parser: argparse.ArgumentParser) -> None:
     do.add_argument("point", metavar="POINT")
     do.add_argument("act", metavar="ACT", help="such as `plan`, `secure`, `prove`, `release`")
     do.add_argument("details", nargs="*", metavar="name=words", help="what is written with the act")
-    _add_signer(do)
+    add_signer(do, late=True)
     acts.add_parser("list", help="print the isolation register")
-
-
-def _add_signer(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("--as", dest="name", required=True, metavar="NAME", help="who signs")
-    parser.add_argument("--in-role", required=True, metavar="ROLE", help="in which role")

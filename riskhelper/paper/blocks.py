@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import assert_never
 
+from riskhelper.paper.codes import lay_code
 from riskhelper.paper.grids import lay_facts, lay_grid, lay_signatures
 from riskhelper.paper.listing import lay_listing
 from riskhelper.paper.pages import BODY_PT, FOOT_PT, HEAD_MM, Pages, Words, baseline_mm, line_mm
@@ -15,6 +16,7 @@ from riskhelper.paper.typeface import typefaces, wrapped
 from riskhelper.statement.document import (
     Block,
     Border,
+    Code,
     Facts,
     Grid,
     Heading,
@@ -53,7 +55,7 @@ def _kept_mm(paper: str, following: Sequence[Block]) -> float:
         match block:
             case Paragraph() | Heading() | RatingRuler():
                 kept_mm += _alone_mm(paper, block)
-            case Notice() | Together() | Picture():
+            case Notice() | Together() | Picture() | Code():
                 return kept_mm + _alone_mm(paper, block)
             case _:
                 break
@@ -92,6 +94,8 @@ def lay(pages: Pages, block: Block) -> None:
             lay_steps(pages, block)
         case SignatureBoxes():
             lay_signatures(pages, block)
+        case Code():
+            lay_code(pages, block)
         case PageBreak():
             if not pages.at_top:
                 pages.turn()

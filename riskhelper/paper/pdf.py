@@ -76,6 +76,16 @@ def _drawn(document: Document, paper: str, sheets: list[list[Mark]]) -> bytes:
         pdf.add_page()
         for mark in sheet:
             _draw(pdf, mark)
+    if document.attachment is not None:
+        pdf.embed_file(
+            bytes=document.attachment.data,
+            basename=document.attachment.name,
+            desc=printable(document.attachment.what),
+            mime_type="application/json",
+            associated_file_relationship="Data",
+            creation_date=made_at,
+            modification_date=made_at,
+        )
     return bytes(pdf.output())
 
 
@@ -92,7 +102,7 @@ def _draw(pdf: FPDF, mark: Mark) -> None:
             pdf.set_line_width(mark.weight_mm)
             pdf.set_dash_pattern()
             pdf.set_fill_color(0 if mark.filled else 255)
-            pdf.polygon(mark.points, style="DF")
+            pdf.polygon(mark.points, style="DF" if mark.weight_mm else "F")
 
 
 def _xmp(title: str, made_at: datetime, language: str) -> str:

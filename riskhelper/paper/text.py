@@ -11,6 +11,7 @@ from riskhelper.paper.step_words import hold_head, hold_title, released_words, s
 from riskhelper.statement.document import (
     Block,
     Border,
+    Code,
     Document,
     Facts,
     Grid,
@@ -98,6 +99,8 @@ def _lines(block: Block, width: int) -> list[str]:
             return [line for item in block.items for line in _step(item, width)]
         case SignatureBoxes():
             return [line for box in block.boxes for line in _boxed(box.title, box.fields, width)]
+        case Code():
+            return [line for words in block.lines for line in _wrapped(words, width)]
         case PageBreak():
             return ["-" * width]
         case _:

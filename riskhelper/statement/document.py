@@ -213,6 +213,14 @@ class SignatureBoxes:
 
 
 @dataclass(frozen=True, slots=True)
+class Code:
+    """A square code (ISO/IEC 18004) to be read by a camera, and beside it the same in words a person can compare."""
+
+    holds: str
+    lines: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class PageBreak:
     """What follows starts on a new page."""
 
@@ -235,6 +243,7 @@ Block = (
     | Picture
     | Steps
     | SignatureBoxes
+    | Code
     | PageBreak
     | Together
 )
@@ -252,6 +261,15 @@ class Furniture:
 
 
 @dataclass(frozen=True, slots=True)
+class Attachment:
+    """A file that travels inside a paper."""
+
+    name: str
+    what: str
+    data: bytes
+
+
+@dataclass(frozen=True, slots=True)
 class Document:
     """The whole paper. `made_at` is the moment it tells of, never the moment of drawing."""
 
@@ -259,3 +277,4 @@ class Document:
     blocks: tuple[Block, ...]
     made_at: datetime
     language: str = "en"
+    attachment: Attachment | None = None

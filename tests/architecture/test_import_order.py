@@ -19,10 +19,10 @@ ORDER = (
     "facts",
     "interview",
     "assessment",
-    "statement",
     "permit",
     "review",
     "record",
+    "statement",
     "office",
     "store",
     "paper",
@@ -30,8 +30,9 @@ ORDER = (
     "cli",
     "plain",
     "tui",
+    "browser",
 )
-FRONT_ENDS = ("cli", "plain", "tui")
+FRONT_ENDS = ("cli", "plain", "tui", "browser")
 STARTERS = ("__init__.py", "__main__.py")
 MODULES = [path.relative_to(PACKAGE) for path in sorted(PACKAGE.rglob("*.py"))]
 
