@@ -30,16 +30,18 @@ class Copied:
     replaced: Path | None = None
 
 
-def back_up(store: SqliteStore, keys: Path, file: Path) -> Copied:
+def back_up(store: Path, keys: Path, file: Path, *, rehearsal: bool) -> Copied:
     """Writes a copy beside which the sealed keys lie, and checks it; an older copy stays until the new one holds."""
-    if file.resolve() == store.file.resolve():
+    if file.resolve() == store.resolve():
         raise Refused(f"{file}: is the store itself. Name another file, best on another disk")
-    with _part(file) as part:
-        store.copy_to(part)
+    if not store.is_file():
+        raise Refused(f"{store}: no store lies there yet. There is nothing to copy")
+    with SqliteStore(store, rehearsal=rehearsal) as held, _part(file) as part:
+        held.copy_to(part)
         found = _checked(part)
         if not found.holds:
             raise Refused(
-                f"{store.file}: does not hold, so no copy of it was kept: {found.findings[0].words}. Run "
+                f"{store}: does not hold, so no copy of it was kept: {found.findings[0].words}. Run "
                 "`riskhelper verify` and keep the older copies"
             )
         os.replace(part, file)

@@ -36,7 +36,8 @@ def _blank_header() -> Header:
 class Context:
     """Everything an act may use besides its input. `rules` gives the rule set for a local code; `keys` is the
     folder of the sealed keys beside the store, `plants` that of the plant files; `header` is what the configuration
-    puts at the head of every paper."""
+    puts at the head of every paper. `true_at` is set where something is entered afterwards, as from paper: when it
+    was true."""
 
     store: RecordStore
     rules: Callable[[str], RuleSet]
@@ -49,6 +50,7 @@ class Context:
     units: Mapping[str, str] = field(default_factory=dict)
     keys: Path | None = None
     plants: Path | None = None
+    true_at: datetime | None = None
     header: Header = field(default_factory=_blank_header)
     place: tuple[float, float] | None = None
     """Latitude and longitude of the site, north and east positive [deg], where the configuration has them."""
@@ -63,7 +65,16 @@ class Context:
         from riskhelper.record.entries import drafted
 
         now = self.clock()
-        draft = drafted(job=job, who=self.who, role=self.role, act=act, content=content, entered=now, zone=self.zone)
+        draft = drafted(
+            job=job,
+            who=self.who,
+            role=self.role,
+            act=act,
+            content=content,
+            entered=now,
+            true_at=self.true_at,
+            zone=self.zone,
+        )
         entry = self.store.append(draft)
         self.logbook.act(now, act, entry.number)
         return entry

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from weakref import WeakKeyDictionary
 
-from riskhelper.acts.context import Context
+from riskhelper.acts.context import Context, Refused
 from riskhelper.acts.setting_up import Workplace
 from riskhelper.permit.persons import KNOWN_ROLES, Person
 from riskhelper.record.canonical import Content
@@ -102,12 +102,34 @@ def sign_in(context: Context, keys: KeyFolder, name: str, role: str, passphrase:
     return Signing(context, hand, register.people[name], role)
 
 
+def late(context: Context, typed: str) -> Context:
+    """The context for what is entered afterwards: `typed` is when it was true, such as `2031-02-03 07:10`."""
+    now = context.clock()
+    try:
+        given = datetime.fromisoformat(typed)
+    except ValueError as fault:
+        raise Refused(f"`{typed}` should be a moment such as `{now:%Y-%m-%d %H:%M}`") from fault
+    true_at = given if given.tzinfo is not None else given.replace(tzinfo=now.tzinfo)
+    if true_at > now:
+        raise Refused(f"`{typed}` is still to come; what is entered afterwards was true before now")
+    return replace(context, true_at=true_at)
+
+
 def append_signed(
     context: Context, hand: Hand, job: str, role: str, act: str, content: Mapping[str, Content], seen: int
 ) -> Entry:
     """Saves a signed act, unless anything was written since the record was seen with so many entries."""
     now = context.clock()
-    draft = drafted(job=job, who=hand.name, role=role, act=act, content=content, entered=now, zone=context.zone)
+    draft = drafted(
+        job=job,
+        who=hand.name,
+        role=role,
+        act=act,
+        content=content,
+        entered=now,
+        true_at=context.true_at,
+        zone=context.zone,
+    )
 
     def still() -> None:
         if context.store.size() != seen:

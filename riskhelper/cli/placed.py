@@ -27,6 +27,12 @@ COMMANDS: Mapping[str, tuple[str, str]] = {
     "permit": ("permitting", "permit"),
     "isolation": ("permitting", "isolation"),
     "verify": ("registering", "verify"),
+    "carry": ("carrying", "carry"),
+    "holding": ("carrying", "holding"),
+    "backup": ("keeping", "backup"),
+    "restore": ("keeping", "restore"),
+    "texts": ("keeping", "texts"),
+    "incident": ("keeping", "incident"),
 }
 
 

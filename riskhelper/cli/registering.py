@@ -52,7 +52,10 @@ def people(place: Workplace, given: Namespace) -> ExitCode:
 def verify(place: Workplace, given: Namespace) -> ExitCode:
     """Checks a store and says in plain words what holds."""
     outcome = verifying.verify(
-        given.file or place.store, rehearsal=place.rehearsal, head=given.head, register_words=given.register
+        given.file or place.store,
+        rehearsal=None if given.file else place.rehearsal,
+        head=given.head,
+        register_words=given.register,
     )
     print("\n".join(printable(line) for line in verifying.lines(outcome)))
     if not given.head:
