@@ -25,6 +25,7 @@ def config_in(file: Path, data: bytes) -> Config:
     return _ConfigReading(file, table).config()
 
 
+MOST_LOCK_MIN = 240
 PLACE_LIMITS = {"latitude_deg": 90, "longitude_east_deg": 180}
 
 
@@ -49,6 +50,8 @@ class _ConfigReading:
             "units",
             "header",
             "place",
+            "walk",
+            "lock_after_min",
         )
         self._unknown_keys(self.table, known, "")
         header = self._section("header")
@@ -72,6 +75,8 @@ class _ConfigReading:
             header={key: self._text(header, key, "header.") for key in HEADER_KEYS if key in header},
             emergency_numbers=tuple((str(name), str(number)) for name, number in numbers.items()),
             place=self._place(place) if place else None,
+            walk=self._walk(),
+            lock_after_min=self._lock_after_min(),
         )
         if self.faults:
             raise ConfigFaults(self.faults)
@@ -125,6 +130,20 @@ class _ConfigReading:
                 self._fault(f"place.{key}", value, f"degrees from -{most} to {most}, for instance 52.5")
             degrees.append(number)
         return degrees[0], degrees[1]
+
+    def _walk(self) -> tuple[str, ...]:
+        value = self.table.get("walk", [])
+        if isinstance(value, list) and all(isinstance(zone, str) for zone in value):
+            return tuple(value)
+        self._fault("walk", value, 'a list of zones such as ["gate", "bay 4"]')
+        return ()
+
+    def _lock_after_min(self) -> float:
+        value = self.table.get("lock_after_min", Config().lock_after_min)
+        number = float(value) if isinstance(value, int | float) and not isinstance(value, bool) else math.nan
+        if not 0 <= number <= MOST_LOCK_MIN:
+            self._fault("lock_after_min", value, f"minutes from 0 (never) to {MOST_LOCK_MIN}")
+        return number
 
     def _units(self) -> dict[str, str]:
         chosen: dict[str, str] = {}

@@ -68,6 +68,10 @@ class Config(NamedTuple):
     emergency_numbers: tuple[tuple[str, str], ...] = ()
     place: tuple[float, float] | None = None
     """Latitude and longitude of the site, north and east positive [deg]: daylight is worked out from it."""
+    walk: tuple[str, ...] = ()
+    """Zones in the order in which one walks past them."""
+    lock_after_min: float = 10.0
+    """After so many minutes untouched the interface hides its content; 0 is never."""
 
 
 def places(environment: Mapping[str, str], home: Path) -> Places:

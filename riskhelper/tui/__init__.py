@@ -30,7 +30,17 @@ def start(
     try:
         from riskhelper.tui.app import Interface, Wanted
 
-        wanted = Wanted(folder, job, local_code, milestone, paper, place.places.state, place.rehearsal)
+        wanted = Wanted(
+            folder,
+            job,
+            local_code,
+            milestone,
+            paper,
+            place.places.state,
+            place.rehearsal,
+            place.config.walk,
+            place.config.lock_after_min,
+        )
         interface = Interface(partial(place.context, who, role), wanted)
         interface.run()
     finally:

@@ -85,7 +85,7 @@ class VerdictView(Widget):
 
     def show(self) -> None:
         """Shows the verdict as it stands now. A stop somebody called stands over what the rules found."""
-        session = interface_of(self).sitting
+        session = self._session
         assessment = session.known_assessment if session is not None else None
         stop = session.stop if session is not None else None
         shown = Verdict.STOP if stop is not None else assessment.verdict if assessment is not None else None
@@ -98,12 +98,18 @@ class VerdictView(Widget):
 
     def render(self) -> Text:
         """Verdict, stops, unknowns, worst three, and what the last answer changed."""
-        session = interface_of(self).sitting
+        session = self._session
         assessment = session.known_assessment if session is not None else None
         if session is None or assessment is None:
             return Text("An aid to thinking, not a permission. Local law, site rules and the authorised person win.")
         wide = self.screen.size.width >= _PANEL_FROM
         return self._panel(session, assessment) if wide else self._line(session, assessment)
+
+    @property
+    def _session(self) -> Session | None:
+        """The sitting, unless the content is hidden because nobody was here."""
+        interface = interface_of(self)
+        return None if interface.idling.hidden else interface.sitting
 
     def _line(self, session: Session, assessment: Assessment) -> Text:
         width = self.size.width or self.screen.size.width - 4

@@ -45,7 +45,7 @@ class PermitDesk:
 
     def __init__(self, interface: Interface) -> None:
         self.interface = interface
-        self.walk: Sequence[str] = ()
+        self.walk = interface.wanted.walk
         self.points = PointsDesk(interface)
         self.people = PeopleDesk(interface)
         self._drafts: dict[tuple[str, str], dict[str, str]] = {}
