@@ -14,6 +14,7 @@ from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar, NamedTuple
 
+from textual import events
 from textual.app import App
 from textual.await_complete import AwaitComplete
 from textual.binding import Binding, BindingType
@@ -25,6 +26,7 @@ from riskhelper.acts.context import Context, Refused
 from riskhelper.terms import GATE
 from riskhelper.tui import themes
 from riskhelper.tui.frame import Page
+from riskhelper.tui.idling import LOOK_EVERY_S, WHILE_HIDDEN, Idling
 from riskhelper.tui.starting import StartPage, WaitPage
 
 if TYPE_CHECKING:  # read beside the first page
@@ -47,6 +49,10 @@ class Wanted(NamedTuple):
     kept: Path | None = None
     """Where the page of a pause is kept."""
     rehearsal: bool = False
+    walk: tuple[str, ...] = ()
+    """Zones in the order in which one walks past them."""
+    lock_after_min: float = 0
+    """After so many minutes untouched the content is hidden; 0 is never."""
 
 
 class Ready(NamedTuple):
@@ -85,6 +91,7 @@ class Interface(App[None]):
         self._desk: Desk | None = None
         self._permits: PermitDesk | None = None
         self._held: Ready | None = None
+        self.idling = Idling(self, wanted.lock_after_min * 60)
         for theme in themes.themes():
             self.register_theme(theme)
         # Set without being watched: watched, every style would be read twice before the first page stands.
@@ -113,6 +120,17 @@ class Interface(App[None]):
     def on_mount(self) -> None:
         """Once the first page stands, what comes next is read beside it."""
         self.call_after_refresh(self._stands)
+        self.set_interval(LOOK_EVERY_S, self.idling.look)
+
+    async def on_event(self, event: events.Event) -> None:
+        """Notes every touch on its way."""
+        self.idling.touched(event)
+        await super().on_event(event)
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """While the content is hidden, only the keys that may work at any moment do."""
+        hidden = self.idling.hidden and action not in WHILE_HIDDEN
+        return False if hidden else super().check_action(action, parameters)
 
     def _stands(self) -> None:
         gc.freeze()  # what was loaded for the first page stays; what comes now may be cleared away
@@ -184,7 +202,7 @@ class Interface(App[None]):
             self._handle_exception(event.worker.error)
         elif event.state is WorkerState.SUCCESS and isinstance(result, Ready):
             await self._go_on(result)
-        elif event.state is WorkerState.SUCCESS and result is not None:
+        elif event.state is WorkerState.SUCCESS and result is not None and not self.idling.hidden:
             self.desk.findings.change(event.worker.name, result)
 
     async def _go_on(self, ready: Ready) -> None:
