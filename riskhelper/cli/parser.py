@@ -45,6 +45,7 @@ def parser(words: Sequence[str] | None = None) -> argparse.ArgumentParser:
         return top
     interview = commands.add_parser("interview", help="ask the questions in plain lines; answers are saved at once")
     _add_interview_options(interview, argparse.SUPPRESS)
+    _add_browser(commands.add_parser("open-in-browser", help="offer the interface to a browser"))
     waiting = commands.add_parser("waiting", help="the plans that wait at the gate: read one, decide on it")
     waiting.add_argument("--job", default=argparse.SUPPRESS, metavar="NUMBER", help="this plan first")
     _add_assess(commands.add_parser("assess", help="assess the answers of a file"))
@@ -78,6 +79,15 @@ def _add_interview_options(parser: argparse.ArgumentParser, default: str = "") -
     parser.add_argument("--role", help="role written into each entry", **usual)
     parser.add_argument("--paper", metavar="SIZE", help="A4 or Letter", **usual)
     parser.add_argument("--papers", metavar="FOLDER", help="where the papers go", **usual)
+
+
+def _add_browser(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "--address", default="127.0.0.1", metavar="IP", help="address of this machine (usual: itself)"
+    )
+    parser.add_argument("--port", type=int, default=8340, metavar="NUMBER", help="port (usual: 8340)")
+    parser.add_argument("--certificate", type=_path, metavar="FILE", help="certificate, needed beyond this machine")
+    parser.add_argument("--key", type=_path, metavar="FILE", help="key of the certificate")
 
 
 def _add_assess(parser: argparse.ArgumentParser) -> None:

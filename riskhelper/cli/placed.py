@@ -14,6 +14,7 @@ from riskhelper.cli.exits import ExitCode
 
 COMMANDS: Mapping[str, tuple[str, str]] = {
     "": ("conversing", "open_interface"),
+    "open-in-browser": ("browsing", "open_in_browser"),
     "interview": ("conversing", "interview"),
     "waiting": ("waiting", "waiting"),
     "assess": ("assessing", "assess_file"),
