@@ -19,11 +19,11 @@ def emergency_lines(state: JobState | None, assessment: Assessment | None, heade
     where = [answers[q].value for q in ("job.site_name", "job.plant_id") if q in answers]
     told = [str(words) for words in (*where, header.address, header.directions) if words]
     in_service = assessment is None or assessment.in_service is not Truth.NO
-    lines = [f"Call {name}: {number}" for name, number in header.emergency_numbers]
+    lines = [f"{name}: {number}" for name, number in header.emergency_numbers]
     lines += [f"We are at: {', '.join(told)}"] if told else []
     lines += [f"Muster point: {header.muster_point}"] if header.muster_point else []
     if not header.emergency_numbers:
-        lines.append("No numbers are set on this machine. They stand on the printed sheet and on the gate board.")
+        lines.append("No number was given here yet. They stand on the gate board and on the printed sheet.")
     return [*lines, "", *(f"- {line}" for line in first_acts(in_service)), "", half_way_state(), "", OTHERS_FIRST]
 
 

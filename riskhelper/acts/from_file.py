@@ -10,6 +10,7 @@ from riskhelper.acts.answer_reading import read
 from riskhelper.acts.context import Context, Refused
 from riskhelper.acts.jobs import JobState, OpenJob, open_job, resume_job
 from riskhelper.acts.setting_up import RuleShelf
+from riskhelper.acts.site_details import site_lines, tell_site
 from riskhelper.record.contents import answer_content
 from riskhelper.record.entries import ANSWER, PLAN, PROVE
 from riskhelper.ruleset.model import RuleSet
@@ -47,6 +48,9 @@ def enter(context: Context, file: AnswerFile) -> JobState:
     for control, proof in file.job.proved.items():
         content = {"control": control, "evidence": proof.evidence, "second": proof.second}
         context.append(state.number, PROVE, dict(content))
+    for line in site_lines(file.header):
+        if line.words:
+            tell_site(context, state.number, line.name, line.words)
     return resume_job(context, state.number)
 
 

@@ -11,6 +11,7 @@ from riskhelper.acts.context import Context, Refused
 from riskhelper.acts.findings import CAUTION, full_lines, rating_words, verdict_lines
 from riskhelper.acts.given_back import can_ask
 from riskhelper.acts.papers import WritePapers, write_papers
+from riskhelper.acts.site_details import lacking, site_header, tell_site
 from riskhelper.assessment.result import Assessment, ControlState, HazardFinding
 from riskhelper.plain import asking_permit
 from riskhelper.plain.lines import Left, Lines
@@ -25,6 +26,7 @@ def end(context: Context, lines: Lines, number: str, milestone: str, folder: Pat
     _plan_controls(context, lines, number, milestone)
     state, assessment = assessing.assess_job(context, number, milestone)
     lines.say("", *verdict_lines(assessment))
+    _complete_emergency_page(context, lines, state)
     written = write_papers(context, WritePapers(number, milestone, folder, paper))
     lines.say(f"Method statement for print: {written.pdf}", f"The same as plain text: {written.text}")
     if not state.history.plan_requested:
@@ -37,6 +39,21 @@ def end(context: Context, lines: Lines, number: str, milestone: str, folder: Pat
         asking_permit.ask(context, lines, number)
     lines.say("", CAUTION)
     return assessment.verdict
+
+
+def _complete_emergency_page(context: Context, lines: Lines, state: jobs.JobState) -> None:
+    """Asks once for what the emergency page lacks; what nobody can say stays a blank to be filled in by hand."""
+    while missing := lacking(site_header(context, state)):
+        lines.say("", "Nobody has said this yet for the emergency page:", *(f"- {name}" for name in missing))
+        typed = _words(lines, "Type one as `Muster point: ...`, or Enter alone to leave the rest blank:")
+        if not typed:
+            return
+        name = next((n for n in missing if typed.casefold().startswith(f"{n.casefold()}:")), typed.split(":")[0])
+        try:
+            tell_site(context, state.number, name, typed[len(name) + 1 :])
+        except Refused as refusal:
+            lines.say(f"{refusal}.")
+        state = jobs.resume_job(context, state.number)
 
 
 def _plan_controls(context: Context, lines: Lines, number: str, milestone: str) -> None:

@@ -16,7 +16,7 @@ from riskhelper.statement.frame import furniture
 from riskhelper.statement.header import Header
 from riskhelper.statement.selection import Selection
 
-_USUAL_NUMBERS = (
+USUAL_LINES = (
     "Ambulance",
     "Fire service",
     "Control room",
@@ -24,6 +24,8 @@ _USUAL_NUMBERS = (
     "Site emergency",
     "Spill, environment",
     "Nearest hospital",
+    "Who cuts power, how",
+    "Defibrillator: where, who",
 )
 _FIRST_AID = (
     "Shock: do not touch. Cut, call, resuscitate, defibrillator. To hospital even if the person feels well.",
@@ -69,7 +71,7 @@ _HIGH_VOLTAGE = (
 def emergency_blocks(selection: Selection, header: Header) -> tuple[Block, ...]:
     """One page: where we are, whom to call, who cuts the power, first acts, and the leak card."""
     given = {name.casefold(): (name, number) for name, number in header.emergency_numbers}
-    numbers = [(name, given.pop(name.casefold(), ("", ""))[1]) for name in _USUAL_NUMBERS] + list(given.values())
+    numbers = [(name, given.pop(name.casefold(), ("", ""))[1]) for name in USUAL_LINES] + list(given.values())
     in_service = selection.stays_in_service
     return (
         PageBreak(),
@@ -80,8 +82,6 @@ def emergency_blocks(selection: Selection, header: Header) -> tuple[Block, ...]:
                 ("Gate, grid ref., way in", header.directions),
                 ("Muster point", header.muster_point),
                 *numbers,
-                ("Who cuts power, how", ""),
-                ("Defibrillator: where, who", ""),
             )
         ),
         Notice("First", first_acts(in_service), Border.SINGLE),

@@ -275,7 +275,7 @@ class Interface(App[None]):
         """The emergency card."""
         from riskhelper.tui import cards
 
-        self._sheet("Emergency card", cards.emergency(self.sitting, self.context.header))
+        self._sheet("Emergency card", cards.emergency(self.sitting, self.context))
 
     def action_leak(self) -> None:
         """The leak card."""

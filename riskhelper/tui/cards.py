@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING, ClassVar
 from textual.binding import Binding, BindingType
 
 from riskhelper.acts.cards import emergency_lines, leak_card_lines
+from riskhelper.acts.context import Context
+from riskhelper.acts.site_details import lacking
 from riskhelper.statement.emergency import half_way_state
-from riskhelper.statement.header import Header
 from riskhelper.tui.pages import Typing
 
 if TYPE_CHECKING:
@@ -21,6 +22,7 @@ WHILE_STOPPED = (
 )
 
 
+WHERE_TO_SAY = "F10, then the row on where the site is, takes it."
 NOTHING_OPEN = "The stop holds now; nobody has to agree. No job is open here: write it down on paper."
 
 
@@ -29,11 +31,13 @@ def stop_without_job() -> Sequence[str]:
     return (NOTHING_OPEN, *WHILE_STOPPED[1:], half_way_state())
 
 
-def emergency(session: Session | None, header: Header) -> Sequence[str]:
+def emergency(session: Session | None, context: Context) -> Sequence[str]:
     """The emergency card of the job, or its fixed words before a job is open."""
     if session is None:
-        return emergency_lines(None, None, header)
-    return emergency_lines(session.state, session.known_assessment, header)
+        return emergency_lines(None, None, context.header)
+    missing = lacking(session.site)
+    tip = ["", f"Nobody has said yet: {', '.join(missing)}. {WHERE_TO_SAY}"] if missing else []
+    return [*emergency_lines(session.state, session.known_assessment, session.site), *tip]
 
 
 def leak(session: Session | None) -> Sequence[str]:

@@ -13,6 +13,7 @@ from riskhelper.terms import PLACE_WORDS
 from riskhelper.tui import themes, wording
 from riskhelper.tui.pages import Doubt, ListPage, Sheet, Typing
 from riskhelper.tui.rows import Row
+from riskhelper.tui.site import SiteLines
 from riskhelper.tui.taken_back import entry_words
 
 if TYPE_CHECKING:
@@ -34,6 +35,7 @@ HELP = (
     "F5    list of the answers by place: choose one to answer it again",
     "F6    what was found: stops, hazards, numbers, what would change them",
     "F10   more: controls, method statement, papers, taking back, looks, leaving",
+    "F12   permits, isolation register, people: everything that is signed",
     "Ctrl+Z takes back the latest entry.   Ctrl+Q leaves; every answer is saved already.",
     "",
     "AT ANY MOMENT, ON EVERY PAGE",
@@ -61,6 +63,7 @@ class Menus:
     def __init__(self, interface: Interface, session: Session) -> None:
         self.interface = interface
         self.session = session
+        self.site = SiteLines(interface, session)
 
     def more(self) -> None:
         """What else there is."""
@@ -72,7 +75,9 @@ class Menus:
         yield Row("first", "Find these out first: what is not known.")
         yield Row("statement", "Read the method statement.")
         yield Row("papers", "Write the method statement as PDF and as text.")
+        yield Row("site", "Say where the site is and whom to call.")
         yield Row("office", "Answers from the office, with source and date.")
+        yield Row("permits", "Permits, isolation register, people.")
         yield Row("undo", "Take back the latest entry.")
         yield Row("hand_over", "Hand the plan over to be read.")
         if self.session.stop is not None:
@@ -89,6 +94,9 @@ class Menus:
             self.interface.screen.dismiss()
         else:
             getattr(self, f"_{where}")()
+
+    def _permits(self) -> None:
+        self.interface.action_permits()
 
     def _questions(self) -> None:
         self.interface.to_questions()
@@ -109,7 +117,13 @@ class Menus:
         lines = self.session.statement_lines(min(self.interface.size.width - 6, 110))
         self.interface.push_screen(Sheet("Method statement", lines))
 
+    def _site(self) -> None:
+        self.site.open()
+
     def _papers(self) -> None:
+        self.site.ask_once(self._write_papers)
+
+    def _write_papers(self) -> None:
         try:
             written = self.session.write_papers()
         except Refused as refusal:

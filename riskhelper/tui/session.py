@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from riskhelper.acts import answering, assessing, jobs, office, stopping
+from riskhelper.acts import answering, assessing, jobs, office, site_details, stopping
 from riskhelper.acts.answering import GiveAnswer, Looked, PlanControl, ProveControl
 from riskhelper.acts.assessing import Progress
 from riskhelper.acts.context import Context
@@ -23,6 +23,7 @@ from riskhelper.permit.document import Returned
 from riskhelper.record.entries import ANSWER
 from riskhelper.ruleset.entries import QuestionEntry
 from riskhelper.ruleset.model import RuleSet
+from riskhelper.statement.header import Header
 from riskhelper.terms import Verdict
 from riskhelper.tui import wording
 from riskhelper.tui.taken_back import entry_words
@@ -222,6 +223,16 @@ class Session:
     def prove(self, control: str, evidence: str, second: str) -> None:
         """Records the evidence of a control."""
         self._take(answering.prove(self.context, ProveControl(self.state.number, control, evidence, second)))
+
+    @property
+    def site(self) -> Header:
+        """Where the site is and whom to call, as far as anybody has said."""
+        return site_details.site_header(self.context, self.state)
+
+    def tell_site(self, name: str, words: str) -> None:
+        """Saves one line of the emergency page."""
+        site_details.tell_site(self.context, self.state.number, name, words)
+        self._take(jobs.resume_job(self.context, self.state.number))
 
     def hand_over(self) -> None:
         """Hands the plan over to be read."""

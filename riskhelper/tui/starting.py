@@ -23,6 +23,7 @@ if TYPE_CHECKING:  # read beside the first page
 
 TAKE = "?take"
 AGAIN = "?again"
+SITE = "?site"
 
 
 class StartPage(Page):
@@ -102,7 +103,8 @@ class StartPage(Page):
             for line in self.jobs or ()
         ]
         here = rows.cursor
-        rows.show([Row(TAKE, "Take this number. Left empty: the next free one.", "Ent"), *taken], here)
+        site = [] if self.jobs is None else [Row(SITE, "Permits, isolation register, people.", "F12")]
+        rows.show([Row(TAKE, "Take this number. Left empty: the next free one.", "Ent"), *taken, *site], here)
         if here < 0:
             self.query_one(Input).focus()
 
@@ -134,6 +136,8 @@ class StartPage(Page):
             await self.action_back()
         elif self._asks_code:
             self.interface.load_then_open(event.name, self._number)
+        elif event.name == SITE:
+            self.interface.action_permits()
         elif event.name == TAKE:
             self._take(self.query_one(Input).value.strip())
         else:

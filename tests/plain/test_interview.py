@@ -14,7 +14,7 @@ from riskhelper.terms import Verdict
 from tests.acts.workbench import Clock, context
 
 GATE = ("Crag End", "P2", "1", "2", "2", "3.1")  # running, no thunder, nobody ill, 3.1 m
-END = ("4", "")  # end the planning, leave the plan open
+END = ("4", "", "")  # end the planning, leave the emergency page and the plan as they are
 
 
 def talk(
@@ -170,7 +170,7 @@ def test_a_line_without_end_is_refused_as_a_whole(tmp_path: Path) -> None:
 
 
 def test_controls_are_offered_one_by_one_higher_kinds_first(tmp_path: Path) -> None:
-    shown, verdict = talk(tmp_path, *GATE[:-1], "15", "yes", "1", "", "", "2", "")
+    shown, verdict = talk(tmp_path, *GATE[:-1], "15", "yes", "1", "", "", "2", "", "")
     planned = jobs.resume_job(context(tmp_path), "7").job.planned
 
     assert verdict is Verdict.CONDITIONS
@@ -180,7 +180,7 @@ def test_controls_are_offered_one_by_one_higher_kinds_first(tmp_path: Path) -> N
 
 
 def test_without_a_plan_an_unacceptable_hazard_ends_in_stop(tmp_path: Path) -> None:
-    _, verdict = talk(tmp_path, *GATE[:-1], "15", "yes", "4", "")
+    _, verdict = talk(tmp_path, *GATE[:-1], "15", "yes", *END)
 
     assert verdict is Verdict.STOP
 
@@ -188,9 +188,20 @@ def test_without_a_plan_an_unacceptable_hazard_ends_in_stop(tmp_path: Path) -> N
 def test_the_plan_is_handed_over_only_on_yes(tmp_path: Path) -> None:
     talk(tmp_path, *GATE, *END)
     assert not jobs.resume_job(context(tmp_path), "7").history.plan_requested
-    talk(tmp_path, "4", "yes")
+    talk(tmp_path, "4", "", "yes")
 
     assert jobs.resume_job(context(tmp_path), "7").history.plan_requested
+
+
+def test_a_line_of_the_emergency_page_is_given_once_and_stands_on_the_paper(tmp_path: Path) -> None:
+    shown, _ = talk(tmp_path, *GATE, "4", "muster point: red gate", "Bosun : 555 0100", "Ambulance:", "", "")
+    (paper,) = (tmp_path / "papers").glob("*.txt")
+    page = flat(paper.read_text(encoding="utf-8"))
+
+    assert "Nobody has said this yet for the emergency page: - Address" in flat(shown)
+    assert "Nothing was written." in shown
+    assert "Muster point: red gate" in page
+    assert "Bosun: 555 0100" in page
 
 
 def test_a_new_job_without_a_code_asks_for_one_among_those_that_exist(tmp_path: Path) -> None:

@@ -63,7 +63,7 @@ class Hand:
         """Waits until nothing more happens; a search for acts may go on."""
         for _ in range(HOPS):
             await self.pilot._wait_for_screen()
-        while self._reading():
+        while self.interface.fault is None and self._reading():
             await asyncio.sleep(0.002)
         for _ in range(HOPS):
             await self.pilot._wait_for_screen()

@@ -418,3 +418,39 @@ async def test_a_rehearsal_is_marked_on_every_page(tmp_path: Path, there: tuple[
         await hand.press(*there)
 
         assert "REHEARSAL. NOT FOR WORK." in hand.lines()[0]
+
+
+async def test_what_the_emergency_page_lacks_is_asked_once_before_the_papers(tmp_path: Path) -> None:
+    answered(tmp_path)
+    async with hand_on(tmp_path, size=WIDE) as hand:
+        await hand.press("f7")
+        assert "Nobody has said yet: Address," in hand.flat()
+        await hand.press("escape", "4")
+        assert "Where the site is, whom to call" in hand.flat()
+        await hand.press("3")
+        await hand.write("red gate")
+        await hand.press("enter")
+        assert "Muster point: red gate" in hand.flat()
+        await hand.press("end", "enter")
+        assert "The papers are written." in hand.flat()
+        await hand.press("escape", "4")
+        assert "The papers are written." in hand.flat()
+        await hand.press("escape", "f7")
+
+        assert "Muster point: red gate" in hand.flat()
+    (paper,) = (tmp_path / "papers").glob("*.txt")
+    assert "red gate" in paper.read_text(encoding="utf-8")
+    assert acts_saved(tmp_path)[-1] == "tell site"
+
+
+@pytest.mark.parametrize("keys", [("f5", "3"), ("f4", "f4")])
+async def test_after_a_kill_it_stands_at_the_question_jumped_to(tmp_path: Path, keys: tuple[str, ...]) -> None:
+    answered(tmp_path, "job.site_name", "job.plant_id", "pump.state", "pump.thunder")
+    async with hand_on(tmp_path) as hand:
+        await hand.press(*keys)
+        assert "So far: It runs." in hand.flat()
+        await hand.press("f9")
+    async with hand_on(tmp_path) as hand:
+        assert "So far: It runs." in hand.flat()
+        await hand.press("k")
+        assert "Is anybody ill?" in hand.flat()
