@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 PACKAGE = Path(__file__).parents[2] / "riskhelper"
-SHELL = {"store", "paper", "acts", "cli", "plain", "tui", "__main__", "__init__"}
+SHELL = {"store", "paper", "acts", "cli", "plain", "tui", "browser", "__main__", "__init__"}
 OUTSIDE = {
     "fpdf",
     "io",
