@@ -1,0 +1,137 @@
+"""Drives the signed acts on the screen: chooses rows by their words, types, signs as a person of the crew."""
+
+from __future__ import annotations
+
+from collections.abc import AsyncIterator, Sequence
+from contextlib import asynccontextmanager
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from riskhelper.acts import answering, jobs, permits, rehearsal_crew
+from riskhelper.acts.answering import GiveAnswer, PlanControl
+from riskhelper.acts.context import Context
+from riskhelper.acts.jobs import OpenJob
+from riskhelper.acts.permits import DraftPermit
+from riskhelper.acts.signing import site
+from riskhelper.acts.who_signs import Candidate, signed_in
+from riskhelper.permit.document import Permit
+from riskhelper.tui.app import Wanted
+from riskhelper.tui.permits.lines import LinesPage
+from riskhelper.tui.permits.proving import ProvePage
+from riskhelper.tui.permits.signing import SigningPage
+from riskhelper.tui.permits.writing import WritePage
+from riskhelper.tui.rows import Rows
+from tests.acts.small_rules import GATE_ANSWERS
+from tests.acts.workbench import Clock, context
+from tests.tui.driving import Hand, hand_in
+
+LEADER, MATE, ISSUER, ISOLATOR = "Mirela Oduya", "Henk Salverda", "Tova Lindgaard", "Pavel Orrin"
+EVALUATOR, WITNESS, OWNER = "Rune Abelsen", "Noor Castell", "Greta Fenwick"
+DRAFT = DraftPermit("7", "permit-to-work", "P2", "valve", "bay 4", 400, ("electrical", "water"), ("feeder",))
+
+
+@dataclass
+class Site:
+    """The interface on a rehearsal store with its crew."""
+
+    hand: Hand
+    bench: Context
+    clock: Clock
+
+    @property
+    def permit(self) -> Permit:
+        return site(self.bench).permits["7/1"]
+
+    @property
+    def words(self) -> str:
+        return self.permit.words(self.clock())
+
+    async def choose(self, words: str) -> None:
+        """Presses the key of the row that begins with these words."""
+        rows = self.hand.interface.screen.query_one(Rows)
+        found = [
+            row for row in rows.rows if f"{row.mark}: {row.words}".startswith(words) or row.words.startswith(words)
+        ]
+        assert found, f"no row `{words}` among {[row.words for row in rows.rows]}\n{self.hand.screen()}"
+        if found[0].key:
+            rows.focus()
+            await self.hand.press(found[0].key)
+        else:
+            rows.cursor = rows.rows.index(found[0])
+            rows.focus()
+            await self.hand.press("enter")
+
+    async def write(self, *typed: str | Sequence[str]) -> None:
+        """Answers what is asked: words are typed, a list of words is chosen from rows, then it goes on."""
+        for each in typed:
+            page = self.hand.interface.screen
+            assert isinstance(page, WritePage | ProvePage), self.hand.screen()
+            if isinstance(each, str) and page.query("#written:focus"):
+                await self.hand.write(each)
+                await self.hand.press("enter")
+            elif isinstance(each, str):
+                await self.choose(each)
+            else:
+                for words in each:
+                    await self.choose(words)
+                await self.choose("These and no others")
+
+    async def sign(self, name: str) -> None:
+        """Signs as that person."""
+        page = self.hand.interface.screen
+        assert isinstance(page, SigningPage), self.hand.screen()
+        if any(row.words.startswith(f"{name} (") for row in page.query_one(Rows).rows):
+            await self.choose(f"{name} (")
+        assert f"I am {name}: I sign" in self.hand.flat(), self.hand.screen()
+        await self.hand.press("2")
+        await self.hand.write(rehearsal_crew.PASSPHRASE)
+        await self.hand.press("enter")
+        await self.hand.search()
+        assert not isinstance(self.hand.interface.screen, SigningPage), self.hand.screen()
+
+    async def do(self, act: str, by: str, *typed: str | Sequence[str]) -> None:
+        """One act from its row to its signature; every line of a list is read."""
+        self.clock.move(1)
+        await self.choose(act)
+        while isinstance(self.hand.interface.screen, LinesPage):
+            await self.hand.press("2")
+        await self.write(*typed)
+        await self.sign(by)
+
+    async def to_sheet(self) -> None:
+        await self.hand.press("f12")
+
+    async def to_permit(self) -> None:
+        """From anywhere to the page of the permit, by the sheet."""
+        await self.to_sheet()
+        rows = self.hand.interface.screen.query_one(Rows).rows
+        row = next(row for row in rows if row.name == "permit:7/1")
+        await self.hand.press(row.key)
+
+    async def to_point(self) -> None:
+        """From anywhere to the page of the point, by the sheet."""
+        await self.to_sheet()
+        await self.choose("Isolation register")
+        rows = self.hand.interface.screen.query_one(Rows).rows
+        row = next(row for row in rows if row.name == "feeder")
+        await self.hand.press(row.key)
+
+
+@asynccontextmanager
+async def on_site(
+    folder: Path, *, size: tuple[int, int] = (80, 24), theme: str = "", road: str = "permit-to-work"
+) -> AsyncIterator[Site]:
+    """A rehearsal store with its crew, a job whose gate is answered, and a permit drawn up."""
+    clock = Clock()
+    bench = context(folder, clock, rehearsal=True)
+    rehearsal_crew.make_crew(bench)
+    worker = replace(bench, who=LEADER)
+    jobs.open_job(worker, OpenJob("dale", "7"))
+    for question, typed in GATE_ANSWERS:
+        answering.answer(worker, GiveAnswer("7", "gate", question, typed))
+    answering.plan(worker, PlanControl("7", "pump.second_valve"))
+    signing = signed_in(bench, Candidate(LEADER, "", "requester"), rehearsal_crew.PASSPHRASE)
+    permits.draft(signing, replace(DRAFT, road=road))
+    async with hand_in(bench, Wanted(folder / "papers"), size, theme) as hand:
+        await hand.press("f12")
+        yield Site(hand, bench, clock)
