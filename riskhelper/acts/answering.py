@@ -124,7 +124,7 @@ def take_back(context: Context, job: str) -> Entry:
             else "Nothing is left to take back: the job stands as it was opened"
         )
         raise context.refused(TAKE_BACK, "nothing", why)
-    context.append(job, TAKE_BACK, {"entry": last.number})
+    context.append(job, TAKE_BACK, {"entry": last.number, "log": last.log})
     return last
 
 

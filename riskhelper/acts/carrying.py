@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from riskhelper.acts.context import Context, Refused
-from riskhelper.acts.papers import write_whole
 from riskhelper.acts.signing import site
+from riskhelper.acts.whole_files import write_whole
 from riskhelper.record.carrying import Disagreement, carry_in_content, disagreements, new_entries
 from riskhelper.record.checking import Checked, checked_pack
 from riskhelper.record.entries import CARRY_IN, KEEP_APART, drafted, log_name
@@ -22,12 +22,14 @@ MOST_BYTES = 2**30
 
 @dataclass(frozen=True)
 class Carried:
-    """What a file brought: entries per store by its name, keys taken, the register's words, and what disagreed."""
+    """What a file brought: entries per store by its name, keys taken, the register's words, what was passed to this
+    store, entries that do not count as another store held the plant, and histories that disagree."""
 
     entries: tuple[tuple[str, int], ...]
     keys: tuple[str, ...]
     register_words: str
     on_the_way: tuple[str, ...]
+    not_counting: tuple[str, ...] = ()
     apart: tuple[Disagreement, ...] = ()
     kept_in: Path | None = None
 
@@ -59,7 +61,7 @@ def carry_in(context: Context, keys: KeyFolder, file: Path, register_words: str 
     now = context.clock()
     if apart:
         kept_in = _kept_apart(context, store.file, file, digest, apart)
-        return Carried((), (), found.register.words, (), apart, kept_in)
+        return Carried((), (), found.register.words, (), (), apart, kept_in)
     new = new_entries(held, pack.logs)
     if new:
         content = carry_in_content(held, pack.logs, store.log, digest)
@@ -75,6 +77,7 @@ def carry_in(context: Context, keys: KeyFolder, file: Path, register_words: str 
         keys=tuple(name for name in taken if name),
         register_words=after.register.words,
         on_the_way=after.holding.on_the_way_to(store.log),
+        not_counting=tuple(after.apart),
     )
 
 

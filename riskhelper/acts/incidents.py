@@ -6,6 +6,7 @@ from riskhelper.acts.context import MOST_WORDS, Context, checked_words
 from riskhelper.acts.jobs import unknown_job
 from riskhelper.acts.signing import Signing, append_signed, moment, site
 from riskhelper.permit.persons import SAFETY_OFFICER
+from riskhelper.record.canonical import Content
 from riskhelper.record.entries import CLOSE_INCIDENT, REPORT_INCIDENT, Entry
 from riskhelper.record.incidents import incidents_of
 
@@ -34,6 +35,6 @@ def close(signing: Signing, job: str, outcome: str) -> int:
         lack = "No incident is open on this job" if not open_ones else "Write the outcome of the inquiry"
         raise context.refused(CLOSE_INCIDENT, "not possible", lack)
     for log, number in open_ones:
-        content = {"log": log, "entry": number, "outcome": words}
+        content: dict[str, Content] = {"log": log, "entry": number, "outcome": words}
         append_signed(context, signing.hand, job, signing.role, CLOSE_INCIDENT, content, context.store.size())
     return len(open_ones)

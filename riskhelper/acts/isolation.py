@@ -6,11 +6,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from riskhelper.acts.context import MOST_NAME, MOST_WORDS, Context, checked_words
+from riskhelper.acts.holding import check_held
 from riskhelper.acts.signing import Signing, append_signed, moment, site
 from riskhelper.permit.guards import Asked
 from riskhelper.permit.point_course import POINT_ROWS, needed_by, point_lacks
 from riskhelper.permit.points import Point
 from riskhelper.record.entries import POINT
+from riskhelper.record.holding import things_of_point
 from riskhelper.ruleset.faults import nearest_name
 
 
@@ -34,6 +36,8 @@ def act(signing: Signing, name: str, what: str, details: Mapping[str, str]) -> P
     for key, unit in (("voltage_v", "volts"), ("recheck_min", "minutes")):
         if told.get(key) and not told[key].isdigit():
             raise context.refused(POINT + what, key, f"`{key}` is a whole number of {unit}; you wrote `{told[key]}`")
+    plant = found.points[named].plant if named in found.points else told.get("plant", "")
+    check_held(context, found, what, things_of_point(named, plant))
     asked = Asked(what, signing.person, signing.role, moment(context, found), told)
     lacks = point_lacks(found.points, named, asked, found.permits.values())
     if lacks:

@@ -8,6 +8,7 @@ from datetime import datetime
 
 from riskhelper.acts import during_work, handing_over, plan_signed
 from riskhelper.acts.context import MOST_NAME, MOST_WORDS, Context, checked_words
+from riskhelper.acts.holding import check_held
 from riskhelper.acts.jobs import resume_job
 from riskhelper.acts.people import rules_digest
 from riskhelper.acts.plan_envelope import plan_envelope
@@ -21,6 +22,7 @@ from riskhelper.permit.refusal import possible_words, refusal
 from riskhelper.permit.wanted import Wanted, wanted
 from riskhelper.record.canonical import Content
 from riskhelper.record.entries import PERMIT
+from riskhelper.record.holding import things_of_permit
 from riskhelper.record.site import Site, permit_content
 from riskhelper.ruleset.faults import nearest_name
 
@@ -105,6 +107,7 @@ def asked_for(
     now = moment(context, found)
     told = {key: checked_words(key, text, MOST_WORDS) for key, text in details.items()}
     _check_question(context, permit, told.get("question", ""))
+    check_held(context, found, name, things_of_permit(permit, found.points))
     asked = Asked(name, *by, now, told)
     around = around_of(context, found, permit, (name,), now)
     asked = replace(asked, details={**told, **_from_rules(asked, around)})

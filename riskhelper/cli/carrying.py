@@ -65,6 +65,8 @@ def _print_carried(carried: Carried, *, compared: bool) -> ExitCode:
         print("Nothing new: everything in the file is here already.")
     for name in carried.keys:
         print(printable(f"Sealed key of {name}: lies here now."))
+    for words in carried.not_counting:
+        print(printable(f"Look at this: {words}."))
     if carried.on_the_way:
         print(printable(f"Passed to this store, to be taken by `holding take`: {', '.join(carried.on_the_way)}."))
     print(f"Vouched for by the register whose words are: {carried.register_words or 'none'}.")

@@ -6,7 +6,7 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from riskhelper.cli.signed_options import SECRETS
+from riskhelper.cli.record_options import SECRETS
 
 if TYPE_CHECKING:
     Acts = argparse._SubParsersAction[argparse.ArgumentParser]
@@ -18,7 +18,39 @@ def add_rule_commands(parser: argparse.ArgumentParser) -> None:
     review = acts.add_parser("review", help="what loads and is still wrong, missing, idle or hard to read")
     review.add_argument("--waived", action="store_true", help="print what is waived, and why, too")
     review.add_argument("--json", action="store_true", help="print the review as JSON")
+    _add_two_sets(acts)
+    show = acts.add_parser("show", help="one entry: what it says, feeds it, hangs on it, its cases and history")
+    show.add_argument("entry", nargs="+", metavar="ID", help="such as oil.hot_oil, or `hazard oil.hot_oil`")
+    show.add_argument("--local", default="", metavar="CODE", help="local code; the first on offer is usual")
+    show.add_argument("--json", action="store_true", help="print it as JSON")
     _add_course(acts)
+
+
+def _add_two_sets(acts: Acts) -> None:
+    for name, words in (
+        ("compare", "what differs in meaning between two sets, which way, with a job for each difference"),
+        ("replay", "past jobs of the record through two sets: what comes out differently, and why"),
+    ):
+        parser = acts.add_parser(name, help=words)
+        parser.add_argument("old", type=Path, metavar="OLD", help="folder of the set before")
+        parser.add_argument("new", nargs="?", type=Path, metavar="NEW", help="folder of the set after")
+        parser.add_argument(
+            "--with",
+            dest="supplement",
+            action="append",
+            default=[],
+            type=Path,
+            metavar="FOLDER",
+            help="supplement on the set after; without NEW on OLD",
+        )
+        parser.add_argument("--local", action="append", default=[], metavar="CODE", help="only under this local code")
+        if name == "compare":
+            parser.add_argument("--json", action="store_true", help="print the comparison as JSON")
+        else:
+            parser.add_argument(
+                "--milestone", default="approval", help="where the jobs are looked at; approval (usual)"
+            )
+            parser.add_argument("--csv", type=Path, metavar="FILE", help="write every change of every job there")
 
 
 def _add_course(acts: Acts) -> None:

@@ -12,7 +12,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from riskhelper.record.columns import TEXT_MISSING
-from riskhelper.record.entries import CARRY_IN, KEEP_APART, Entry, Gap, log_name
+from riskhelper.record.entries import CARRY_IN, CLAIM_HOLDING, KEEP_APART, Entry, Gap, log_name
 from riskhelper.record.log_checking import Finding, LogChecking, PrintedHead
 from riskhelper.record.merging import heads_taken_in, merged
 from riskhelper.record.pack import Pack
@@ -144,7 +144,7 @@ class _Checking:
             self.register = with_entry(self.register, item)
             if item.order in self.register.foreign:
                 log.find(item.number, f"{log.entry(item.number)} {self.register.foreign[item.order]}")
-        elif signature is not None:
+        elif signature is not None and not (act == CLAIM_HOLDING and signature.key == self.register.key):
             self._standing(log, item, signature)
         if gone := [seal.why_gone for seal in item.draft.seals.values() if not seal.salt]:
             self.gone.append(gone[0])
