@@ -147,14 +147,8 @@ def _hold_points(state: JobState, permit: Permit, now: datetime) -> tuple[tuple[
     rows = []
     for name, checks in plan_signed.open_at(state, permit, now).items():
         point = state.rules.hold_points[name]
-        stands = (
-            "passed"
-            if name in permit.passed
-            else f"OPEN: {len(checks)} checks"
-            if checks
-            else "OPEN, may be released"
-        )
-        rows.append((point.words, point.released_by, stands))
+        open_ = f"OPEN: {', '.join(checks)}" if checks else "OPEN, may be released"
+        rows.append((point.words, point.released_by, "passed" if name in permit.passed else open_))
     return tuple(rows)
 
 
@@ -188,7 +182,7 @@ def _of_point(entry: Entry, permit: Permit | None = None) -> str:
 
 
 def _pack(context: Context, permit: Permit) -> Pack:
-    """The record in excerpts: register, permits of the job, points, stops, readings that suspended. No other answer."""
+    """The record in excerpts: register, permits, points, stops, and of the answers those alone that suspended."""
     store = context.store
     assert isinstance(store, SqliteStore)
 

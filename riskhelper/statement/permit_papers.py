@@ -113,7 +113,7 @@ def sanction_paper(sheet: PermitSheet) -> Document:
         *point_blocks(sheet),
         *signature_blocks(sheet),
     )
-    return Document(frame(f"Sanction to test {sanction.number}", sheet), blocks, sheet.now)
+    return Document(frame("Sanction to test", sheet, sanction.number), blocks, sheet.now)
 
 
 def hand_back_paper(sheet: PermitSheet) -> Document:

@@ -37,13 +37,13 @@ def moment(at: datetime | None) -> str:
     return f"{at:%Y-%m-%d %H:%M %z}" if at is not None else ""
 
 
-def frame(title: str, sheet: PermitSheet) -> Furniture:
+def frame(title: str, sheet: PermitSheet, number: str = "") -> Furniture:
     """Head and foot of every page: number, revision, copy, state, rulings, head of the record."""
     permit = sheet.permit
     rulings = tuple(f"CONDITION BY RULING: {title}" for title, _ in sheet.rulings)
     return Furniture(
         title,
-        f"{permit.number}, revision {permit.revision}",
+        f"{number or permit.number}, revision {permit.revision}",
         ", ".join((permit.plant, permit.apparatus, permit.zone, permit.road.value)),
         (
             sheet.state_words,
@@ -52,7 +52,7 @@ def frame(title: str, sheet: PermitSheet) -> Furniture:
             *(() if sheet.adopted or sheet.rehearsal else (cautions.NOT_ADOPTED,)),
             *rulings,
         ),
-        (f"Tree head {sheet.head}", f"Register: {sheet.register_words}. {cautions.FOOT}"),
+        (f"Tree head {sheet.head}", cautions.FOOT),
     )
 
 
@@ -111,7 +111,10 @@ def point_blocks(sheet: PermitSheet) -> tuple[Block, ...]:
 
 def _point_row(sheet: PermitSheet, point: Point) -> tuple[str, ...]:
     proof = point.proof
+    since = sheet.permit.proof_needed_since
     proved = f"{proof.by}, {proof.tester}, {moment(proof.at)}" if proof is not None else "not proved"
+    if proof is not None and since is not None and proof.at < since:
+        proved = f"NOT PROVED SINCE {moment(since)}; before: {proved}"
     held = ", ".join(filter(None, (point.lock, point.tag, point.key)))
     return (
         f"{point.id}: {point.device.replace('_', ' ')} {point.position}",
@@ -129,8 +132,8 @@ def signature_blocks(sheet: PermitSheet) -> tuple[Block, ...]:
     columns = (
         Column("Name", 2.2, strong=True),
         Column("As", 1.6),
-        Column("Signed that this person", 5),
-        Column("When", 2.3),
+        Column("Signed that this person", 4.5),
+        Column("When", 2.9),
         Column("Entry", 0.8),
     )
     return (Heading("Signatures in the record"), Grid(columns, rows)) if rows else ()
