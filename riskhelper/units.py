@@ -67,6 +67,16 @@ _UNITS = (
     Unit("", "count", 1.0),
 )
 UNITS = {unit.name: unit for unit in _UNITS}
+_SPOKEN = {
+    "degC": "°C",
+    "degF": "°F",
+    "deg": "°",
+    "mm2": "mm²",
+    "m3": "m³",
+    "kg/m3": "kg/m³",
+}
+"""Units that people read and write otherwise than rule files do."""
+_WRITTEN = {spoken.casefold(): unit for unit, spoken in _SPOKEN.items()}
 
 
 class UnitMismatch(ValueError):
@@ -78,6 +88,34 @@ def unit_named(name: str) -> Unit:
     if name not in UNITS:
         raise UnitMismatch(f"unknown unit `{name}`; known units are {', '.join(u for u in UNITS if u)}")
     return UNITS[name]
+
+
+def spoken(unit: str) -> str:
+    """A unit as people read it, on screens, in plain lines and on papers.
+
+    >>> spoken("degC"), spoken("kPa")
+    ('°C', 'kPa')
+    """
+    return _SPOKEN.get(unit, unit)
+
+
+def written(unit: str) -> str:
+    """The name in rule files of a unit as a person typed it.
+
+    >>> written("°F"), written("ft")
+    ('degF', 'ft')
+    """
+    return _WRITTEN.get(unit.casefold(), unit)
+
+
+def with_unit(number: str, unit: str) -> str:
+    """A number in words followed by its unit as people read it.
+
+    >>> with_unit("20", "degC"), with_unit("30", "deg"), with_unit("3", "")
+    ('20 °C', '30°', '3')
+    """
+    shown = spoken(unit)
+    return f"{number}{shown}" if shown == "°" else f"{number} {shown}".rstrip()
 
 
 def converted(value: float, from_unit: str, to_unit: str) -> float:

@@ -15,7 +15,7 @@ from riskhelper.record.contents import answer_content
 from riskhelper.record.entries import ANSWER, LEAVE_OUT, NOTE, PLAN, PROVE, REQUEST_PLAN, TAKE_BACK, Entry
 from riskhelper.ruleset.entries import QuestionEntry
 from riskhelper.ruleset.faults import nearest_name
-from riskhelper.units import unit_named
+from riskhelper.units import unit_named, written
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,7 +182,7 @@ def read_typed(question: QuestionEntry, name: str, typed: str, unit: str) -> Ans
     words = checked_words("An answer", typed, MOST_WORDS)
     if question.type == "number":
         number, _, written_unit = words.partition(" ")
-        return reading.read_value(question, name, number, written_unit.strip() or unit)
+        return reading.read_value(question, name, number, written(written_unit.strip()) or unit)
     if question.type == "several" and "?" in words:
         return _with_open_lines(question, name, words)
     return reading.read_value(question, name, words, unit)

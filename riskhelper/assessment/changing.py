@@ -18,6 +18,7 @@ from riskhelper.ruleset import tree
 from riskhelper.ruleset.entries import QuestionEntry
 from riskhelper.ruleset.model import Check, RuleSet
 from riskhelper.terms import Status
+from riskhelper.units import with_unit
 
 MOST_ACTS = 3
 _MOST_TRIES = 3000
@@ -207,9 +208,9 @@ class _Search:
             return self.reached(self._with(chosen, (*settings[:place], Answer(value), *settings[place + 1 :])))
 
         low, high = (_furthest(setting.value, float(end), question.step or 1.0, helps) for end in question.range)
-        unit = f" {question.unit}".rstrip()
-        parts = [f"at least {number_words(low)}{unit}"] if low > question.range[0] else []
-        parts += [f"at most {number_words(high)}{unit}"] if high < question.range[1] else []
+        unit = question.unit
+        parts = [f"at least {with_unit(number_words(low), unit)}"] if low > question.range[0] else []
+        parts += [f"at most {with_unit(number_words(high), unit)}"] if high < question.range[1] else []
         words = f"{lever.act.words} It helps {' and '.join(parts)}." if parts else lever.act.words
         return replace(lever.act, words=words)
 

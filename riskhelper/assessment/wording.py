@@ -3,24 +3,15 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
-from typing import Final
+from collections.abc import Iterable
 
 from riskhelper.facts import Reading
 from riskhelper.ruleset import tree
 from riskhelper.ruleset.meaning import NO, YES, Span, measured, tested
 from riskhelper.ruleset.model import RuleSet
 from riskhelper.terms import Status, spoken
-from riskhelper.units import UNITS
+from riskhelper.units import UNITS, with_unit
 
-UNIT_WORDS: Final[Mapping[str, str]] = {
-    "degC": "°C",
-    "degF": "°F",
-    "deg": "°",
-    "mm2": "mm²",
-    "m3": "m³",
-    "kg/m3": "kg/m³",
-}
 _WHOLE_WORDS = {
     "aed": "defibrillator",
     "obj": "object",
@@ -48,17 +39,15 @@ def number_words(value: float) -> str:
 def span_words(span: Span, unit: str) -> str:
     """A span as read aloud: one number when both ends agree, `no figure` when it has no end."""
     low, high = span
-    shown = UNIT_WORDS.get(unit, unit)
-    suffix = shown if shown == "°" else f" {shown}" if shown else ""
     if math.isinf(low) and math.isinf(high):
         return "no figure"
     if low == high:
-        return f"{number_words(low)}{suffix}"
+        return with_unit(number_words(low), unit)
     if math.isinf(low):
-        return f"at most {number_words(high)}{suffix}"
+        return with_unit(f"at most {number_words(high)}", unit)
     if math.isinf(high):
-        return f"at least {number_words(low)}{suffix}"
-    return f"{number_words(low)} to {number_words(high)}{suffix}"
+        return with_unit(f"at least {number_words(low)}", unit)
+    return with_unit(f"{number_words(low)} to {number_words(high)}", unit)
 
 
 def plain_name(identifier: str) -> str:

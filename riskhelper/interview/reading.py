@@ -9,7 +9,7 @@ from decimal import Decimal, InvalidOperation
 from riskhelper.evidence import Answer, SeveralMark
 from riskhelper.ruleset.entries import QuestionEntry
 from riskhelper.ruleset.faults import nearest_name
-from riskhelper.units import UnitMismatch, alternatives, converted
+from riskhelper.units import UnitMismatch, alternatives, converted, spoken, with_unit
 
 MOST_TEXT = 400
 _CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f]")
@@ -90,16 +90,18 @@ def _number(question: QuestionEntry, text: str, unit: str) -> Answer:
     try:
         value = float(typed) if unit == question.unit else converted(float(typed), unit, question.unit)
     except UnitMismatch:
-        raise Refused(f"`{unit}` is no unit for this. Use {' or '.join(alternatives(question.unit))}.") from None
+        raise Refused(
+            f"`{unit}` is no unit for this. Use {' or '.join(map(spoken, alternatives(question.unit)))}."
+        ) from None
     value = float(Decimal(repr(value)).quantize(_PLACES))
     if not low <= value <= high:
-        wanted = f"{low:g} to {high:g} {question.unit}".strip()
-        raise Refused(f"It must be {wanted}; you entered {text} {unit}. {question.if_unknown}".replace("  ", " "))
+        wanted = with_unit(f"{signed(low)} to {signed(high)}", question.unit)
+        raise Refused(f"It must be {wanted}; you entered {with_unit(text, unit)}. {question.if_unknown}")
     if unit == question.unit and question.step:
         steps = typed / Decimal(repr(question.step))
         if steps != steps.to_integral_value():
             raise Refused(
-                f"Write it in steps of {question.step:g} {question.unit}; you entered {text}.".replace(" ;", ";")
+                f"Write it in steps of {with_unit(f'{question.step:g}', question.unit)}; you entered {text}."
             )
     return Answer(value, typed=text, unit=unit)
 
@@ -117,10 +119,17 @@ def outside_usual(question: QuestionEntry, answer: Answer) -> str:
     low, high = question.usual
     if low <= answer.value <= high:
         return ""
-    return (
-        f"Usual is {low:g} to {high:g} {question.unit}".rstrip()
-        + f". You wrote {readable(question, answer)}. Is that right?"
-    )
+    usual = with_unit(f"{signed(low)} to {signed(high)}", question.unit)
+    return f"Usual is {usual}. You wrote {readable(question, answer)}. Is that right?"
+
+
+def signed(number: float) -> str:
+    """A number with its sign said, not drawn.
+
+    >>> signed(-12), signed(0.5)
+    ('minus 12', '0.5')
+    """
+    return f"minus {abs(number):g}" if number < 0 else f"{number:g}"
 
 
 def _digits(value: float, places: int) -> str:
@@ -136,13 +145,15 @@ def readable(question: QuestionEntry, answer: Answer) -> str:
     if isinstance(value, Mapping):
         said = [question.options.get(o, o) for o, mark in value.items() if mark == "yes"]
         open_lines = [question.options.get(o, o) for o, mark in value.items() if mark == "not_known"]
-        return "; ".join(said) + (f" (not known: {'; '.join(open_lines)})" if open_lines else "")
+        if not open_lines:
+            return "; ".join(said)
+        return f"{'; '.join(said) or 'None is sure'} (not known: {'; '.join(open_lines)})"
     if isinstance(value, str):
         return question.options.get(value, value)
     converted_here = bool(answer.unit) and answer.unit != question.unit
     sign = "minus " if value < 0 else ""
-    words = f"{sign}{_digits(abs(value), 3 if converted_here else 9)} {question.unit}".rstrip()
+    words = with_unit(f"{sign}{_digits(abs(value), 3 if converted_here else 9)}", question.unit)
     if converted_here:
-        words = f"{answer.typed} {answer.unit}, that is {words}"
+        words = f"{with_unit(answer.typed, answer.unit)}, that is {words}"
     sense = question.says.get("negative" if value < 0 else "zero" if value == 0 else "positive", "")
     return f"{words}: {sense}" if sense else words

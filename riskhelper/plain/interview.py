@@ -21,7 +21,7 @@ from riskhelper.plain.ending import end
 from riskhelper.plain.lines import Left, Lines
 from riskhelper.ruleset.entries import QuestionEntry
 from riskhelper.terms import PLACE_WORDS, Verdict
-from riskhelper.units import alternatives
+from riskhelper.units import alternatives, spoken, with_unit
 
 HELP = (
     "Keys, each followed by Enter: a number chooses; ? means I do not know; = means still so; "
@@ -298,14 +298,11 @@ def _how(question: QuestionEntry, unit: str) -> list[str]:
     if question.type != "number":
         return ["Type it in words."]
     others = [other for other in alternatives(question.unit) if other and other != unit]
-    lines = [f"Type a number in {unit}." if unit else "Type a number."]
+    lines = [f"Type a number in {spoken(unit)}." if unit else "Type a number."]
     if question.range is not None:
+        low, high = question.range
         usual = f", usually {question.usual[0]:g} to {question.usual[1]:g}" if question.usual else ""
-        lines = [
-            f"{lines[0]} Accepted: {question.range[0]:g} to {question.range[1]:g} {question.unit}{usual}.".replace(
-                " .", "."
-            )
-        ]
+        lines = [f"{lines[0]} Accepted: {with_unit(f'{low:g} to {high:g}', question.unit)}{usual}."]
     if others:
-        lines.append(f"Other units may follow the number: {', '.join(others)}.")
+        lines.append(f"Other units may follow the number: {', '.join(map(spoken, others))}.")
     return lines

@@ -10,6 +10,7 @@ from riskhelper.statement.document import Block, Column, Grid, Heading, Paragrap
 from riskhelper.statement.figures import clause, counted, figure, number, sentence
 from riskhelper.statement.selection import Selection
 from riskhelper.terms import spoken
+from riskhelper.units import with_unit
 
 _PLACED = ("pending", "control", "stop_later")
 
@@ -150,7 +151,7 @@ def counted_on(question: QuestionEntry) -> str:
     if isinstance(expect, tuple):
         return " / ".join(clause(question.options.get(str(value), str(value))) for value in expect)
     if expect is not None:
-        return f"{number(float(expect), question.step)} {question.unit}".strip()
+        return with_unit(number(float(expect), question.step), question.unit)
     return ""
 
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 from datetime import datetime
 
-from riskhelper.assessment.wording import UNIT_WORDS
 from riskhelper.interval import Interval
+from riskhelper.units import with_unit
 
 
 def number(value: float, resolution: float | None) -> str:
@@ -30,16 +30,15 @@ def figure(span: Interval, unit: str, resolution: float | None = None) -> str:
     >>> figure(Interval(2.5, 2.5), "m", 0.01), figure(Interval(78.7, 85.5), "kPa", 0.1)
     ('2.50 m', '78.7 to 85.5 kPa')
     """
-    words = UNIT_WORDS.get(unit, unit)
     if math.isinf(span.low) and math.isinf(span.high):
         return "cannot be told"
     if span.is_exact:
-        return f"{number(span.low, resolution)} {words}".strip()
+        return with_unit(number(span.low, resolution), unit)
     if math.isinf(span.high):
-        return f"{number(span.low, resolution)} {words} or more".strip()
+        return f"{with_unit(number(span.low, resolution), unit)} or more"
     if math.isinf(span.low):
-        return f"{number(span.high, resolution)} {words} or less".strip()
-    return f"{number(span.low, resolution)} to {number(span.high, resolution)} {words}".strip()
+        return f"{with_unit(number(span.high, resolution), unit)} or less"
+    return with_unit(f"{number(span.low, resolution)} to {number(span.high, resolution)}", unit)
 
 
 def sentence(words: str) -> str:

@@ -13,6 +13,7 @@ from riskhelper.interval import Interval
 from riskhelper.statement.document import Ink, Lane, Picture, Upright
 from riskhelper.statement.figures import figure
 from riskhelper.statement.selection import Selection
+from riskhelper.units import with_unit
 
 _SIGNS = {Ink.FULL: "#", Ink.OPEN: "o", Ink.HATCHED: "/"}
 _LABEL = 22
@@ -100,9 +101,9 @@ def picture_lines(picture: Picture, width: int) -> list[str]:
     named = []
     for upright in picture.uprights:
         foot[_place(picture, upright.at, across)] = "^"
-        named.append(f"{upright.words} at {_shown(upright.at)} {picture.unit}")
+        named.append(f"{upright.words} at {with_unit(_shown(upright.at), picture.unit)}")
     lines.append(f"{'':{_LABEL}} {''.join(foot)}".rstrip())
-    ends = f"from {_shown(picture.low)} to {_shown(picture.high)} {picture.unit}; ^ " + ", ^ ".join(named)
+    ends = f"from {_shown(picture.low)} to {with_unit(_shown(picture.high), picture.unit)}; ^ " + ", ^ ".join(named)
     lines += textwrap.wrap(ends, width, initial_indent="  ", subsequent_indent="  ")
     return [*lines, *textwrap.wrap(picture.told, width, initial_indent="  ", subsequent_indent="  ")]
 

@@ -7,9 +7,9 @@ from textual import events
 from textual.message import Message
 from textual.widget import Widget
 
-from riskhelper.interview.reading import Refused, outside_usual, read_value, readable
+from riskhelper.interview.reading import Refused, outside_usual, read_value, readable, signed
 from riskhelper.ruleset.entries import QuestionEntry
-from riskhelper.units import alternatives, unit_named
+from riskhelper.units import alternatives, spoken, unit_named, with_unit
 
 
 class UnitRow(Widget):
@@ -55,7 +55,8 @@ class UnitRow(Widget):
         for unit in self.units:
             chosen = unit == self.unit and not self.undecided
             start = len(text)
-            text.append(f" >{unit}< " if chosen else f"  {unit}  ", style="reverse bold" if chosen else "")
+            said = spoken(unit)
+            text.append(f" >{said}< " if chosen else f"  {said}  ", style="reverse bold" if chosen else "")
             self._spans.append((start, len(text), unit))
         if len(self.units) > 1:
             text.append("   u: next unit" if not self.undecided else "   u: choose what the dial shows")
@@ -72,20 +73,14 @@ def accepted(question: QuestionEntry) -> str:
     """Accepted and usual range in words."""
     if question.range is None:
         return ""
-    unit = question.unit
-    words = f"Accepted: {signed(question.range[0])} to {signed(question.range[1])} {unit}".rstrip()
+    words = f"Accepted: {_span(question.range, question.unit)}"
     if question.usual is not None:
-        words += f". Usual: {signed(question.usual[0])} to {signed(question.usual[1])} {unit}".rstrip()
+        words += f". Usual: {_span(question.usual, question.unit)}"
     return f"{words}."
 
 
-def signed(number: float) -> str:
-    """A number with its sign said, not drawn.
-
-    >>> signed(-12), signed(0.5)
-    ('minus 12', '0.5')
-    """
-    return f"minus {abs(number):g}" if number < 0 else f"{number:g}"
+def _span(ends: tuple[float, float], unit: str) -> str:
+    return with_unit(f"{signed(ends[0])} to {signed(ends[1])}", unit)
 
 
 def read_back(question: QuestionEntry, name: str, typed: str, unit: str) -> str:

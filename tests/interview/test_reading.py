@@ -87,9 +87,9 @@ def test_a_number_in_another_unit_is_counted_in_the_question_s_own_and_kept_as_t
 @pytest.mark.parametrize(
     ("typed", "unit", "told"),
     [
-        ("12.1", "", "It must be -5 to 12 m; you entered 12.1 m. Measure it again."),
-        ("-5.1", "", "It must be -5 to 12 m; you entered -5.1 m. Measure it again."),
-        ("40", "ft", "It must be -5 to 12 m; you entered 40 ft. Measure it again."),
+        ("12.1", "", "It must be minus 5 to 12 m; you entered 12.1 m. Measure it again."),
+        ("-5.1", "", "It must be minus 5 to 12 m; you entered -5.1 m. Measure it again."),
+        ("40", "ft", "It must be minus 5 to 12 m; you entered 40 ft. Measure it again."),
         ("3.15", "", "Write it in steps of 0.1 m; you entered 3.15."),
         ("3", "kPa", "`kPa` is no unit for this. Use m or mm or cm or ft or in."),
         ("3", "furlong", "`furlong` is no unit for this. Use m or mm or cm or ft or in."),
@@ -185,6 +185,9 @@ def test_text_loses_control_characters_and_has_a_longest_length() -> None:
         (VALVE, Answer("cock"), "Cock."),
         (VALVE, Answer(None), "not known"),
         (TASKS, Answer({"mount": "yes", "oil": "not_known", "wire": "no"}), "Hang the unit. (not known: Open oil.)"),
+        (TASKS, Answer({"mount": "no", "oil": "not_known", "wire": "no"}), "None is sure (not known: Open oil.)"),
+        (WARMTH, Answer(-5.0, typed="-5", unit="degC"), "minus 5 °C"),
+        (WARMTH, Answer(100.0, typed="212", unit="degF"), "212 °F, that is 100 °C"),
         (NAME, Answer("Crag End"), "Crag End"),
     ],
 )

@@ -206,7 +206,7 @@ async def test_a_number_outside_the_accepted_range_is_refused_and_stays_to_be_me
         await hand.write("150")
         await hand.press("enter")
 
-        assert "It must be -1 to 25 m; you entered 150 m. Read the gauge." in hand.flat()
+        assert "It must be minus 1 to 25 m; you entered 150 m. Read the gauge." in hand.flat()
         assert "150" in hand.screen()
     assert "pump.head_m" not in answers(tmp_path)
 
