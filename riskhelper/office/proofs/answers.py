@@ -41,9 +41,9 @@ class JobTerms:
     reached: tuple[Plain, ...]  # by position of the milestone: whether the job has come there
     facts: tuple[Plain, ...]
 
-    def replacing(self, name: str, answer: AnswerTerms, facts: tuple[Plain, ...]) -> JobTerms:
+    def replacing(self, name: str, answer: AnswerTerms) -> JobTerms:
         """The same job with one answer of its own."""
-        return JobTerms({**self.answers, name: answer}, self.planned, self.proved, self.reached, self.facts + facts)
+        return JobTerms({**self.answers, name: answer}, self.planned, self.proved, self.reached, self.facts)
 
 
 def any_job(rules: RuleSet, milestone: str | None = None) -> JobTerms:

@@ -2,21 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, replace
 from fractions import Fraction
-from typing import Any
+from typing import Any, TypeVar
 
 import z3  # type: ignore[import-untyped]
 
 from riskhelper.evidence import Answer, Job, PlannedControl, Proof, SeveralMark
-from riskhelper.office.proofs.answers import AnswerTerms, JobTerms, keeps_its_step
+from riskhelper.office.proofs.answers import AnswerTerms, JobTerms
 from riskhelper.office.proofs.logic import Plain, negated
+from riskhelper.office.proofs.outcome import Outcome
 from riskhelper.office.proofs.spans import equal, exactly
 from riskhelper.office.proofs.world import World
 from riskhelper.ruleset.entries import QuestionEntry
 from riskhelper.ruleset.model import RuleSet
 
 Supposed = Any  # a model of the solver
+Example = TypeVar("Example")
 
 
 def holds(supposed: Supposed, truth: Plain) -> bool:
@@ -37,15 +40,31 @@ def milestone_of(supposed: Supposed, rules: RuleSet, job: JobTerms) -> str:
     return rules.milestones[max(n for n, reached in enumerate(job.reached) if holds(supposed, reached))]
 
 
-def job_of(supposed: Supposed, rules: RuleSet, job: JobTerms, world: World, *, on_steps: bool) -> Job:
-    """The job supposed, without answers that nobody asks for; with `on_steps` numbers are moved to their steps."""
+@dataclass(frozen=True)
+class Trial:
+    """Jobs that the solver supposes, and how far they have come."""
+
+    milestone: str
+    jobs: tuple[Job, ...]
+
+
+def trial_of(supposed: Supposed, rules: RuleSet, *outcomes: Outcome) -> Trial:
+    """The jobs supposed, one for each outcome."""
+    return Trial(
+        milestone_of(supposed, rules, outcomes[0].job),
+        tuple(job_of(supposed, outcome.rules, outcome.job, outcome.held) for outcome in outcomes),
+    )
+
+
+def job_of(supposed: Supposed, rules: RuleSet, job: JobTerms, world: World) -> Job:
+    """The job supposed, without answers that nobody asks for."""
     answers: dict[str, Answer] = {}
     for name, question in rules.questions.items():
         terms = job.answers[name]
         if holds(supposed, world.absent(name)):
             continue
         if holds(supposed, terms.given):
-            answers[name] = Answer(_value(supposed, question, terms, on_steps=on_steps))
+            answers[name] = Answer(_value(supposed, question, terms))
         elif holds(supposed, terms.said_not_known):
             answers[name] = Answer(None)
     return Job(
@@ -61,16 +80,56 @@ def job_of(supposed: Supposed, rules: RuleSet, job: JobTerms, world: World, *, o
     )
 
 
+def tidied(rules: RuleSet, trial: Trial, shows: Callable[[Trial], Example | None]) -> Example | None:
+    """What a trial shows, with numbers moved to the steps on which people write them as far as it still shows it."""
+    off_step = [name for name in rules.questions if any(_is_off_step(rules, name, job) for job in trial.jobs)]
+    on_steps = _moved(rules, trial, off_step)
+    found = shows(on_steps)
+    if found is not None or not off_step:
+        return found
+    found = shows(trial)
+    for name in off_step if found is not None else ():
+        nearer = _moved(rules, trial, [name])
+        still = shows(nearer)
+        if still is not None:
+            trial, found = nearer, still
+    return found
+
+
+def _is_off_step(rules: RuleSet, name: str, job: Job) -> bool:
+    answer, question = job.answers.get(name), rules.questions[name]
+    if question.type != "number" or answer is None or not isinstance(answer.value, float):
+        return False
+    return answer.value != _on_step(question, answer.value)
+
+
+def _on_step(question: QuestionEntry, value: float) -> float:
+    step = exactly(question.step or 1.0)
+    return float(round(exactly(value) / step) * step)
+
+
+def _moved(rules: RuleSet, trial: Trial, names: list[str]) -> Trial:
+    jobs = []
+    for job in trial.jobs:
+        answers = dict(job.answers)
+        for name in names:
+            answer = answers.get(name)
+            if answer is not None and isinstance(answer.value, float):
+                answers[name] = replace(answer, value=_on_step(rules.questions[name], answer.value))
+        jobs.append(replace(job, answers=answers))
+    return replace(trial, jobs=tuple(jobs))
+
+
 def _value(
-    supposed: Supposed, question: QuestionEntry, terms: AnswerTerms, *, on_steps: bool
+    supposed: Supposed, question: QuestionEntry, terms: AnswerTerms
 ) -> float | str | Mapping[str, SeveralMark]:
     if question.type == "number":
         exact = number_of(supposed, terms.number)
-        if on_steps and not keeps_its_step(question) and question.step:
-            exact = round(exact / exactly(question.step)) * exactly(question.step)
-        return round(float(exact), 9)
+        assert question.range is not None
+        low, high = question.range  # what the goal does not rest on is left open, and can be anything
+        return round(min(max(float(exact), low), high), 9)
     if question.type == "several":
-        return {
+        marks: dict[str, SeveralMark] = {
             option: "yes"
             if holds(supposed, terms.options[option])
             else "not_known"
@@ -78,7 +137,11 @@ def _value(
             else "no"
             for option in question.options
         }
-    return next((o for o in question.options if holds(supposed, terms.options[o])), "text")
+        if "yes" not in marks.values() and "not_known" not in marks.values():
+            marks[next(iter(marks))] = "yes"  # left open as well: any line will do
+        return marks
+    free = next(iter(question.options), "text")
+    return next((o for o in question.options if holds(supposed, terms.options[o])), free)
 
 
 def supposing(rules: RuleSet, terms: JobTerms, job: Job) -> Iterator[Plain]:

@@ -21,6 +21,13 @@ def negated(one: Plain) -> Plain:
     return (not one) if isinstance(one, bool) else z3.Not(one)
 
 
+def is_same(one: Plain, other: Plain) -> bool:
+    """Whether two truths are written alike."""
+    if isinstance(one, bool) or isinstance(other, bool):
+        return one is other
+    return bool(one.get_id() == other.get_id())
+
+
 def conjoined(parts: Iterable[Plain]) -> Plain:
     """And, with what is known beforehand left out."""
     kept: dict[int, Plain] = {}
@@ -158,4 +165,4 @@ def product_at_least(one: Ladder, other: Ladder, product: int) -> Plain:
 
 def outranks(one: Ladder, other: Ladder) -> Plain:
     """Whether the first level is higher than the other."""
-    return disjoined(conjoined((a, negated(b))) for a, b in zip(one, other, strict=True))
+    return disjoined(conjoined((a, negated(b))) for a, b in zip(one, other, strict=True) if not is_same(a, b))

@@ -69,7 +69,7 @@ class World:
             if name in self.rules.questions:
                 self._values[name] = self._question(name, self.rules.questions[name])
             elif name in self.rules.derived:
-                self._values[name] = self._fact(self.rules.derived[name])
+                self._values[name] = self._fact(name, self.rules.derived[name])
             else:
                 figure = exactly(self.rules.limits[name].is_)
                 self._values[name] = Span(figure, figure)
@@ -208,7 +208,7 @@ class World:
 
     # facts
 
-    def _fact(self, derived: Derived) -> Any:
+    def _fact(self, name: str, derived: Derived) -> Any:
         if derived.check is not None:
             return self.test(derived.check.node)
         if derived.expression is not None:
@@ -220,7 +220,7 @@ class World:
             for parameter, given in derived.entry.from_.items()
             if isinstance(given, str) and ":" not in given
         }
-        return self._figures.calculated(self.rules, derived, inputs)
+        return self._figures.calculated(self.rules, name, inputs)
 
     def _looked_up(self, table: Mapping[str, Any]) -> Span:
         possible: Possible = self.value(str(table["of"]))

@@ -1,0 +1,152 @@
+"""A question of the officer's own: can there be a job in which this holds and that as well?
+
+Both are conditions of the rule language, with four kinds of name more: `verdict` (a choice of the three printed
+verdicts), `stops` (holds the ids of the stops shown), `likelihood.SUBJECT.NAME` and `severity.SUBJECT.NAME` (levels
+of a hazard as found, 0 where it does not apply). As everywhere, what cannot be ruled out counts as held.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cached_property
+from typing import Any
+
+from riskhelper.assessment.result import Assessment
+from riskhelper.evidence import Job
+from riskhelper.facts import Reading
+from riskhelper.office.proofs.bench import MOMENT, SCALES, Bench
+from riskhelper.office.proofs.finding import Example
+from riskhelper.office.proofs.jobs import Trial
+from riskhelper.office.proofs.logic import Ladder, conjoined
+from riskhelper.office.proofs.outcome import Outcome
+from riskhelper.office.proofs.proving import Found, NotSettled, Proved
+from riskhelper.office.proofs.spans import Span, chosen
+from riskhelper.office.proofs.world import World
+from riskhelper.ruleset import tree
+from riskhelper.ruleset.faults import ConditionFault, nearest_name
+from riskhelper.ruleset.language import read_condition
+from riskhelper.ruleset.meaning import NO, tested
+from riskhelper.ruleset.model import RuleSet
+from riskhelper.terms import Verdict
+
+VERDICTS = {verdict.words: verdict for verdict in reversed(Verdict)}
+
+
+def asked_condition(rules: RuleSet, text: str) -> tree.Condition:
+    """The tree of a condition that may also speak of the outcome; raises `ConditionFault`."""
+
+    def lookup(name: str) -> tree.ValueType:
+        kind = _outcome_type(rules, name) or rules.types.get(name)
+        if kind is None:
+            scales = [f"{scale}.{hazard}" for scale in SCALES for hazard in rules.hazards]
+            raise ConditionFault(
+                f"unknown name `{name}`", nearest_name(name, [*rules.types, *scales, "verdict", "stops"])
+            )
+        if isinstance(kind, tree.TextType):
+            raise ConditionFault(f"`{name}` is free text; nothing can be asked of it")
+        return kind
+
+    return read_condition(text, lookup)
+
+
+def _outcome_type(rules: RuleSet, name: str) -> tree.ValueType | None:
+    if name == "verdict":
+        return tree.ChoiceType(frozenset(VERDICTS))
+    if name == "stops":
+        return tree.SeveralType(frozenset(rules.stops))
+    scale, _, hazard = name.partition(".")
+    if scale in SCALES and hazard in rules.hazards:
+        return tree.NumberType("", 0.0, count=True)
+    return None
+
+
+class _OutcomeWorld(World):
+    """The values of a job IF HELD, with what comes out of it."""
+
+    def __init__(self, outcome: Outcome, bench: Bench) -> None:
+        super().__init__(outcome.rules, outcome.job, bench.figures, if_held=True, base=outcome.held)
+        self._outcome = outcome
+
+    def value(self, name: str) -> Any:
+        if _outcome_type(self.rules, name) is None:
+            return super().value(name)
+        if name == "verdict":
+            return {words: self._outcome.verdict(verdict) for words, verdict in VERDICTS.items()}
+        if name == "stops":
+            fires = {stop: self._outcome.stop(stop) for stop in self.rules.stops}
+            return {stop: (truth, truth) for stop, truth in fires.items()}
+        scale, _, hazard = name.partition(".")
+        number = _as_number(self._outcome.shown_level(hazard, scale))
+        return Span(number, number)
+
+    def grid(self, name: str) -> Span:
+        return self.value(name) if _outcome_type(self.rules, name) else super().grid(name)
+
+    def test(self, node: tree.Condition) -> Any:
+        outcome_names = [name for name in tree.names_in(node) if _outcome_type(self.rules, name)]
+        return self._tested(node) if outcome_names else super().test(node)
+
+
+def _as_number(ladder: Ladder) -> Any:
+    number: Any = Fraction(0)
+    for level in range(1, len(ladder)):
+        number = chosen(ladder[level], Fraction(level), number)
+    return number
+
+
+class OutcomeReading(Reading):
+    """The reading IF HELD of a job that has been assessed, with what came out of it."""
+
+    def __init__(self, rules: RuleSet, job: Job, assessment: Assessment) -> None:
+        super().__init__(rules, job, assessment.milestone, MOMENT, if_held=True)
+        self._assessment = assessment
+
+    @cached_property
+    def _outcome(self) -> Mapping[str, Any]:
+        stops = frozenset(stop.id for stop in self._assessment.stops)
+        found: dict[str, Any] = {"verdict": frozenset({self._assessment.verdict.words}), "stops": (stops, stops)}
+        levels = {h.id: h.as_found for h in self._assessment.hazards}
+        for hazard in self.rules.hazards:
+            for scale in SCALES:
+                level = float(getattr(levels[hazard], scale)) if hazard in levels else 0.0
+                found[f"{scale}.{hazard}"] = (level, level)
+        return found
+
+    def __missing__(self, name: str) -> Any:
+        return self._outcome[name] if name in self._outcome else super().__missing__(name)
+
+    def _on_grid(self, name: str) -> Any:
+        return self._outcome[name] if name in self._outcome else super()._on_grid(name)
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What was asked, read."""
+
+    condition: tree.Condition
+    never: tree.Condition
+
+
+def ask(bench: Bench, asked: Asked) -> Proved | Found[Example] | NotSettled:
+    """Whether there is a job in which both hold or cannot be ruled out."""
+    world = _OutcomeWorld(bench.outcome, bench)
+    goal = conjoined((world.test(asked.condition).may, world.test(asked.never).may))
+
+    def shows(trial: Trial) -> Example | None:
+        [job] = trial.jobs
+        assessment = bench.assessed(job, trial.milestone)
+        if not holds_in(bench.rules, job, assessment, asked):
+            return None
+        stops = ", ".join(stop.id for stop in assessment.stops) or "none"
+        words = f"at {trial.milestone} the verdict is {assessment.verdict.words}; stops: {stops}"
+        return Example(trial.milestone, trial.jobs, (words,))
+
+    return bench.prover.settle(goal, (bench.outcome,), shows)
+
+
+def holds_in(rules: RuleSet, job: Job, assessment: Assessment, asked: Asked) -> bool:
+    """Whether both hold, or cannot be ruled out, in a job that has been assessed."""
+    reading = OutcomeReading(rules, job, assessment)
+    return tested(asked.condition)(reading) != NO and tested(asked.never)(reading) != NO

@@ -1,0 +1,146 @@
+"""Everything the analyses of one rule set share: its terms, its outcome, its solver."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import UTC, datetime
+from functools import cached_property
+
+from riskhelper.assessment.assess import assess
+from riskhelper.assessment.result import Assessment
+from riskhelper.evidence import Job
+from riskhelper.office.proofs.answers import AnswerTerms, JobTerms, any_job
+from riskhelper.office.proofs.dependence import Dependence
+from riskhelper.office.proofs.figures import Figures
+from riskhelper.office.proofs.logic import Plain, conjoined, negated, outranks
+from riskhelper.office.proofs.outcome import Outcome
+from riskhelper.office.proofs.proving import Patience, Prover
+from riskhelper.ruleset import tree
+from riskhelper.ruleset.model import RuleSet
+
+MOMENT = datetime(2000, 1, 1, tzinfo=UTC)  # supposed answers carry no moment, so none can age
+SCALES = ("likelihood", "severity")
+
+
+@dataclass(frozen=True)
+class Cause:
+    """A condition that makes an entry fire; with a question, only where that is not known."""
+
+    node: tree.Condition
+    question: str = ""
+
+    def fires(self, outcome: Outcome) -> Plain:
+        """Whether it does."""
+        truth = outcome.held.test(self.node).may
+        return conjoined((outcome.held.not_known(self.question), truth)) if self.question else truth
+
+
+@dataclass
+class Bench:
+    """One rule set with every job there is, and a solver that knows both."""
+
+    rules: RuleSet
+    job: JobTerms
+    figures: Figures
+    outcome: Outcome
+    prover: Prover
+    dependence: Dependence = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.dependence = Dependence(self.rules)
+
+    @classmethod
+    def of(cls, rules: RuleSet, patience: Patience, milestone: str | None = None) -> Bench:
+        """The bench of a set, over jobs at one milestone or at any."""
+        job, figures = any_job(rules, milestone), Figures()
+        outcome = Outcome.of(rules, job, figures)
+        read_everything(outcome)
+        return cls(rules, job, figures, outcome, Prover(rules, job, figures, patience))
+
+    def with_answer(self, question: str, answer: AnswerTerms) -> Outcome:
+        """The outcome of the same job with one answer of its own."""
+        job = self.job.replacing(question, answer)
+        affected = self.dependence.affected_by[question]
+        return Outcome.of(self.rules, job, self.figures, self.outcome, affected)
+
+    def assessed(self, job: Job, milestone: str) -> Assessment:
+        """What the ordinary assessment says."""
+        return assess(self.rules, job, milestone, MOMENT)
+
+    @cached_property
+    def causes_by_entry(self) -> Mapping[str, tuple[Cause, ...]]:
+        """What makes each scale of a hazard, and each stop, fire."""
+        found: dict[str, tuple[Cause, ...]] = {}
+        for name, rule in self.rules.hazard_rules.items():
+            for scale, raises in (("likelihood", rule.likelihood), ("severity", rule.severity)):
+                inside = (tree.both(rule.applies.node, one.check.node) for one in raises)
+                found[f"hazard {name}, {scale}"] = tuple(Cause(node) for node in (rule.applies.node, *inside))
+        for name, stop in self.rules.stop_rules.items():
+            plain = () if stop.check is None else (Cause(stop.check.node),)
+            named = (Cause(check.node, question) for question, check in stop.named_by.items())
+            found[f"stop {name}"] = (*plain, *named)
+        return found
+
+    def hazards_on(self, names: frozenset[str]) -> list[str]:
+        """Hazards that read one of these names."""
+        return [
+            name
+            for name, rule in self.rules.hazard_rules.items()
+            if any(
+                not names.isdisjoint(tree.names_in(check.node))
+                for check in (rule.applies, *(one.check for one in (*rule.likelihood, *rule.severity)))
+            )
+        ]
+
+    def stops_on(self, names: frozenset[str]) -> list[str]:
+        """Stops that read one of these names, or fire where one of these questions is not known."""
+        found = []
+        for name, rule in self.rules.stop_rules.items():
+            checks = [*rule.named_by.values(), *([rule.check] if rule.check else [])]
+            if any(not names.isdisjoint(tree.names_in(c.node)) for c in checks) or not names.isdisjoint(
+                rule.named_by
+            ):
+                found.append(name)
+        return found
+
+
+def read_everything(outcome: Outcome) -> None:
+    """Makes every term of an outcome before the solver starts, so that none is made in a stretch of its own."""
+    for hazard in outcome.rules.hazards:
+        for scale in SCALES:
+            outcome.shown_level(hazard, scale)
+    for stop in outcome.rules.stops:
+        outcome.condition_stop(stop)
+
+
+def milder(before: Outcome, after: Outcome, hazards: list[str], stops: list[str]) -> dict[str, Plain]:
+    """By entry, whether it comes out milder after than before."""
+    found: dict[str, Plain] = {}
+    for hazard in hazards:
+        for scale in SCALES:
+            found[f"hazard {hazard}, {scale}"] = outranks(
+                before.shown_level(hazard, scale), after.shown_level(hazard, scale)
+            )
+    for stop in stops:
+        found[f"stop {stop}"] = conjoined((before.condition_stop(stop), negated(after.condition_stop(stop))))
+    return {entry: truth for entry, truth in found.items() if truth is not False}
+
+
+def seen_milder(before: Assessment, after: Assessment) -> Mapping[str, str]:
+    """By entry, in words, what the assessment shows as milder after than before."""
+    found: dict[str, str] = {}
+    levels = {h.id: (h.as_found.likelihood, h.as_found.severity) for h in after.hazards}
+    for hazard in before.hazards:
+        old = (hazard.as_found.likelihood, hazard.as_found.severity)
+        new = levels.get(hazard.id)
+        for place, scale in enumerate(SCALES):
+            if new is None:
+                found[f"hazard {hazard.id}, {scale}"] = f"{scale} {old[place]} falls away: it does not apply"
+            elif new[place] < old[place]:
+                found[f"hazard {hazard.id}, {scale}"] = f"{scale} {old[place]} becomes {new[place]}"
+    left = {stop.id for stop in after.stops}
+    for stop in before.stops:
+        if stop.id not in left:
+            found[f"stop {stop.id}"] = "the stop no longer fires"
+    return found

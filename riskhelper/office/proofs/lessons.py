@@ -1,0 +1,165 @@
+"""What one look at a calculation teaches: a bound on one end that holds far around the inputs that were looked at."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any
+
+from riskhelper.interval import Interval
+from riskhelper.office.proofs.logic import Plain, conjoined, implied, negated
+from riskhelper.office.proofs.sources import Box, End, Source
+from riskhelper.office.proofs.spans import ENDLESS, Span, exactly, less_or_equal
+
+_HALVINGS = 12
+
+
+@dataclass(frozen=True)
+class Figure:
+    """One use of a calculation: its inputs in solver terms, its ends, and whether it is without bound there."""
+
+    fact: str
+    source: Source
+    inputs: Mapping[str, Any]
+    span: Span
+    endless: Plain
+
+    def input_terms(self) -> list[Any]:
+        """The terms of its inputs."""
+        return [
+            end
+            for given in self.inputs.values()
+            for end in ((given.low, given.high) if isinstance(given, Span) else given.values())
+        ]
+
+    def around(self, box: Box) -> Plain:
+        """Whether the inputs leave everything in a box possible."""
+        parts: list[Plain] = []
+        for name, side in box.items():
+            given = self.inputs[name]
+            if isinstance(side, Interval):
+                parts += [less_or_equal(given.low, exactly(side.low)), less_or_equal(exactly(side.high), given.high)]
+            else:
+                parts += [given[option] for option in side]
+        return conjoined(parts)
+
+
+@dataclass(frozen=True)
+class Lesson:
+    """An end keeps to `bound`, from outside (`outward`: no further out) or from inside (at least as far out).
+
+    It does so where every input lies in the box, or, for an input that pulls the end in one direction only, no
+    further out (`outward`) or at least as far out. Without `within` the inputs must leave the whole box possible.
+    """
+
+    box: Box
+    end: End
+    bound: Fraction
+    outward: bool
+    within: bool = True
+
+    def told_of(self, figure: Figure) -> Plain:
+        """The lesson for one use of the calculation."""
+        if self.outward == (self.end == "low"):
+            keeps = less_or_equal(self.bound, getattr(figure.span, self.end))
+        else:
+            keeps = less_or_equal(getattr(figure.span, self.end), self.bound)
+        parts = [figure.around(self.box)] if not self.within else [self._where(figure, name) for name in self.box]
+        bounded = negated(figure.endless) if self.outward else True
+        return implied(conjoined((*parts, bounded)), keeps)
+
+    def _where(self, figure: Figure, name: str) -> Plain:
+        given, side, hurts = figure.inputs[name], self.box[name], figure.source.hurts(name, self.end)
+        if not isinstance(side, Interval):
+            return conjoined(negated(possible) for option, possible in given.items() if option not in side)
+        low, high = exactly(side.low), exactly(side.high)
+        if self.outward or hurts == 0:
+            above = hurts > 0 or less_or_equal(low, given.low)
+            return conjoined((above, hurts < 0 or less_or_equal(given.high, high)))
+        return less_or_equal(given.low, low) if hurts < 0 else less_or_equal(high, given.high)
+
+
+def lesson_of(
+    source: Source, box: Box, end: End, supposed: Fraction, found: Fraction, cuts: tuple[Fraction, ...]
+) -> Lesson:
+    """The lesson of a look at a box where `found` was supposed otherwise: as general as a short search makes it."""
+    outward = (supposed < found) == (end == "low")
+    bound = _between(supposed, found, cuts)
+    if outward:
+
+        def keeps_out(trial: Box) -> bool:
+            reached = exactly(getattr(source.over(trial).range, end))
+            return reached >= bound if end == "low" else reached <= bound
+
+        return Lesson(_grown(source, box, end, keeps_out, outward=True), end, bound, outward)
+    corner: dict[str, Interval | frozenset[str]] = {}
+    for name, side in box.items():
+        hurts = source.hurts(name, end)
+        point = hurts and isinstance(side, Interval)
+        corner[name] = Interval.exactly(side.low if hurts < 0 else side.high) if point else side  # type: ignore[union-attr]
+    spread = _worst_spread(source, corner, end)
+
+    def keeps_in(trial: Box) -> bool:
+        # Wherever the inputs lie, the other end of the whole is as far out as the bound.
+        range_ = source.over({**trial, **spread}).range
+        return exactly(range_.high) <= bound if end == "low" else exactly(range_.low) >= bound
+
+    if keeps_in(corner):
+        return Lesson(_grown(source, corner, end, keeps_in, outward=False), end, bound, outward)
+    return Lesson(box, end, found, outward, within=False)
+
+
+def _worst_spread(source: Source, box: Box, end: End) -> dict[str, Interval]:
+    """The value of each input that is uncertain by nature which pulls the end furthest out."""
+    chosen: dict[str, Interval] = {}
+    for name, spread in source.calculation.spreads.items():
+        points = [spread.low, *source.calculation.turning_points.get(name, ()), spread.high]
+        trials = {point: source.over({**box, **chosen, name: Interval.exactly(point)}).range for point in points}
+        ends = {point: getattr(range_, end) for point, range_ in trials.items()}
+        chosen[name] = Interval.exactly((min if end == "low" else max)(ends, key=lambda p: ends[p]))
+    return chosen
+
+
+def _between(supposed: Fraction, found: Fraction, cuts: tuple[Fraction, ...]) -> Fraction:
+    """The bound to hold: the cut nearest to what is so that tells it from what was supposed, else the middle."""
+    if supposed < found:
+        inside = [cut for cut in cuts if supposed < cut <= found]
+        best = max(inside, default=None)
+    else:
+        inside = [cut for cut in cuts if found <= cut < supposed]
+        best = min(inside, default=None)
+    if best is not None:
+        return best
+    return found if abs(supposed) >= ENDLESS else (supposed + found) / 2
+
+
+def _grown(source: Source, box: Box, end: End, keeps: Callable[[Box], bool], *, outward: bool) -> Box:
+    """A box around the given one, as large as a short search makes it, over which the bound still holds."""
+    grown = dict(box)
+    if not keeps(grown):
+        return grown
+    for name, side in box.items():
+        if isinstance(side, frozenset):
+            continue
+        for towards in (-1, 1):
+            hurts = source.hurts(name, end)
+            if hurts == (-towards if outward else towards):
+                continue  # on that side the lesson asks nothing of the input
+            step = max(side.high - side.low, abs(side.low), abs(side.high), 1.0) * 4
+            for _ in range(_HALVINGS):
+                now = grown[name]
+                assert isinstance(now, Interval)
+                trial = _moved(now, towards, step, point=not outward and hurts != 0)
+                if keeps({**grown, name: trial}):
+                    grown[name] = trial
+                step /= 2
+    return grown
+
+
+def _moved(side: Interval, towards: int, step: float, *, point: bool) -> Interval:
+    if point:
+        return Interval.exactly(round(side.low + towards * step, 9))
+    if towards < 0:
+        return Interval(round(side.low - step, 9), side.high)
+    return Interval(side.low, round(side.high + step, 9))

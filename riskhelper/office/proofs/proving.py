@@ -1,0 +1,276 @@
+"""The search for a job that should not be: proved that there is none, found and replayed, or not settled in time."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any, Generic, TypeVar
+
+import z3  # type: ignore[import-untyped]
+
+from riskhelper.interval import Interval
+from riskhelper.office.proofs.answers import JobTerms
+from riskhelper.office.proofs.figures import Figures
+from riskhelper.office.proofs.jobs import Supposed, Trial, holds, number_of, tidied, trial_of
+from riskhelper.office.proofs.lessons import Figure
+from riskhelper.office.proofs.logic import Plain
+from riskhelper.office.proofs.outcome import Outcome
+from riskhelper.office.proofs.spans import ENDLESS, Span, exactly
+from riskhelper.office.proofs.subjects import Subjects, bits_in
+from riskhelper.review.coverage import every_check
+from riskhelper.ruleset import tree
+from riskhelper.ruleset.mentioned import Mentioned
+from riskhelper.ruleset.model import RuleSet
+
+Example = TypeVar("Example")
+
+
+class ReadingsDiffer(Exception):
+    """The solver and the assessment read the same job differently: a fault of the program, never of the rules."""
+
+
+@dataclass(frozen=True)
+class Proved:
+    """There is no such job."""
+
+
+@dataclass(frozen=True)
+class Found(Generic[Example]):
+    """There is one; it was assessed as any job is, and it is so."""
+
+    example: Example
+
+
+@dataclass(frozen=True)
+class NotSettled:
+    """Neither was reached in time; `words` say how far it came."""
+
+    words: str
+
+
+Settled = Proved | Found[Example] | NotSettled
+
+
+@dataclass(frozen=True)
+class Patience:
+    """How long a search may take: a clock in seconds and the moment on it at which to give up."""
+
+    clock: Callable[[], float]
+    until_s: float
+
+    @property
+    def left_s(self) -> float:
+        """Seconds that are left."""
+        return self.until_s - self.clock()
+
+
+class Prover:
+    """Everything that holds of every job, asked one goal after another; each goal is given what bears on it alone."""
+
+    def __init__(self, rules: RuleSet, job: JobTerms, figures: Figures, patience: Patience) -> None:
+        self.patience = patience
+        self._rules = rules
+        self._figures = figures
+        self._cuts = _cuts(rules)
+        self.subjects = Subjects()
+        self._facts = _Facts(self.subjects)
+        self._facts.extend(job.facts)
+        self._figures_told = 0
+
+    def _tell(self) -> None:
+        self._facts.extend(self._figures.facts[self._figures_told :])
+        self._figures_told = len(self._figures.facts)
+
+    @contextmanager
+    def apart(self) -> Iterator[None]:
+        """A stretch of the search with facts and figures of its own, dropped at its end."""
+        self._tell()
+        figures, facts, subjects = self._figures.mark(), self._facts.mark(), self.subjects.mark()
+        try:
+            yield
+        finally:
+            self._figures.forget(figures)
+            self._facts.forget(facts)
+            self.subjects.forget(subjects)
+            self._figures_told = figures[0]
+
+    def suppose(self, facts: Iterable[Plain]) -> None:
+        """Holds facts for the rest of a stretch (`apart`)."""
+        self._tell()
+        self._facts.extend(facts)
+
+    def is_impossible(self, goal: Plain, most_s: float) -> bool:
+        """Whether a goal is proved to be out of reach within some seconds, whatever the figures are."""
+        if goal is False:
+            return True
+        return bool(_Search(self, goal, with_inputs=False).check(min(most_s, self.patience.left_s)) == z3.unsat)
+
+    def settle(
+        self, goal: Plain, outcomes: tuple[Outcome, ...], shows: Callable[[Trial], Example | None]
+    ) -> Proved | Found[Example] | NotSettled:
+        """Whether there is a job that reaches the goal; with several outcomes, one job for each.
+
+        `shows` assesses what the solver supposes as any job is, and gives `None` where it does not show what was
+        looked for after all. What was supposed of a figure is then put right, and the search goes on.
+        """
+        if goal is False:
+            return Proved()
+        search = _Search(self, goal, with_inputs=True)
+        corrections = 0
+        while (left_s := self.patience.left_s) > 0:
+            outcome = search.check(left_s)
+            if outcome == z3.unsat:
+                return Proved()
+            if outcome != z3.sat:
+                break
+            supposed = search.solver.model()
+            example = tidied(self._rules, trial_of(supposed, self._rules, *outcomes), shows)
+            if example is not None:
+                return Found(example)
+            if not self._put_right(supposed, search):
+                raise ReadingsDiffer("the solver supposes a job that the assessment reads otherwise")
+            corrections += 1
+        return NotSettled(_how_far(corrections))
+
+    def relevant(self, known: int, taken: set[int], *, with_inputs: bool) -> tuple[list[Plain], int]:
+        """Facts that bear on some subjects and have not been taken, and all subjects then known.
+
+        `with_inputs` brings in the inputs of each figure, so that what is supposed of them is a job.
+        """
+        self._tell()
+        found, known = self._facts.bearing_on(known, taken)
+        while with_inputs:
+            inputs = 0
+            for figure in self._figures.used:
+                if self.subjects.of(figure.span.low) & known:
+                    inputs |= self.subjects.of(*figure.input_terms())
+            if not inputs & ~known:
+                break
+            more, known = self._facts.bearing_on(known | inputs, taken)
+            found += more
+        return found, known
+
+    def _put_right(self, supposed: Supposed, search: _Search) -> int:
+        """Tells the solver what it supposed wrongly of the figures a goal rests on; gives how many they were."""
+        figures = [
+            self._figure_right(supposed, one)
+            for one in self._figures.used
+            if search.knows(one.span.low, one.span.high)
+        ]
+        grids = [
+            self._figures.grid_learned(one, number_of(supposed, one.number), number_of(supposed, one.result))
+            for one in self._figures.grids
+            if search.knows(one.result)
+        ]
+        return sum(figures) + sum(grids)
+
+    def _figure_right(self, supposed: Supposed, figure: Figure) -> bool:
+        box: dict[str, Any] = {}
+        for name, given in figure.inputs.items():
+            if isinstance(given, Span):
+                ends = (number_of(supposed, given.low), number_of(supposed, given.high))
+                box[name] = Interval(*(_as_float(end) for end in ends))
+            else:
+                box[name] = frozenset(option for option, possible in given.items() if holds(supposed, possible))
+        low, high = (number_of(supposed, end) for end in (figure.span.low, figure.span.high))
+        return self._figures.learned(figure, box, low, high, self._cuts.get(figure.fact, ()))
+
+
+class _Search:
+    """One goal with the facts that bear on it."""
+
+    def __init__(self, prover: Prover, goal: Plain, *, with_inputs: bool) -> None:
+        self.with_inputs = with_inputs
+        self.solver = z3.Solver()
+        self._prover = prover
+        self._known = prover.subjects.of(goal)
+        self._taken: set[int] = set()
+        self.solver.add(goal)
+
+    def check(self, most_s: float) -> Any:
+        """What the solver says within some seconds."""
+        facts, self._known = self._prover.relevant(self._known, self._taken, with_inputs=self.with_inputs)
+        self.solver.add(*facts)
+        self.solver.set("timeout", max(1, int(most_s * 1000)))
+        return self.solver.check()
+
+    def knows(self, *numbers: Any) -> bool:
+        """Whether a number is among what the goal rests on."""
+        return bool(self._prover.subjects.of(*numbers) & self._known)
+
+
+class _Facts:
+    """Facts by what they are about, so that a goal is given no more of them than it needs.
+
+    A fact about figures or grids is needed where all of those are; any other where one of the answers it speaks of
+    is. A fact left out can only leave more jobs supposed than there are, which the replay then finds.
+    """
+
+    def __init__(self, subjects: Subjects) -> None:
+        self._subjects = subjects
+        self._all: list[tuple[Plain, int, int]] = []
+        self._by_subject: dict[int, list[int]] = {}
+
+    def extend(self, facts: Iterable[Plain]) -> None:
+        for fact in facts:
+            if fact is not True:
+                names = self._subjects.of(fact)
+                about, needed = self._about(names)
+                for subject in bits_in(about):
+                    self._by_subject.setdefault(subject, []).append(len(self._all))
+                self._all.append((z3.BoolVal(False) if fact is False else fact, names, needed))
+
+    def _about(self, names: int) -> tuple[int, int]:
+        """What a fact is about, and what of that must all be needed before the fact is."""
+        for several in (names & self._subjects.grids, names & self._subjects.figures):
+            if several:
+                return several, several
+        return names & ~self._subjects.reached or names, 0
+
+    def mark(self) -> int:
+        return len(self._all)
+
+    def forget(self, mark: int) -> None:
+        for places in self._by_subject.values():
+            while places and places[-1] >= mark:
+                places.pop()
+        del self._all[mark:]
+
+    def bearing_on(self, known: int, taken: set[int]) -> tuple[list[Plain], int]:
+        found: list[Plain] = []
+        waiting = list(bits_in(known))
+        while waiting:
+            for place in self._by_subject.get(waiting.pop(), ()):
+                fact, names, needed = self._all[place]
+                if place not in taken and needed & known == needed:
+                    taken.add(place)
+                    found.append(fact)
+                    waiting.extend(bits_in(names & ~known))
+                    known |= names
+        return found, known
+
+
+def _as_float(number: Fraction) -> float:
+    if abs(number) >= ENDLESS:
+        return float("inf") if number > 0 else float("-inf")
+    return float(number)
+
+
+def _how_far(corrections: int) -> str:
+    if not corrections:
+        return "the solver was still searching when the time was up"
+    times = "once" if corrections == 1 else f"{corrections} times"
+    return f"the time was up after the solver's figures were put right {times}"
+
+
+def _cuts(rules: RuleSet) -> Mapping[str, tuple[Fraction, ...]]:
+    """What each figure is compared with, and the steps of its grid beside that."""
+    mentioned = Mentioned(rules, tuple(every_check(rules)))
+    found = {}
+    for name, cuts in mentioned.cuts.items():
+        kind = rules.types[name]
+        step = exactly((kind.resolution if isinstance(kind, tree.NumberType) else None) or 0.0)
+        found[name] = tuple(sorted({exactly(cut) + shift * step for cut in cuts for shift in (-1, 0, 1)}))
+    return found
