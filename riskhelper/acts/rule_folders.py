@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from riskhelper.acts.context import Refused
+from riskhelper.ruleset.collecting import collect
 from riskhelper.ruleset.faults import nearest_name
 from riskhelper.ruleset.model import RuleSet
 from riskhelper.ruleset.reading import load_rules, local_codes
@@ -24,6 +26,14 @@ class RuleFolder:
     def codes(self) -> tuple[str, ...]:
         """Local codes on offer."""
         return tuple(local_codes(rule_files(self.folder)))
+
+    @property
+    def usual_code(self) -> str:
+        """The local code most worked cases are written for."""
+        files = rule_files(self.folder)
+        codes = tuple(local_codes(files))
+        locals_of_cases = Counter(case.local for case in collect(files).cases.values())
+        return max(codes, key=lambda code: locals_of_cases[code], default="")
 
     def under(self, code: str) -> RuleSet:
         """The set under a local code, worked cases included; every guard proved, but for the shipped set."""

@@ -21,6 +21,8 @@ class ExitCode(IntEnum):
     LEFT = 8
     DOES_NOT_HOLD = 9
     FINDINGS = 10
+    DIFFERS = 11
+    LOOSER = 12
 
 
 EXIT_WORDS = {
@@ -35,6 +37,8 @@ EXIT_WORDS = {
     ExitCode.LEFT: "the interview was left before its end; every answer is saved",
     ExitCode.DOES_NOT_HOLD: "checked: the record does not hold",
     ExitCode.FINDINGS: "reviewed: the rule set has findings that are not waived",
+    ExitCode.DIFFERS: "compared or replayed: something differs, nothing is looser",
+    ExitCode.LOOSER: "compared or replayed: something is looser, or neither stricter nor looser alone",
 }
 _OF_VERDICT = {
     Verdict.NO_STOP_FOUND: ExitCode.NO_STOP_FOUND,

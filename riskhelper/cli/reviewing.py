@@ -13,11 +13,17 @@ from riskhelper.cli.exits import ExitCode
 
 def rules(place: Workplace, given: Namespace) -> ExitCode:
     """What was asked for about rule sets."""
-    from riskhelper.cli import adopting
+    from riskhelper.cli import adopting, comparing
 
     match given.what:
         case "review":
             return _review(place, given)
+        case "compare":
+            return comparing.compare(place, given)
+        case "replay":
+            return comparing.replay(place, given)
+        case "show":
+            return comparing.show(place, given)
         case "list":
             return adopting.listed(place)
         case _:

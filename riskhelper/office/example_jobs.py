@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import itertools
-import random
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
@@ -16,7 +15,7 @@ from riskhelper.office.answer_columns import fitted
 from riskhelper.office.difference import ExampleJob
 from riskhelper.office.direction import Direction
 from riskhelper.office.looks import MOMENT, Look, Ranks
-from riskhelper.office.steering import drawn, flips, steered, within
+from riskhelper.office.steering import Draws, drawn, flips, steered, within
 from riskhelper.review.cases import case_job
 from riskhelper.ruleset.model import RuleSet
 from riskhelper.terms import GATE
@@ -96,11 +95,11 @@ def drawn_jobs(bench: Bench, names: frozenset[str], tries: int) -> Iterator[Case
     """Worked cases with some of these answers drawn at random, the same way each time."""
     questions = {**bench.old.questions, **bench.new.questions}
     asked = [name for name in sorted(names) if name in questions and questions[name].type != "text"]
-    chance = random.Random(len(asked))
+    chance = Draws(len(asked))
     for _ in range(tries):
-        background = chance.choice(bench.backgrounds)
+        background = bench.backgrounds[chance.below(len(bench.backgrounds))]
         answers = dict(background.job.answers)
-        answers.update({name: drawn(questions[name], chance) for name in asked if chance.random() < 0.3})
+        answers.update({name: drawn(questions[name], chance) for name in asked if chance.below(3) == 0})
         yield _changed(bench, background, answers)
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import random
 from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import replace
 from functools import partial
@@ -15,6 +14,18 @@ from riskhelper.ruleset.entries import QuestionEntry
 from riskhelper.ruleset.model import RuleSet
 
 ROUNDS = 3
+
+
+class Draws:
+    """Numbers spread without pattern, the same each time: a linear congruential sequence with Knuth's constants."""
+
+    def __init__(self, first: int) -> None:
+        self._state = first
+
+    def below(self, most: int) -> int:
+        """A whole number from 0 to just below `most`."""
+        self._state = (self._state * 6364136223846793005 + 1442695040888963407) % 2**64
+        return (self._state >> 33) % most
 
 
 def within(question: QuestionEntry, value: Any, now: Answer | None) -> Answer:
@@ -38,14 +49,15 @@ def within(question: QuestionEntry, value: Any, now: Answer | None) -> Answer:
     return Answer(next(option for option in question.options if option in value))
 
 
-def drawn(question: QuestionEntry, chance: random.Random) -> Answer:
+def drawn(question: QuestionEntry, chance: Draws) -> Answer:
     """A random answer."""
     if question.type == "number":
-        return on_step(question, chance.randrange(steps_of(question) + 1))
+        return on_step(question, chance.below(steps_of(question) + 1))
     if question.type == "several":
         free = [option for option in question.options if option not in question.alone]
-        return Answer({o: "yes" if o in free and chance.random() < 0.5 else "no" for o in question.options})
-    return Answer(chance.choice(list(question.options)))
+        return Answer({o: "yes" if o in free and chance.below(2) else "no" for o in question.options})
+    options = list(question.options)
+    return Answer(options[chance.below(len(options))])
 
 
 def steps_of(question: QuestionEntry) -> int:
