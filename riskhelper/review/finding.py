@@ -34,6 +34,18 @@ KINDS: Mapping[str, str] = {
     "needless_waiver": "a waiver of something that is not found",
 }
 
+# What the proofs find (`riskhelper.office.proofs`); waived beside the entry like all others.
+PROOF_KINDS: Mapping[str, str] = {
+    "worse_rated_lower": "an answer that the set calls graver, and something comes out milder",
+    "unknown_milder": "an answer not known, and something comes out milder than with a value",
+    "contradiction": "entries that between them leave no way through: whatever is answered, the job stops",
+    "never_with_figures": "an entry that can never matter, as no figure comes to what it asks for",
+    "weak_controls_clear": "briefings and PPE alone bring a hazard below the band that stops or demands controls",
+    "credited_twice": "a control that is credited twice under two names",
+    "claim_broken": "something that the set claims can never be, and can",
+    "supplement_loosens": "a supplement under which something comes out milder than without it",
+}
+
 
 @dataclass(frozen=True, slots=True, order=True)
 class Finding:

@@ -9,7 +9,7 @@ from riskhelper.review.completeness import control_answers, lonely_entries, unpr
 from riskhelper.review.coverage import uncovered
 from riskhelper.review.entries_idle import idle_entries
 from riskhelper.review.figures import figures, unproved_limits
-from riskhelper.review.finding import KINDS, Finding
+from riskhelper.review.finding import KINDS, PROOF_KINDS, Finding
 from riskhelper.review.matrix import matrix
 from riskhelper.review.words import worded
 from riskhelper.ruleset.faults import nearest_name
@@ -30,7 +30,7 @@ class Review:
 def review(codes: Mapping[str, RuleSet]) -> Review:
     """The review of one rule set. `codes` holds it under each local code, by name; at least one."""
     rules = next(iter(codes.values()))
-    waivers = _waivers(rules)
+    waivers = waivers_of(rules)
     found = {finding for analysis in _OF_THE_SET for finding in analysis(rules)}
     found |= {finding for one in codes.values() for finding in figures(one)}
     found |= {*unproved_hazards(codes), *unproved_limits(codes)}
@@ -46,7 +46,8 @@ def review(codes: Mapping[str, RuleSet]) -> Review:
     return Review(tuple(findings), tuple(waived), control_answers(rules))
 
 
-def _waivers(rules: RuleSet) -> Mapping[str, Mapping[str, str]]:
+def waivers_of(rules: RuleSet) -> Mapping[str, Mapping[str, str]]:
+    """Waivers by entry: kind of finding to reason."""
     named = {
         "question": rules.questions,
         "fact": rules.facts,
@@ -54,6 +55,7 @@ def _waivers(rules: RuleSet) -> Mapping[str, Mapping[str, str]]:
         "hazard": rules.hazards,
         "control": rules.controls,
         "stop": rules.stops,
+        "claim": rules.claims,
         "source": rules.sources,
         "table": rules.table_entries,
     }
@@ -66,8 +68,10 @@ def _waivers(rules: RuleSet) -> Mapping[str, Mapping[str, str]]:
 def _needless(waivers: Mapping[str, Mapping[str, str]], used: set[tuple[str, str]]) -> Iterator[Finding]:
     for entry, kinds in waivers.items():
         for kind in kinds:
+            if kind in PROOF_KINDS:
+                continue
             if kind not in KINDS:
-                hint = nearest_name(kind, KINDS)
+                hint = nearest_name(kind, [*KINDS, *PROOF_KINDS])
                 words = f"there is no finding `{kind}`" + (f"; did you mean `{hint}`?" if hint else "")
                 yield Finding(entry, "needless_waiver", "waived", words)
             elif (entry, kind) not in used:

@@ -21,6 +21,7 @@ NAMED: dict[str, type[BaseModel]] = {
     "hazard": entries.HazardEntry,
     "control": entries.ControlEntry,
     "stop": entries.StopEntry,
+    "claim": entries.ClaimEntry,
     "raise": entries.RaiseEntry,
 }
 LISTED: dict[str, type[BaseModel]] = {

@@ -183,6 +183,17 @@ class StopEntry(Reviewed):
     standing: Standing = Standing.OURS
 
 
+class ClaimEntry(Reviewed):
+    """What the officer claims of the set: whenever `when` holds or cannot be ruled out, `never` is not so.
+
+    Both are conditions that may also speak of the outcome: see `riskhelper.office.proofs.asking`.
+    """
+
+    when: str
+    never: str
+    because: str
+
+
 class StepEntry(Reviewed):
     """One step of the work, in the order of the file."""
 

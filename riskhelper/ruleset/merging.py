@@ -14,7 +14,7 @@ _FIXED = {
     "review": "a supplement may not touch what the review looks for",
     "ruleset": "a supplement has the head [supplement]; hold points and their order belong to the base set",
 }
-_ADDED = ("question", "fact", "hazard", "control", "stop")
+_ADDED = ("question", "fact", "hazard", "control", "stop", "claim")
 
 
 def check_base(base: Collected) -> None:

@@ -160,6 +160,7 @@ class RuleSet:
     table_entries: Mapping[str, entries.TableEntry] = field(default_factory=dict)
     review: entries.ReviewEntry | None = None
     edges: tuple[entries.EdgeEntry, ...] = ()
+    claims: Mapping[str, entries.ClaimEntry] = field(default_factory=dict)
     turns: tuple[entries.TurnEntry, ...] = ()
     translation: Translation | None = None
 

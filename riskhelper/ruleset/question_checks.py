@@ -29,6 +29,7 @@ def check_question(
                 found.fault("question", name, key, "only a number has it; leave it out")
         if question.unit:
             found.fault("question", name, "unit", "only a number has it; leave it out")
+    _check_graver(found, name, question)
     _check_expect(found, name, question)
     _check_not_asked(found, name, question)
     if question.not_known_stops:
@@ -81,6 +82,21 @@ def _check_options(found: Collected, name: str, question: entries.QuestionEntry)
         fault("alone", "only a question with several answers has it")
     elif question.alone:
         check_names(found, "question", name, "alone", question.alone, question.options)
+
+
+def _check_graver(found: Collected, name: str, question: entries.QuestionEntry) -> None:
+    graver = question.graver
+    if not graver:
+        return
+    if question.type == "number":
+        if not isinstance(graver, str):
+            found.fault("question", name, "graver", 'a number gets graver `"up"` or `"down"`')
+    elif question.type not in ("choice", "yes_no"):
+        found.fault("question", name, "graver", "only a number or a choice has an order; leave it out")
+    elif isinstance(graver, str) or len(set(graver)) != len(graver) or len(graver) < 2:
+        found.fault("question", name, "graver", "is a list of two or more options, the mildest first, each once")
+    else:
+        check_names(found, "question", name, "graver", graver, question.options)
 
 
 def _check_number(found: Collected, name: str, question: entries.QuestionEntry) -> None:

@@ -119,6 +119,7 @@ def _rule_set(base: Collected, local_code: str, parts: tuple[Part, ...], compile
         table_entries=base.tables,
         review=base.single.get("review"),
         edges=tuple(base.listed["edge"]),
+        claims=base.named["claim"],
         turns=tuple(base.listed["turn"]),
         **compiled,
     )

@@ -15,7 +15,7 @@ from riskhelper.office.proofs.answers import JobTerms
 from riskhelper.office.proofs.figures import Figures
 from riskhelper.office.proofs.jobs import Supposed, Trial, holds, number_of, tidied, trial_of
 from riskhelper.office.proofs.lessons import Figure
-from riskhelper.office.proofs.logic import Plain
+from riskhelper.office.proofs.logic import Plain, conjoined, disjoined, implied
 from riskhelper.office.proofs.outcome import Outcome
 from riskhelper.office.proofs.spans import ENDLESS, Span, exactly
 from riskhelper.office.proofs.subjects import Subjects, bits_in
@@ -107,6 +107,38 @@ class Prover:
             return True
         return bool(_Search(self, goal, with_inputs=False).check(min(most_s, self.patience.left_s)) == z3.unsat)
 
+    def each_reached(
+        self, wanted: Mapping[str, Plain], given: list[Plain]
+    ) -> Iterator[tuple[str, Plain, bool | None]]:
+        """For each of several goals whether it can be reached with all that is given; `None` where that is open.
+
+        One supposed job often reaches many at once, so that few searches are needed.
+        """
+        together = conjoined(given)
+        waiting = dict(wanted)
+        search = _Search(self, conjoined((together, disjoined(waiting.values()))), with_inputs=False)
+        while waiting and search.check(self.patience.left_s) == z3.sat:
+            supposed = search.solver.model()
+            for entry, goal in list(waiting.items()):
+                if holds(supposed, goal):
+                    del waiting[entry]
+                    yield entry, goal, True
+            search.solver.add(disjoined(waiting.values()))
+        for entry, goal in waiting.items():
+            out_of_reach = self.is_impossible(conjoined((together, goal)), self.patience.left_s)
+            yield entry, goal, False if out_of_reach else None
+
+    def core(self, goal: Plain, given: list[Plain], named: Mapping[str, Plain], most_s: float) -> tuple[str, ...]:
+        """Which of the named facts together keep a goal out of reach."""
+        search = _Search(self, conjoined((goal, *given)), with_inputs=False)
+        switches = {name: z3.Bool(f"switch {name}") for name in named}
+        for name, fact in named.items():
+            search.add(implied(switches[name], fact))
+        if search.check(most_s, *switches.values()) != z3.unsat:
+            return ()
+        told = {str(one) for one in search.solver.unsat_core()}
+        return tuple(name for name in named if f"switch {name}" in told)
+
     def settle(
         self, goal: Plain, outcomes: tuple[Outcome, ...], shows: Callable[[Trial], Example | None]
     ) -> Proved | Found[Example] | NotSettled:
@@ -189,12 +221,17 @@ class _Search:
         self._taken: set[int] = set()
         self.solver.add(goal)
 
-    def check(self, most_s: float) -> Any:
+    def add(self, fact: Plain) -> None:
+        """One thing more that must hold."""
+        self._known |= self._prover.subjects.of(fact)
+        self.solver.add(fact)
+
+    def check(self, most_s: float, *supposing: Any) -> Any:
         """What the solver says within some seconds."""
         facts, self._known = self._prover.relevant(self._known, self._taken, with_inputs=self.with_inputs)
         self.solver.add(*facts)
         self.solver.set("timeout", max(1, int(most_s * 1000)))
-        return self.solver.check()
+        return self.solver.check(*supposing)
 
     def knows(self, *numbers: Any) -> bool:
         """Whether a number is among what the goal rests on."""

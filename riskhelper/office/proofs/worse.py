@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from riskhelper.office.proofs.answers import AnswerTerms, fresh_answer, legal
 from riskhelper.office.proofs.bench import Bench, Cause, milder, seen_milder
-from riskhelper.office.proofs.finding import Example, ProofFinding, Unsettled
+from riskhelper.office.proofs.finding import Example, ProofFinding, Result, Unsettled
 from riskhelper.office.proofs.jobs import Trial
 from riskhelper.office.proofs.logic import Plain, conjoined, disjoined, negated
 from riskhelper.office.proofs.outcome import Outcome
@@ -17,7 +17,6 @@ from riskhelper.office.proofs.spans import exactly, less, less_or_equal
 from riskhelper.ruleset.entries import QuestionEntry
 from riskhelper.terms import EARLY_MILESTONES
 
-Result = ProofFinding | Unsettled
 MOST_S_FOR_CONDITIONS = 2.0
 
 
