@@ -48,10 +48,10 @@ class Changes:
         return bool(self.answers or self.new_answers or self.controls)
 
 
-def changed_since(rules: RuleSet, entries: Sequence[Entry], order: int) -> Changes:
-    """What differs now from the job as it stood after an entry."""
+def changed_since(rules: RuleSet, entries: Sequence[Entry], order: int, now: Job) -> Changes:
+    """What differs in the job as it stands now from how it stood after an entry."""
     earlier = [entry for entry in entries if entry.order <= order]
-    was, now = replayed(earlier).job, replayed(entries).job
+    was = now if len(earlier) == len(entries) else replayed(earlier).job
     both = [q for q in rules.questions if q in was.answers and _differ(was.answers[q], now.answers.get(q))]
     new = sum(1 for q in now.answers if q not in was.answers)
     return Changes(
@@ -61,20 +61,19 @@ def changed_since(rules: RuleSet, entries: Sequence[Entry], order: int) -> Chang
     )
 
 
-def after_a_stop(rules: RuleSet, entries: Sequence[Entry]) -> tuple[ChangedAnswer, ...]:
+def after_a_stop(rules: RuleSet, entries: Sequence[Entry], now: Job) -> tuple[ChangedAnswer, ...]:
     """Answers on which a stop rested when it was shown, and which were changed afterwards; the latest first.
 
     The job is assessed as it stood just before each such change. An answer changed back is no change.
     """
-    now = replayed(entries).job.answers
     read = read_by_stops(rules)
     found: dict[str, ChangedAnswer] = {}
     for question, old, before in _replaced(entries):
-        if question not in read or not _differ(old, now.get(question)):
+        if question not in read or not _differ(old, now.answers.get(question)):
             continue
         stops = _stops_on(rules, replayed(before).job, question, before[-1].moment)
         if stops:
-            changed = _changed(rules, question, old, now.get(question), stops)
+            changed = _changed(rules, question, old, now.answers.get(question), stops)
             found.pop(question, None)
             found[question] = changed
     return tuple(reversed(found.values()))

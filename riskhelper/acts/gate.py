@@ -5,7 +5,7 @@ Where a register is set up each act is signed; where none is, it is a rehearsal 
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from riskhelper.acts import permits, rehearsing
 from riskhelper.acts.context import Context
@@ -18,7 +18,7 @@ from riskhelper.permit.guards import Asked
 from riskhelper.permit.persons import Person
 from riskhelper.permit.refusal import Lack, lacks
 from riskhelper.permit.wanted import Wanted, asks
-from riskhelper.record.entries import SET_UP_REGISTER
+from riskhelper.record.entries import SET_UP_REGISTER, Entry
 from riskhelper.record.site import Site
 
 By = Signing | Rehearsing
@@ -37,7 +37,7 @@ OF_A_PERSON = frozenset({"role", "not_the_requester", "prepared_by_another"})
 
 def has_register(context: Context) -> bool:
     """Whether acts are signed here."""
-    return bool(context.store.with_acts((SET_UP_REGISTER,)))
+    return bool(context.store.marks((SET_UP_REGISTER,)))
 
 
 def site_for(context: Context, job: str) -> Site:
@@ -45,9 +45,19 @@ def site_for(context: Context, job: str) -> Site:
     return site(context) if has_register(context) else rehearsing.rehearsed(context.store.entries(job))
 
 
+def site_with(context: Context, entries: Sequence[Entry]) -> Site:
+    """The same for a job whose entries are read already."""
+    return site(context) if has_register(context) else rehearsing.rehearsed(entries)
+
+
 def permit_of(context: Context, job: str) -> Permit | None:
     """The latest permit of a job."""
-    mine = [permit for permit in site_for(context, job).permits.values() if permit.job == job]
+    return permit_in(site_for(context, job), job)
+
+
+def permit_in(found: Site, job: str) -> Permit | None:
+    """The latest permit of a job among those of a site."""
+    mine = [permit for permit in found.permits.values() if permit.job == job]
     return mine[-1] if mine else None
 
 

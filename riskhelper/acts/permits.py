@@ -107,7 +107,8 @@ def asked_for(
     now = moment(context, found)
     told = {key: checked_words(key, text, MOST_WORDS) for key, text in details.items()}
     _check_question(context, permit, told.get("question", ""))
-    check_held(context, found, name, things_of_permit(permit, found.points))
+    if found.register.key:  # without a register it is a rehearsal act, which no store holds against another
+        check_held(context, found, name, things_of_permit(permit, found.points))
     asked = Asked(name, *by, now, told)
     around = around_of(context, found, permit, (name,), now)
     asked = replace(asked, details={**told, **_from_rules(asked, around)})

@@ -6,17 +6,16 @@ that matter with their age, what changed, and how it was answered.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
 from riskhelper.acts.changes import ChangedAnswer, Changes, after_a_stop, changed_since
 from riskhelper.acts.context import Context
-from riskhelper.acts.gate import permit_of
-from riskhelper.acts.jobs import JobState, resume_job
+from riskhelper.acts.gate import permit_in, site_with
+from riskhelper.acts.jobs import JobState
 from riskhelper.acts.pace import Pace, pace, pace_words
 from riskhelper.acts.visits import keep_visit, last_visit
-from riskhelper.assessment.assess import assess
 from riskhelper.assessment.changing import find_out_first
 from riskhelper.assessment.result import Assessment, HazardFinding, QuantityShown, Reason, StopFinding
 from riskhelper.evidence import Job
@@ -28,7 +27,7 @@ from riskhelper.ruleset.model import RuleSet
 from riskhelper.statement.day_line import Place, Window, day_line, drawn
 from riskhelper.statement.figures import clause, figure
 from riskhelper.statement.selection import Selection
-from riskhelper.terms import APPROVAL, StopKind
+from riskhelper.terms import StopKind
 
 MOST_NUMBERS = 4
 
@@ -59,6 +58,7 @@ class PlanRead:
     """A plan as read now; `since` says in words what the changes are counted from."""
 
     state: JobState
+    entries: tuple[Entry, ...]
     assessment: Assessment
     permit: Permit | None
     after_a_stop: tuple[ChangedAnswer, ...]
@@ -69,34 +69,33 @@ class PlanRead:
     now: datetime
 
 
-def begin_look(context: Context, number: str) -> Baseline:
+def begin_look(context: Context, entries: Sequence[Entry]) -> Baseline:
     """Begins a look at a plan: changes count from the last look on this machine, else from the handing over."""
-    entries, now = context.store.entries(number), context.clock()
     visit = last_visit(context, entries[0])
     keep_visit(context, entries[0], entries[-1].order)
     handed_over = next((entry for entry in entries if entry.draft.act == REQUEST_PLAN), None)
     if visit is not None:
-        return Baseline(f"the last look here, {age(visit.at, now)} ago", visit.entry)
+        return Baseline(f"the last look here, {age(visit.at, context.clock())} ago", visit.entry)
     if handed_over is not None:
         return Baseline("the plan was handed over", handed_over.order)
     return Baseline("this first look", entries[-1].order)
 
 
-def read_plan(context: Context, number: str, baseline: Baseline) -> PlanRead:
-    """The plan of a job at approval, as it stands now."""
-    state, entries = resume_job(context, number), context.store.entries(number)
-    now = context.clock()
-    assessment = assess(state.rules, state.job, APPROVAL, now)
+def read_plan(
+    context: Context, state: JobState, entries: Sequence[Entry], assessment: Assessment, baseline: Baseline
+) -> PlanRead:
+    """The plan of a job as it stands now, from its entries and its assessment at approval."""
     return PlanRead(
         state=state,
+        entries=tuple(entries),
         assessment=assessment,
-        permit=permit_of(context, number),
-        after_a_stop=after_a_stop(state.rules, entries),
+        permit=permit_in(site_with(context, entries), state.number),
+        after_a_stop=after_a_stop(state.rules, entries, state.job),
         since=baseline.words,
-        changes=changed_since(state.rules, entries, baseline.entry),
+        changes=changed_since(state.rules, entries, baseline.entry, state.job),
         pace=pace(state.rules, entries),
         numbers=_numbers(state.rules, state.job, assessment),
-        now=now,
+        now=context.clock(),
     )
 
 
@@ -243,7 +242,7 @@ def day_lines(context: Context, read: PlanRead, width: int) -> list[str]:
     window = Window(
         starts=permit.starts if permit is not None else None,
         ends=permit.ends if permit is not None else None,
-        passed=passed_at(context.store.entries(read.state.number)),
+        passed=passed_at(read.entries),
         place=Place(*context.place) if context.place is not None else None,
     )
     points = tuple(point.id for point, _maybe in selection.hold_points)

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from functools import partial
 
 from riskhelper.acts import gate, plan_reading
+from riskhelper.acts.assessing import assess_job
 from riskhelper.acts.context import Context
 from riskhelper.acts.findings import full_lines
 from riskhelper.acts.pace import pace_lines
@@ -52,8 +53,7 @@ def _chosen(context: Context, lines: Lines, found: tuple[WaitingLine, ...]) -> s
         return ""
     now = context.clock()
     said = [
-        f"{line.job}, {named(context, line.job)}. Waits {age(line.since, now)}. {line.next_step.capitalize()}."
-        for line in found
+        f"{line.job}, {named(context, line.job)}. Waits {age(line.since, now)}. {line.next_step}." for line in found
     ]
     lines.say("", "Approving a plan is not issuing a permit.")
     choice = lines.choose("Plans that wait at the gate, the oldest first:", ("Leave.", *said), empty=0)
@@ -70,9 +70,11 @@ class _Plan:
 
     def talk(self) -> None:
         """The ten-second view, then what to read or to do, until the person goes back."""
-        baseline = plan_reading.begin_look(self.context, self.number)
+        baseline = plan_reading.begin_look(self.context, self.context.store.entries(self.number))
         while True:
-            read = plan_reading.read_plan(self.context, self.number, baseline)
+            state, assessment = assess_job(self.context, self.number, APPROVAL)
+            entries = self.context.store.entries(self.number)
+            read = plan_reading.read_plan(self.context, state, entries, assessment, baseline)
             self.lines.say("", f"Job {self.number}.", *plan_reading.plain_lines(read))
             ways = self._ways(read)
             words = ("Back to the list.", *(said for said, _ in ways))

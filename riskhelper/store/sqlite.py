@@ -13,13 +13,15 @@ import threading
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import replace
+from datetime import datetime
 from pathlib import Path
-from typing import Protocol, Self, cast
+from typing import NamedTuple, Protocol, Self, cast
 
 from riskhelper.record.canonical import NotCanonical
 from riskhelper.record.columns import COLUMNS, Row, leaf_bytes, leaf_of_row, row_of, texts_of
-from riskhelper.record.entries import Draft, Entry
+from riskhelper.record.entries import ANSWER, Draft, Entry
 from riskhelper.record.merging import merged
+from riskhelper.record.moments import moment_of
 from riskhelper.record.personal import sealed
 from riskhelper.record.signing import Hand, signed
 from riskhelper.record.tree import GrowingTree, leaf_hash
@@ -27,7 +29,7 @@ from riskhelper.store.heads import HeadFile, SeenHead
 from riskhelper.store.opening import CELL_NAMES, STORE_VERSION, StoreFault, opened, told
 from riskhelper.store.texts import Texts
 
-__all__ = ["RecordStore", "SqliteStore", "StoreFault"]
+__all__ = ["Mark", "RecordStore", "SqliteStore", "StoreFault"]
 
 SALT_BYTES = 16
 _MARKS = ", ".join("?" * len(COLUMNS))
@@ -40,6 +42,15 @@ LEFT JOIN place ON place.log = each.log AND place.number = each.number
 """
 _JOBS = "SELECT job FROM entry WHERE job <> '' GROUP BY job ORDER BY min(number)"
 _JOBS_OF_ALL_LOGS = f"SELECT job FROM ({_ALL_LOGS}) WHERE job <> '' GROUP BY job ORDER BY min(at)"
+
+
+class Mark(NamedTuple):
+    """Where an act stands in the record: of which job, when it was entered, whether it bears a signature."""
+
+    job: str
+    act: str
+    at: datetime
+    is_signed: bool
 
 
 class RecordStore(Protocol):
@@ -62,8 +73,11 @@ class RecordStore(Protocol):
     def jobs(self) -> tuple[str, ...]:
         """Numbers of the jobs, in the order in which they were opened."""
 
-    def with_acts(self, acts: Iterable[str]) -> tuple[Entry, ...]:
-        """The entries of certain acts, of all jobs, in the order of the record."""
+    def marks(self, acts: Iterable[str]) -> tuple[Mark, ...]:
+        """Where certain acts stand in the record, of all jobs, in its order, without their contents."""
+
+    def answers(self, job: str, questions: Iterable[str]) -> tuple[Entry, ...]:
+        """The entries that answer certain questions of a job, in the order of the record."""
 
     def every(self, after: int = 0) -> tuple[Entry, ...]:
         """Every entry, in the order of the record; only the own ones after a number where one is given."""
@@ -134,8 +148,7 @@ class SqliteStore:
             still()
             entry = self._added(draft, hand)
             self._texts.delete(ids)
-        with self._told("The entry is on disk"), self._lock:
-            self._connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+        self._empty_write_ahead_log()
         return entry
 
     def take_in(self, logs: Sequence[Sequence[Entry]], draft: Draft) -> Entry:
@@ -148,6 +161,7 @@ class SqliteStore:
             self._texts.delete(self._texts.destroyed())
             entry = self._added(draft, None)
             self._place()
+        self._empty_write_ahead_log()
         return entry
 
     def entries(self, job: str) -> tuple[Entry, ...]:
@@ -164,10 +178,29 @@ class SqliteStore:
                 rows = self._connection.execute(_JOBS).fetchall()
         return tuple(job for (job,) in rows)
 
-    def with_acts(self, acts: Iterable[str]) -> tuple[Entry, ...]:
-        """The entries of certain acts, of all jobs, in the order of the record."""
+    def marks(self, acts: Iterable[str]) -> tuple[Mark, ...]:
+        """Where certain acts stand in the record, of all jobs, in its order, without their contents."""
         named = {f"act{place}": act for place, act in enumerate(acts)}
-        return self._read(f"act IN ({', '.join(f':{name}' for name in named)})", **named)
+        where = f"act IN ({', '.join(f':{name}' for name in named)})"
+        cells = "job, act, moment_entered, offset_min, signature <> ''"
+        with self._told("Nothing was changed"), self._lock:
+            if carried := self.carried():
+                given = {"carried": carried, "own": self.log, **named}
+                found = self._connection.execute(
+                    f"SELECT {cells} FROM ({_ALL_LOGS}) WHERE {where} ORDER BY at", given
+                )
+            else:
+                found = self._connection.execute(f"SELECT {cells} FROM entry WHERE {where} ORDER BY number", named)
+            return tuple(
+                Mark(job, act, moment_of(entered, offset), bool(signed_))
+                for job, act, entered, offset, signed_ in found.fetchall()
+            )
+
+    def answers(self, job: str, questions: Iterable[str]) -> tuple[Entry, ...]:
+        """The entries that answer certain questions of a job, in the order of the record."""
+        named = {f"part{place}": f'"question":"{question}"' for place, question in enumerate(questions)}
+        holds = " OR ".join(f"instr(content, :{name}) > 0" for name in named)
+        return self._read(f"job = :job AND act = :act AND ({holds})", job=job, act=ANSWER, **named)
 
     def every(self, after: int = 0) -> tuple[Entry, ...]:
         """Every entry, in the order of the record; only the own ones after a number where one is given."""
@@ -241,6 +274,11 @@ class SqliteStore:
                 f"SELECT {CELL_NAMES} FROM entry WHERE {where} ORDER BY number", given
             ).fetchall()
             return tuple(self._entry(row, self.log, 0) for row in rows)
+
+    def _empty_write_ahead_log(self) -> None:
+        """Moves everything into the store itself, so that deleted text lies nowhere else."""
+        with self._told("The entry is on disk"), self._lock:
+            self._connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
 
     def _note_head(self) -> None:
         """Notes the newest head beside the store; where that cannot be written, the entry is kept all the same."""

@@ -8,7 +8,7 @@ import pytest
 
 from riskhelper.acts import answering, jobs
 from riskhelper.acts.answering import GiveAnswer, PlanControl
-from riskhelper.acts.changes import NO_ANSWER, PRIVATE, ChangedAnswer, after_a_stop, changed_since
+from riskhelper.acts.changes import NO_ANSWER, PRIVATE, ChangedAnswer, Changes, after_a_stop, changed_since
 from riskhelper.acts.context import Context
 from riskhelper.acts.jobs import OpenJob
 from riskhelper.acts.pace import LEAST_RUN, Pace, pace, pace_words
@@ -28,7 +28,11 @@ def said(made: Context, question: str, typed: str) -> None:
 
 
 def changed(made: Context) -> tuple[ChangedAnswer, ...]:
-    return after_a_stop(made.rules("dale"), made.store.entries("7"))
+    return after_a_stop(made.rules("dale"), made.store.entries("7"), jobs.resume_job(made, "7").job)
+
+
+def since(made: Context, order: int) -> Changes:
+    return changed_since(made.rules("dale"), made.store.entries("7"), order, jobs.resume_job(made, "7").job)
 
 
 def test_an_answer_changed_after_its_stop_was_shown_is_found_with_old_new_and_how_it_is_known(tmp_path: Path) -> None:
@@ -78,11 +82,11 @@ def test_since_an_earlier_entry_answers_and_controls_are_compared(tmp_path: Path
     for question, typed in GATE_ANSWERS:
         said(made, question, typed)
     seen = made.store.entries("7")[-1].number
-    assert not changed_since(made.rules("dale"), made.store.entries("7"), seen).any
+    assert not since(made, seen).any
     said(made, "pump.head_m", "12")
     said(made, "pump.unwell", "yes")
     answering.plan(made, PlanControl("7", "pump.second_valve"))
-    found = changed_since(made.rules("dale"), made.store.entries("7"), seen)
+    found = since(made, seen)
 
     assert {(each.old, each.new) for each in found.answers} == {("3.1 m", "12 m"), (PRIVATE, PRIVATE)}
     assert found.controls == ("planned: Fit a second valve, shut.",)

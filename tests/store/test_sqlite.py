@@ -14,7 +14,9 @@ from pathlib import Path
 
 import pytest
 
-from riskhelper.record.entries import NOTE, REQUEST_PLAN, Draft, drafted
+from riskhelper.evidence import Answer
+from riskhelper.record.contents import answer_content
+from riskhelper.record.entries import ANSWER, CONTENT_SCHEMAS, NOTE, REQUEST_PLAN, Draft, drafted
 from riskhelper.store.sqlite import SqliteStore, StoreFault
 
 NOW = datetime(2031, 2, 3, 15, 30, tzinfo=UTC)
@@ -60,9 +62,21 @@ def test_entries_of_an_act_are_found_over_all_jobs_and_in_a_file_without_the_ind
     connection.commit()
     connection.close()
     with SqliteStore(tmp_path / "r.sqlite", rehearsal=False) as store:
-        found = store.with_acts((REQUEST_PLAN, "stop work"))
+        found = store.marks((REQUEST_PLAN, "stop work"))
 
-        assert [(entry.number, entry.draft.job) for entry in found] == [(2, "b"), (4, "a")]
+        assert [(mark.job, mark.act, mark.at, mark.is_signed) for mark in found] == [
+            ("b", REQUEST_PLAN, NOW, False),
+            ("a", REQUEST_PLAN, NOW, False),
+        ]
+
+
+def test_answers_to_a_question_are_found_without_reading_the_others(tmp_path: Path) -> None:
+    with SqliteStore(tmp_path / "r.sqlite", rehearsal=False) as store:
+        for job, question in (("7", "job.plant_id"), ("7", "job.plant"), ("8", "job.plant_id")):
+            content = answer_content(question, Answer(f'T2 "question":"job.plant_id" {job}'))
+            store.append(replace(note(job), act=ANSWER, content={"schema": CONTENT_SCHEMAS[ANSWER], **content}))
+
+        assert [entry.number for entry in store.answers("7", ("job.plant_id", "job.site_name"))] == [1]
 
 
 @pytest.mark.parametrize(

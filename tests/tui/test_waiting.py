@@ -73,7 +73,7 @@ async def test_the_list_opens_from_the_first_page_the_oldest_plan_first(tmp_path
         shown = hand.flat()
 
         assert "2 plans wait, the oldest first." in shown
-        assert "1 b, P2, Crag End. Waits 3 h. No permit is requested yet" in shown
+        assert "1 b, P2, Crag End. Waits 3 h. No permit is asked for yet" in shown
         assert shown.index("b, P2") < shown.index("a, P2")
 
 

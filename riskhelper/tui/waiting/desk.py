@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from riskhelper.acts.plan_reading import Baseline, PlanRead, begin_look, read_plan
+from riskhelper.acts.plan_reading import PlanRead, begin_look, read_plan
 from riskhelper.terms import APPROVAL
 from riskhelper.tui import themes
 from riskhelper.tui.controls import Controls
@@ -29,14 +29,20 @@ class GateDesk(Desk):
         self.controls = ReadControls(interface, self.session)
         self.menus = GateMenus(interface, self.session)
         self.deciding = Deciding(interface, self)
+        self._size = interface.context.store.size()
         self.session.resume(number)
         self.session.notice = ""
-        self.baseline: Baseline = begin_look(interface.context, number)
+        self._entries = interface.context.store.entries(number)
+        self._baseline = begin_look(interface.context, self._entries)
 
     def read(self) -> PlanRead:
         """The plan as it stands now."""
-        self.session.assess()
-        return read_plan(self.interface.context, self.session.state.number, self.baseline)
+        context, session = self.interface.context, self.session
+        if context.store.size() != self._size:
+            session.resume(session.state.number)
+            self._entries, self._size = context.store.entries(session.state.number), context.store.size()
+        session.assess()
+        return read_plan(context, session.state, self._entries, session.assessment, self._baseline)
 
 
 class ReadFindings(Findings):

@@ -63,7 +63,7 @@ class WaitingPage(SitePage):
         now = context.clock()
         for place, line in enumerate(self._lines):
             where = f", {named(context, line.job)}" if place < MOST_NAMED else ""
-            words = f"{line.job}{where}. Waits {age(line.since, now)}. {line.next_step.capitalize()}."
+            words = f"{line.job}{where}. Waits {age(line.since, now)}. {line.next_step}."
             yield Row(line.job, words)
 
     @on(Rows.Chosen)
