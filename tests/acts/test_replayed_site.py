@@ -1,0 +1,81 @@
+"""The site is replayed by what is new, and is always what a replay from the beginning gives."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from riskhelper.acts import isolation, permits, signing
+from riskhelper.acts.signing import site
+from riskhelper.record.site import site_of
+from riskhelper.store.sqlite import SqliteStore
+from tests.acts.crew import Crew
+from tests.acts.test_carrying import carried, gate_of
+from tests.acts.test_permits import DRAFT, did, evaluated
+from tests.acts.workbench import context
+
+
+def whole(made: Crew) -> None:
+    assert site(made.bench) == site_of(made.bench.store.every())
+
+
+def test_a_site_kept_is_the_site_replayed_from_the_beginning(tmp_path: Path) -> None:
+    made = evaluated(tmp_path / "office")
+    whole(made)
+    did(made, "issuer", "approve")
+    whole(made)
+    gate = gate_of(made, tmp_path / "gate")
+    carried(made, gate, tmp_path / "out.carried", "the requester")
+    whole(gate)
+    permits.draft(gate.signing("the requester", "requester"), DRAFT)
+    whole(gate)
+    carried(gate, made, tmp_path / "back.carried")
+    whole(made)
+    assert set(site(made.bench).permits) == {"7/1", "7/2"}
+
+
+def test_only_what_is_new_is_read_again(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    made = evaluated(tmp_path)
+    site(made.bench)
+    read = 0
+
+    def counted(found: object, entry: object) -> None:
+        nonlocal read
+        read += 1
+        add_entry(found, entry)  # type: ignore[arg-type]
+
+    add_entry = signing.add_entry
+    monkeypatch.setattr(signing, "add_entry", counted)
+    planned = {"plant": "P2", "device": "links", "position": "out"}
+    isolation.act(made.signing("the isolator", "isolator"), "bus", "plan", planned)
+    site(made.bench)
+
+    assert read == 1
+
+
+def test_what_another_process_wrote_is_seen(tmp_path: Path) -> None:
+    made = evaluated(tmp_path)
+    site(made.bench)
+    other = Crew(context(tmp_path, made.clock, rehearsal=True), made.clock, made.keys)
+    did(other, "issuer", "approve")
+
+    assert site(made.bench).permits == site(other.bench).permits
+
+
+def test_a_site_handed_out_is_left_alone_by_what_follows(tmp_path: Path) -> None:
+    made = evaluated(tmp_path)
+    before = site(made.bench)
+    state = before.permits["7/1"].state
+    did(made, "issuer", "approve")
+
+    assert before.permits["7/1"].state is state
+    assert site(made.bench).permits["7/1"].state is not state
+
+
+def test_the_roots_of_the_tree_are_kept_and_no_start_reads_every_entry(tmp_path: Path) -> None:
+    made = evaluated(tmp_path)
+    size = made.bench.store.size()
+    with SqliteStore(tmp_path / "record.sqlite", rehearsal=True) as again:
+        assert again.kept_head() == again.head()
+        assert again.head()[0] == size
