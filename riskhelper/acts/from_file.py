@@ -42,7 +42,8 @@ def enter(context: Context, file: AnswerFile) -> JobState:
         return resume_job(context, number)
     state = open_job(context, OpenJob(file.job.local_code, number))
     for question, answer in file.job.answers.items():
-        context.append(state.number, ANSWER, answer_content(question, answer))
+        private = state.rules.questions[question].private
+        context.append(state.number, ANSWER, answer_content(question, answer, private=private))
     for control, plan in file.job.planned.items():
         context.append(state.number, PLAN, {"control": control, "by": plan.by, "evidence": plan.evidence})
     for control, proof in file.job.proved.items():

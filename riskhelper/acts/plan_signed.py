@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from datetime import datetime
 
 from riskhelper.acts.jobs import JobState
@@ -19,6 +20,7 @@ from riskhelper.permit.rulings import complete
 from riskhelper.record.canonical import Content, digest
 from riskhelper.record.contents import answer_content
 from riskhelper.record.entries import Entry
+from riskhelper.record.moments import utc_text
 from riskhelper.record.replay import replayed
 from riskhelper.ruleset.model import RuleSet
 from riskhelper.terms import APPROVAL, StopKind, Truth
@@ -30,12 +32,22 @@ LIVE_WORK_TABLE = "live_work"
 
 
 def plan_digest(state: JobState) -> str:
-    """One digest over what a signature means: rule sets, answers up to approval, controls counted on."""
+    """One digest over what a signature means: rule sets, answers up to approval, controls counted on.
+
+    Nothing personal goes in, so that nobody can find it out by trying, once its text is destroyed: of a private
+    answer only when it was given, of the others neither who gave them nor remarks.
+    """
     parts: list[Content] = [[part.name, part.number, part.digest] for part in state.history.parts]
     answers: list[Content] = [
-        answer_content(q, a) for q, a in sorted(_planned_answers(state.rules, state.job).items())
+        _without_persons(state.rules, q, a) for q, a in sorted(_planned_answers(state.rules, state.job).items())
     ]
     return digest([parts, answers, [*sorted(state.job.planned)]])
+
+
+def _without_persons(rules: RuleSet, question: str, answer: Answer) -> Content:
+    if rules.questions[question].private:
+        return {"question": question, "at": utc_text(answer.at) if answer.at is not None else ""}
+    return answer_content(question, replace(answer, source="", note=""))
 
 
 def plan_changed(state: JobState, entries: tuple[Entry, ...], requested: int, now: datetime) -> tuple[str, ...]:

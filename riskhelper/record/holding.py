@@ -16,7 +16,7 @@ from riskhelper.permit.points import Point
 from riskhelper.record.entries import log_name
 
 FREE_ACTS = frozenset(
-    {"draft", "request", "return", "refuse", "stop", "suspend", "revoke", "sign off", "note", "plan"}
+    {"draft", "request", "return", "refuse", "stop", "suspend", "revoke", "sign off", "note", "plan", "report clash"}
 )
 """Acts on permits and points that any store may enter."""
 

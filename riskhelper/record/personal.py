@@ -21,8 +21,10 @@ from riskhelper.record.entries import (
     PLAN,
     POINT,
     PROVE,
+    REHEARSE,
     REPORT_INCIDENT,
     REVOKE_KEY,
+    TELL_SITE,
     TELL_STOP,
     Draft,
 )
@@ -33,6 +35,7 @@ PERSONAL: Mapping[str, tuple[str, ...]] = {
     ANSWER: ("note", "source"),
     PLAN: ("by",),
     PROVE: ("second", "evidence"),
+    TELL_SITE: ("words",),
     TELL_STOP: ("called_by", "reason"),
     END_STOP: ("ended_by", "words"),
     REVOKE_KEY: ("reason",),
@@ -57,6 +60,7 @@ REMARKS = (
     "site_check",
     "observer",
     "named_observer",
+    "copy_for",
 )
 """Words written with an act of a permit or a point which no replay reads."""
 
@@ -67,7 +71,7 @@ def personal_paths(draft: Draft) -> Iterator[str]:
     paths = PERSONAL.get(draft.act, ())
     if draft.act == ANSWER and content.get("private") is True:
         paths = (*paths, "value")
-    if draft.act.startswith((PERMIT, POINT)):
+    if draft.act.startswith((PERMIT, POINT, REHEARSE)):
         paths = (*paths, *(DETAILS + key for key in REMARKS))
     yield from (path for path in paths if value_at(content, path) not in (None, "", []))
 
