@@ -76,6 +76,8 @@ def _check_options(found: Collected, name: str, question: entries.QuestionEntry)
     for option in question.options:
         if option in _NO_OPTIONS:
             fault("options", f"`{option}`: not knowing is a key everywhere, never an option; leave it out")
+    if question.private and question.type != "yes_no":
+        fault("private", "a private question is answered yes or no, so that only its consequence is kept")
     if question.names_nothing and question.type != "text":
         fault("names_nothing", "only a question for words has it")
     if question.alone and question.type != "several":
