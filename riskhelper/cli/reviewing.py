@@ -18,6 +18,10 @@ def rules(place: Workplace, given: Namespace) -> ExitCode:
     match given.what:
         case "review":
             return _review(place, given)
+        case "prove" | "ask":
+            from riskhelper.cli import proving
+
+            return proving.prove(place, given) if given.what == "prove" else proving.ask(place, given)
         case "compare":
             return comparing.compare(place, given)
         case "replay":

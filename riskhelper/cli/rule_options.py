@@ -1,4 +1,4 @@
-"""Options of `rules`: review, compare, replay, show, and the course of a set from proposal to withdrawal."""
+"""Options of `rules`: review, prove, ask, compare, replay, show, and the course of a set from proposal to withdrawal."""
 
 from __future__ import annotations
 
@@ -18,12 +18,38 @@ def add_rule_commands(parser: argparse.ArgumentParser) -> None:
     review = acts.add_parser("review", help="what loads and is still wrong, missing, idle or hard to read")
     review.add_argument("--waived", action="store_true", help="print what is waived, and why, too")
     review.add_argument("--json", action="store_true", help="print the review as JSON")
+    _add_proofs(acts)
     _add_two_sets(acts)
     show = acts.add_parser("show", help="one entry: what it says, feeds it, hangs on it, its cases and history")
     show.add_argument("entry", nargs="+", metavar="ID", help="such as oil.hot_oil, or `hazard oil.hot_oil`")
     show.add_argument("--local", default="", metavar="CODE", help="local code; the first on offer is usual")
     show.add_argument("--json", action="store_true", help="print it as JSON")
     _add_course(acts)
+
+
+def _add_proofs(acts: Acts) -> None:
+    prove = acts.add_parser("prove", help="what no job may do, proved over every job there is")
+    prove.add_argument("--waived", action="store_true", help="print what is waived, and why, too")
+    ask = acts.add_parser(
+        "ask",
+        help="can there be a job in which this holds and that as well?",
+        epilog="Conditions are those of the rules, with `verdict`, `stops`, `likelihood.SUBJECT.NAME` and"
+        " `severity.SUBJECT.NAME` besides; what cannot be ruled out counts as held. Example:"
+        ' riskhelper rules ask "plant.live and oil.p_after_kpa <= 0" --never "verdict != \'STOP\'"',
+    )
+    ask.add_argument("condition", metavar="CONDITION", help="what holds, or cannot be ruled out, in the job")
+    ask.add_argument("--never", required=True, metavar="CONDITION", help="what should never hold in it")
+    ask.add_argument("--at", default="", metavar="MILESTONE", help="only at this milestone; at any is usual")
+    for parser in (prove, ask):
+        parser.add_argument(
+            "--with", dest="supplement", action="append", default=[], type=Path, metavar="FOLDER", help="supplement"
+        )
+        parser.add_argument("--local", action="append", default=[], metavar="CODE", help="only under this local code")
+        parser.add_argument("--seconds", type=float, default=120.0, help="time for each local code; 120 is usual")
+        parser.add_argument(
+            "--out", type=Path, metavar="FOLDER", help="save the jobs found: to open, to keep as cases"
+        )
+        parser.add_argument("--json", action="store_true", help="print it as JSON (ask: the answer file)")
 
 
 def _add_two_sets(acts: Acts) -> None:

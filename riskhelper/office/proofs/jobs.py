@@ -17,6 +17,7 @@ from riskhelper.office.proofs.spans import equal, exactly
 from riskhelper.office.proofs.world import World
 from riskhelper.ruleset.entries import QuestionEntry
 from riskhelper.ruleset.model import RuleSet
+from riskhelper.units import alternatives, converted
 
 Supposed = Any  # a model of the solver
 Example = TypeVar("Example")
@@ -64,7 +65,8 @@ def job_of(supposed: Supposed, rules: RuleSet, job: JobTerms, world: World) -> J
         if holds(supposed, world.absent(name)):
             continue
         if holds(supposed, terms.given):
-            answers[name] = Answer(_value(supposed, question, terms))
+            value = _value(supposed, question, terms)
+            answers[name] = _number(question, value) if isinstance(value, float) else Answer(value)
         elif holds(supposed, terms.said_not_known):
             answers[name] = Answer(None)
     return Job(
@@ -83,16 +85,17 @@ def job_of(supposed: Supposed, rules: RuleSet, job: JobTerms, world: World) -> J
 def tidied(rules: RuleSet, trial: Trial, shows: Callable[[Trial], Example | None]) -> Example | None:
     """What a trial shows, with numbers moved to the steps on which people write them as far as it still shows it."""
     off_step = [name for name in rules.questions if any(_is_off_step(rules, name, job) for job in trial.jobs)]
-    on_steps = _moved(rules, trial, off_step)
-    found = shows(on_steps)
+    found = shows(_moved(rules, trial, off_step))
     if found is not None or not off_step:
         return found
     found = shows(trial)
     for name in off_step if found is not None else ():
-        nearer = _moved(rules, trial, [name])
-        still = shows(nearer)
-        if still is not None:
-            trial, found = nearer, still
+        for shift in (0, -1, 1):
+            nearer = _moved(rules, trial, [name], shift)
+            still = shows(nearer)
+            if still is not None:
+                trial, found = nearer, still
+                break
     return found
 
 
@@ -103,21 +106,32 @@ def _is_off_step(rules: RuleSet, name: str, job: Job) -> bool:
     return answer.value != _on_step(question, answer.value)
 
 
-def _on_step(question: QuestionEntry, value: float) -> float:
+def _on_step(question: QuestionEntry, value: float, shift: int = 0) -> float:
+    assert question.range is not None
     step = exactly(question.step or 1.0)
-    return float(round(exactly(value) / step) * step)
+    low, high = question.range
+    return min(max(float((round(exactly(value) / step) + shift) * step), low), high)
 
 
-def _moved(rules: RuleSet, trial: Trial, names: list[str]) -> Trial:
+def _moved(rules: RuleSet, trial: Trial, names: list[str], shift: int = 0) -> Trial:
+    """The trial with answers moved to their steps; one that lies on none is written as typed in another unit."""
     jobs = []
     for job in trial.jobs:
         answers = dict(job.answers)
         for name in names:
             answer = answers.get(name)
             if answer is not None and isinstance(answer.value, float):
-                answers[name] = replace(answer, value=_on_step(rules.questions[name], answer.value))
+                answers[name] = Answer(_on_step(rules.questions[name], answer.value, shift))
         jobs.append(replace(job, answers=answers))
     return replace(trial, jobs=tuple(jobs))
+
+
+def _number(question: QuestionEntry, value: float) -> Answer:
+    """A number as somebody can have typed it: one off its step was typed in another unit."""
+    if value == _on_step(question, value):
+        return Answer(value)
+    unit = alternatives(question.unit)[1]
+    return Answer(value, typed=repr(converted(value, question.unit, unit)), unit=unit)
 
 
 def _value(
