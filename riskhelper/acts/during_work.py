@@ -19,7 +19,7 @@ from riskhelper.facts.within import is_inside
 from riskhelper.permit import course
 from riskhelper.permit.document import Permit, State
 from riskhelper.permit.points import Point
-from riskhelper.permit.rechecks import POINT_CHECK, Recheck, overdue
+from riskhelper.permit.rechecks import POINT_CHECK, Recheck
 from riskhelper.record.canonical import Content
 from riskhelper.record.entries import PERMIT
 from riskhelper.record.replay import replayed
@@ -55,7 +55,7 @@ def to_do_now(context: Context, job: str) -> tuple[str, ...]:
     lines = []
     for permit in found.permits.values():
         if permit.job == job and permit.started and permit.at(now) is State.SUSPENDED:
-            why = permit.state_left or "a check is overdue: " + ", ".join(overdue(permit.rechecks, now))
+            why = permit.state_left or "overdue: " + ", ".join(permit.run_out(now))
             lines.append(f"Permit {permit.number} is suspended ({why}). {WHAT_TO_DO}.")
         elif permit.job == job and permit.at(now) is State.IN_FORCE:
             lines += [

@@ -16,7 +16,7 @@ from riskhelper.acts.signing import Signing, append_signed, moment, site
 from riskhelper.permit import course
 from riskhelper.permit.document import Permit, Road
 from riskhelper.permit.guards import Around, Asked
-from riskhelper.permit.persons import REQUESTER, WORKER, Person
+from riskhelper.permit.persons import EVALUATOR, ISSUER, REQUESTER, WORKER, Person
 from riskhelper.permit.rechecks import written
 from riskhelper.permit.refusal import possible_words, refusal
 from riskhelper.permit.wanted import Wanted, wanted
@@ -26,9 +26,12 @@ from riskhelper.record.holding import things_of_permit
 from riskhelper.record.site import Site, permit_content
 from riskhelper.ruleset.faults import nearest_name
 
-LOOKS_AT_HOLD_POINTS = frozenset({course.PROVE, course.ACCEPT, course.PASS, course.TEST, course.CANCEL})
+LOOKS_AT_HOLD_POINTS = frozenset(
+    {course.ISOLATE, course.PROVE, course.ACCEPT, course.PASS, course.TEST, course.CANCEL}
+)
 LEAVING = frozenset({course.SIGN_OFF, course.SIGN_OFF_ABSENT})
 
+RESTS_ON = {course.EVALUATE: EVALUATOR, course.APPROVE: ISSUER, course.ISSUE: ISSUER}
 WATCHED = frozenset({course.START, course.ALLOW_RESUMING, course.RESUME, course.PASS})
 
 
@@ -199,6 +202,17 @@ def wanted_on(context: Context, found: Site, permit: Permit, name: str) -> tuple
     )
 
 
+def _lapsed(found: Site, permit: Permit, now: datetime) -> tuple[str, ...]:
+    """Who evaluated, approved or issued and has since lost key or authority."""
+    lapsed = []
+    for part, role in RESTS_ON.items():
+        name = permit.signed.get(part, "")
+        if name:
+            lack = found.register.people[name].lack(role, permit.plant, permit.voltage_v, now)
+            lapsed.append(lack or ("" if found.register.key_of(name) else f"the key of {name} was taken out of use"))
+    return tuple(filter(None, lapsed))
+
+
 def _from_rules(asked: Asked, around: Around) -> dict[str, str]:
     """What the program writes with an act from the rule set and the answers, so that a replay needs neither."""
     found = {}
@@ -265,6 +279,7 @@ def around_of(context: Context, found: Site, permit: Permit, names: Collection[s
         if course.RULE in names
         else {},
         handover=handing_over.lines_of(found, state, permit, now) if course.TAKE_OVER in names else {},
+        lapsed=_lapsed(found, permit, now),
         answered_by=plan_signed.answered_by(state) if course.PASS in names else {},
         conditions=plan_signed.conditions_of(state, now) if course.APPROVE in names else {},
         open_at=plan_signed.open_at(state, permit, now) if looks else {},

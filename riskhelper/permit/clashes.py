@@ -2,10 +2,26 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from datetime import datetime
 
 from riskhelper.permit.document import HELD, Permit, State
+
+ENERGIES = (
+    "electrical",
+    "stored charge",
+    "oil",
+    "water",
+    "pressure",
+    "gravity",
+    "movement",
+    "heat",
+    "chemical",
+    "noise",
+)
+"""Energies that two permits may differ in. One named otherwise counts as every energy, so that a word typed amiss
+never lets two permits meet."""
 
 
 def clashes(permit: Permit, others: Iterable[Permit], now: datetime) -> tuple[str, ...]:
@@ -22,7 +38,8 @@ def on_apparatus(
         other.number
         for other in others
         if other.number != permit.number
-        and (other.plant, other.apparatus) == (permit.plant, permit.apparatus)
+        and is_same(other.plant, permit.plant)
+        and is_same(other.apparatus, permit.apparatus)
         and other.at(now) in states
     )
 
@@ -31,9 +48,24 @@ def _clash(one: Permit, other: Permit, now: datetime) -> bool:
     state = other.at(now)
     over = state in (State.EXPIRED, State.REVOKED, State.REFUSED, State.HANDED_BACK)
     counts = state in HELD or (over and other.points_touched)
-    near = one.plant == other.plant or one.zone == other.zone
-    energy = not one.energies or not other.energies or bool(one.energies & other.energies)
+    near = is_same(one.plant, other.plant) or is_same(one.zone, other.zone)
+    energy = not _told(one) or not _told(other) or bool(_told(one) & _told(other))
     return counts and near and energy and _same_time(one, other, now)
+
+
+def is_same(one: str, other: str) -> bool:
+    """Whether two names mean one thing: blanks, hyphens and capitals are typed this way and that."""
+    return _bare(one) == _bare(other)
+
+
+def _bare(name: str) -> str:
+    return re.sub(r"[\s_-]+", "", name).casefold()
+
+
+def _told(permit: Permit) -> frozenset[str]:
+    """The energies of a permit; none, which counts as every energy, where one is not of the list."""
+    named = frozenset(energy.strip().casefold() for energy in permit.energies)
+    return named if named <= frozenset(ENERGIES) else frozenset()
 
 
 def _same_time(one: Permit, other: Permit, now: datetime) -> bool:

@@ -34,6 +34,7 @@ ALLOW_RESUMING, RESUME, EXTEND = "allow resuming", "resume", "extend"
 OFFER, OFFER_ABSENT, TAKE_OVER, CONFIRM = "offer handover", "offer for absent", "take over", "confirm handover"
 CHANGE, REVOKE, GIVE_UP, RETURN_UNUSED = "change", "revoke", "give up", "return unused"
 HAND_BACK, CANCEL, COPY = "hand back", "cancel", "draw copy"
+REPORT, SETTLE = "report clash", "settle report"
 
 ANYONE = tuple(ROLES)
 S = State
@@ -88,7 +89,13 @@ COURSE: tuple[Row, ...] = (
         ANYONE,
         "stop_to_rule ruled_by_named prepared_by_another reason evidence scope until_ahead plan_unchanged",
     ),
-    _row(ISOLATE, S.APPROVED, S.ISOLATING, ISOLATOR, "plan_unchanged affected_told points_named identified_two_ways"),
+    _row(
+        ISOLATE,
+        S.APPROVED,
+        S.ISOLATING,
+        ISOLATOR,
+        "plan_unchanged affected_told points_named identified_two_ways plate_read_passed",
+    ),
     _row(WITNESSED, S.ISOLATING, None, WITNESS, "seen_by_the_witness"),
     _row(
         PROVE,
@@ -104,7 +111,7 @@ COURSE: tuple[Row, ...] = (
         S.ISSUED,
         ISSUER,
         "risks_evaluated incompatible_work measures_in_place crew_informed visited_since_change "
-        "not_of_the_crew adopted_rules plan_unchanged no_stop issuer_copy_kept",
+        "not_of_the_crew adopted_rules plan_unchanged no_stop issuer_copy_kept coordinator_named no_report_open",
     ),
     _row(
         ACCEPT,
@@ -129,6 +136,7 @@ COURSE: tuple[Row, ...] = (
         S.IN_FORCE,
         ACCEPTOR,
         "is_the_acceptor window_open no_stop briefed_five_subjects briefed_after_change somebody_signed_on "
+        "signers_in_date no_report_open "
         "checks_in_date no_test_on_apparatus rescue_checked copy_at_work_point measures_in_place plan_unchanged",
     ),
     _row(PASS, S.IN_FORCE, None, ANYONE, "hold_point_open released_by_named window_open plan_unchanged"),
@@ -148,8 +156,8 @@ COURSE: tuple[Row, ...] = (
         S.SUSPENDED,
         None,
         ISSUER,
-        "measures_in_place conditions_rechecked checks_in_date incompatible_work no_stop plan_unchanged "
-        "adopted_rules",
+        "measures_in_place conditions_rechecked no_report_open checks_in_date incompatible_work no_stop "
+        "plan_unchanged adopted_rules",
     ),
     _row(
         RESUME,
@@ -157,6 +165,8 @@ COURSE: tuple[Row, ...] = (
         S.IN_FORCE,
         ACCEPTOR,
         "is_the_acceptor resuming_allowed window_open briefed_five_subjects briefed_after_change "
+        "briefed_since_suspended signers_in_date "
+        "no_report_open "
         "somebody_signed_on checks_in_date no_test_on_apparatus measures_in_place plan_unchanged",
     ),
     _row(
@@ -217,5 +227,7 @@ COURSE: tuple[Row, ...] = (
     _row(
         COPY, frozenset(S) - {S.DRAFT, S.REFUSED, S.CANCELLED}, None, (ISSUER, ACCEPTOR, ISOLATOR), "paper copy_for"
     ),
+    _row(REPORT, frozenset(HELD) | {S.REQUESTED, S.EVALUATED}, None, ANYONE, "other_permit reason"),
+    _row(SETTLE, frozenset(HELD) | {S.REQUESTED, S.EVALUATED}, None, ISSUER, "report_open reason"),
 )
 ROWS = {row.act: row for row in COURSE}

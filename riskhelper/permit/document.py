@@ -10,8 +10,9 @@ from enum import Enum
 from riskhelper.permit.copies import Copy
 from riskhelper.permit.handover import Handover
 from riskhelper.permit.rechecks import Recheck, overdue
+from riskhelper.permit.reports import Report
 from riskhelper.permit.roster import Roster
-from riskhelper.permit.rulings import Ruled
+from riskhelper.permit.rulings import Ruled, ended
 from riskhelper.permit.sanction import Sanction
 
 
@@ -102,6 +103,7 @@ class Permit:
     rechecks: Mapping[str, Recheck] = field(default_factory=dict)
     points_touched: bool = False
     copies: tuple[Copy, ...] = ()
+    reports: tuple[Report, ...] = ()
     started: bool = False
     test: Sanction | None = None
     tests: tuple[Sanction, ...] = ()
@@ -124,9 +126,14 @@ class Permit:
         moment = max(now, self.last) if self.last is not None else now
         if self.state in HELD and self.ends is not None and moment >= self.ends:
             return State.EXPIRED
-        if self.state is State.IN_FORCE and overdue(self.rechecks, moment):
+        if self.state is State.IN_FORCE and self.run_out(moment):
             return State.SUSPENDED
         return self.state
+
+    def run_out(self, now: datetime) -> tuple[str, ...]:
+        """What suspends by the clock alone: checks overdue, rulings at their end."""
+        ruled = tuple(f"the ruling on {stop} has ended" for stop in ended(self.rulings, now))
+        return (*overdue(self.rechecks, now), *ruled)
 
     def words(self, now: datetime) -> str:
         """The state as it is printed."""

@@ -11,7 +11,8 @@ from riskhelper.permit.document import Permit, Returned, State
 from riskhelper.permit.guards import Asked
 from riskhelper.permit.handover import Handover
 from riskhelper.permit.named_roles import still_to_sign
-from riskhelper.permit.rechecks import overdue, read
+from riskhelper.permit.rechecks import read
+from riskhelper.permit.reports import Report
 from riskhelper.permit.rulings import Ruled
 from riskhelper.permit.sanction import Sanction
 
@@ -33,7 +34,7 @@ def after(permit: Permit, asked: Asked) -> Permit:
 def settled(permit: Permit, now: datetime) -> Permit:
     """The permit with what the clock did to it: a check overdue suspends for good, also when it is done late."""
     if permit.state is State.IN_FORCE and permit.at(now) is State.SUSPENDED:
-        words = ", ".join(overdue(permit.rechecks, now))
+        words = ", ".join(permit.run_out(now))
         return replace(
             permit,
             state=State.SUSPENDED,
@@ -75,6 +76,13 @@ def _particular(permit: Permit, asked: Asked) -> Permit:
             return replace(permit, starts=_moment(asked, "starts"), ends=_moment(asked, "ends"))
         case course.EXTEND:
             return replace(permit, ends=_moment(asked, "ends"))
+        case course.REPORT:
+            report = Report(asked.told("other_permit"), name, asked.told("reason"), now)
+            return replace(permit, reports=(*permit.reports, report))
+        case course.SETTLE:
+            words = f"{name}: {asked.told('reason')}"
+            reports = tuple(each if each.settled else replace(each, settled=words) for each in permit.reports)
+            return replace(permit, reports=reports)
         case course.COPY:
             drawn = Copy(
                 len(permit.copies) + 1, asked.told("paper"), asked.told("copy_for"), name, now, permit.revision

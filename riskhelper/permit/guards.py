@@ -81,8 +81,8 @@ class Around:
     `conditions` gives each condition of the plan in words, by its mark; `open_at`, for each hold point of the job,
     the checks still open there; `released_by` who releases it, as the rule set words it; `answered_by` who answered
     its checks; `decisions` who rules on each decision stop that stands; `rechecks` what must be repeated while the
-    work goes on; `handover` each line read at a handover, by its mark; `live_grounds`, where the plan works on
-    exposed live parts, the grounds the local code lists for it.
+    work goes on; `lapsed` whose signature no longer counts; `handover` each line read at a handover, by its mark;
+    `live_grounds`, where the plan works on exposed live parts, the grounds the local code lists for it.
     """
 
     points: Mapping[str, Point] = field(default_factory=dict)
@@ -97,6 +97,7 @@ class Around:
     rechecks: Mapping[str, Recheck] = field(default_factory=dict)
     handover: Mapping[str, str] = field(default_factory=dict)
     answered_by: Mapping[str, frozenset[str]] = field(default_factory=dict)
+    lapsed: tuple[str, ...] = ()
     adopted: bool = False
     rehearsal: bool = False
 

@@ -38,6 +38,8 @@ PERMIT_MEANINGS: Mapping[str, str] = {
     "revoke": "takes the permit away for the reason written",
     "give up": "gives the permit up; no point was touched",
     "return unused": "returns the plant of a permit that nobody holds",
+    "report clash": "reports work that does not go together; both permits wait for the issuer",
+    "settle report": "has settled the report with both crews, as written",
     "draw copy": "draws a numbered copy; it is called in before the permit is cancelled",
     "hand back": "hands back: people, tools and own earths are out",
     "cancel": "accepts the hand-back after inspection and cancels; final",

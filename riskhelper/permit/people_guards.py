@@ -86,6 +86,15 @@ def briefed_after_change(permit: Permit, _asked: Asked, _around: Around) -> str:
     return "something changed since the briefing" if old else ""
 
 
+@guard("brief again: the work was suspended")
+def briefed_since_suspended(permit: Permit, _asked: Asked, _around: Around) -> str:
+    """The briefing is newer than the suspension."""
+    at, since = permit.roster.briefed_at, permit.proof_needed_since
+    if at is not None and since is not None and at < since:
+        return "the crew was not briefed since the work was suspended"
+    return ""
+
+
 @guard("name known subjects: " + ", ".join(BRIEFING_SUBJECTS))
 def subjects_named(_permit: Permit, asked: Asked, _around: Around) -> str:
     """Known subjects are named."""

@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from datetime import datetime
 
-from riskhelper.permit.clashes import clashes, on_apparatus
-from riskhelper.permit.document import Permit, Road, State
+from riskhelper.permit.clashes import clashes, is_same, on_apparatus
+from riskhelper.permit.document import HELD, Permit, Road, State
 from riskhelper.permit.guards import Around, Asked, guard
 from riskhelper.permit.named_roles import SECOND_PERSON, roles_named, still_to_sign
 from riskhelper.permit.rechecks import overdue
@@ -175,7 +175,8 @@ def ruled_by_named(permit: Permit, asked: Asked, around: Around) -> str:
     """Who rules is whom the rule set names. Where several are named, each signs, by a person of its own."""
     stop = asked.told("stop")
     words = around.decisions.get(stop, "")
-    signed = {ruled.role: ruled.who for ruled in permit.rulings if ruled.stop == stop}
+    standing = (ruled for ruled in permit.rulings if ruled.stop == stop and ruled.until > asked.now)
+    signed = {ruled.role: ruled.who for ruled in standing}
     if asked.role not in still_to_sign(words, signed):
         return f"this stop is ruled on by the {words}" if words else ""
     if asked.person.name in signed.values():
@@ -247,6 +248,62 @@ def copies_called_in(permit: Permit, asked: Asked, _around: Around) -> str:
     if missing:
         return f"copies are still out: {', '.join(missing)}"
     return "" if told else "nothing is written about the copies"
+
+
+@guard("name the other permit by its number")
+def other_permit(permit: Permit, asked: Asked, around: Around) -> str:
+    """The report names another permit that is not closed."""
+    known = [other.number for other in around.others if not other.closed]
+    named = asked.told("other_permit")
+    if named in known and named != permit.number:
+        return ""
+    return f"`{named}` is no other open permit; there are {', '.join(known) or 'none'}"
+
+
+@guard("a report that is not settled")
+def report_open(permit: Permit, _asked: Asked, _around: Around) -> str:
+    """There is something to settle."""
+    return "" if any(not report.settled for report in permit.reports) else "no report is open on this permit"
+
+
+@guard("the issuer settles it with both crews: settle report")
+def no_report_open(permit: Permit, _asked: Asked, around: Around) -> str:
+    """No report of incompatible work is open on this permit or names it."""
+    own = [f"{report.other}: {report.reason}" for report in permit.reports if not report.settled]
+    named = [
+        f"{other.number}: {report.reason}"
+        for other in around.others
+        for report in other.reports
+        if report.other == permit.number and not report.settled
+    ]
+    found = (*own, *named)
+    return f"reported as not going together with {'; '.join(found)}" if found else ""
+
+
+@guard("name one person who coordinates the crews: coordinator=...")
+def coordinator_named(permit: Permit, asked: Asked, around: Around) -> str:
+    """Where another crew is on the same plant or point, one person coordinates all."""
+    near = [
+        other.number
+        for other in around.others
+        if other.at(asked.now) in HELD
+        and (is_same(other.plant, permit.plant) or set(other.points) & set(permit.points))
+    ]
+    if not near or asked.told("coordinator"):
+        return ""
+    return f"permit {', '.join(near)} has a crew on the same plant or point, and nobody coordinates"
+
+
+@guard("a fresh evaluation, approval or issue by people in date: change, then request again")
+def signers_in_date(_permit: Permit, _asked: Asked, around: Around) -> str:
+    """Nobody whose signature the permit rests on has lost key or authority since."""
+    return f"no longer in date: {'; '.join(around.lapsed)}" if around.lapsed else ""
+
+
+@guard("answer its open checks")
+def plate_read_passed(_permit: Permit, _asked: Asked, around: Around) -> str:
+    """PLATE READ has no open check: the plant that is switched off is the plant of the plan."""
+    return _open("plate_read", around)
 
 
 @guard("say whether the work is complete: yes or no")

@@ -112,7 +112,7 @@ def _own_lack(
         case "earth":
             return "earth_named", "" if asked.told("earth") else "the earth has no number", "write its number"
         case "take earth off":
-            relying = [p.number for p in permits if point.id in p.points and p.state in EARTH_STAYS]
+            relying = [p.number for p in permits if point.id in p.points and _relies_on_earth(p)]
             if relying:
                 return "earth_needed", f"permit {', '.join(relying)} relies on it", "test or hand-back of that permit"
             on = asked.told("earth") in point.earths
@@ -147,6 +147,11 @@ def _is_on(permit: Permit, name: str) -> bool:
     holds = permit.acceptor == name and permit.state not in (State.HANDED_BACK, State.CANCELLED)
     takes_over = permit.handover is not None and permit.handover.incoming == name
     return holds or takes_over or name in permit.roster.signed_on
+
+
+def _relies_on_earth(permit: Permit) -> bool:
+    """A permit that takes an earth for granted, or whose people are not all out yet, whatever its state."""
+    return permit.state in EARTH_STAYS or bool(permit.roster.signed_on)
 
 
 def _absent_lack(point: Point, asked: Asked, permits: Iterable[Permit]) -> tuple[str, str, str]:

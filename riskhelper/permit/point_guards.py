@@ -11,13 +11,16 @@ def _points(permit: Permit, around: Around) -> list[Point]:
     return [around.points[each] for each in permit.points if each in around.points]
 
 
-@guard("name every point of the plan in the register")
+@guard("name every point of the plan in the register, and on the permit the highest voltage of them all")
 def points_named(permit: Permit, _asked: Asked, around: Around) -> str:
     """Every point is in the register."""
     if not permit.points:
         return "the permit names no point"
     missing = [each for each in permit.points if each not in around.points]
-    return f"not in the register: {', '.join(missing)}" if missing else ""
+    higher = [f"{p.id} ({p.voltage_v} V)" for p in _points(permit, around) if p.voltage_v > permit.voltage_v]
+    if missing:
+        return f"not in the register: {', '.join(missing)}"
+    return f"the permit names {permit.voltage_v} V; above it lie {', '.join(higher)}" if higher else ""
 
 
 @guard("the isolator secures each point with lock and tag")

@@ -26,7 +26,15 @@ class Ruled:
 
 def complete(rulings: Iterable[Ruled], stop: str) -> tuple[Ruled, ...]:
     """The signatures under a ruling where everybody named has signed; none where somebody has not."""
-    found = tuple(ruled for ruled in rulings if ruled.stop == stop)
+    latest = {ruled.role: ruled for ruled in rulings if ruled.stop == stop}
+    found = tuple(latest.values())
     if not found or still_to_sign(found[0].asked_of, {ruled.role: ruled.who for ruled in found}):
         return ()
     return found
+
+
+def ended(rulings: Iterable[Ruled], now: datetime) -> tuple[str, ...]:
+    """Stops whose ruling was complete and has run out."""
+    held = tuple(rulings)
+    stops = dict.fromkeys(ruled.stop for ruled in held)
+    return tuple(stop for stop in stops if any(ruled.until <= now for ruled in complete(held, stop)))

@@ -82,6 +82,10 @@ _BY_GUARD: Mapping[str, tuple[Wanted, ...]] = {
     ),
     "stop_to_rule": (Wanted("stop", "the stop to rule on", kind=FieldKind.ONE_OF),),
     "until_ahead": (Wanted("until", "until when the ruling holds", kind=FieldKind.MOMENT),),
+    "other_permit": (Wanted("other_permit", "the number of the other permit"),),
+    "coordinator_named": (
+        Wanted("coordinator", "who coordinates, where another crew is on the same plant or point", needed=False),
+    ),
     "names_a_member": (Wanted("member", "the person who left", kind=FieldKind.ONE_OF),),
     "absence_duties": _ABSENCE,
     "hold_point_open": (Wanted("hold_point", "the hold point to release", kind=FieldKind.ONE_OF),),

@@ -90,6 +90,7 @@ def test_a_reading_outside_the_plan_suspends_in_the_same_entry_and_says_what_to_
     says(made, "pump.drip_dry", "yes")
     assert state(made) is State.SUSPENDED
     did(made, "issuer", "allow resuming")
+    did(made, "acceptor", "brief")
     assert did(made, "acceptor", "resume").state is State.IN_FORCE
 
 
@@ -129,7 +130,7 @@ def test_an_answer_that_ages_is_raised_and_then_suspends_by_the_clock_alone(tmp_
     assert state(made) is State.IN_FORCE
     made.clock.move(1)
     assert state(made) is State.SUSPENDED
-    assert "a check is overdue: Do you hear thunder?" in during_work.to_do_now(made.bench, "7")[0]
+    assert "(overdue: Do you hear thunder?" in during_work.to_do_now(made.bench, "7")[0]
     says(made, "pump.thunder", "no")
     assert state(made) is State.SUSPENDED
     with pytest.raises(Refused, match="not proved, or not proved again: feeder"):

@@ -255,4 +255,5 @@ def test_a_hold_point_stands_open_with_its_checks_until_it_is_passed(tmp_path: P
     says(made, "pump.drip_dry", "yes")
     did(made, "issuer", "pass hold point", hold_point="valve_holds")
 
-    assert "OPEN" not in paper(made)
+    assert "OPEN:" not in paper(made)
+    assert "passed" in paper(made)

@@ -66,6 +66,8 @@ TABLE = {
         "issuer",
     ),
     "hand back": (f"{SITE}, expired, revoked", "handed back", "acceptor"),
+    "report clash": (f"requested, evaluated, approved, isolating, isolated, issued, {SITE}", "", "all"),
+    "settle report": (f"requested, evaluated, approved, isolating, isolated, issued, {SITE}", "", "issuer"),
     "draw copy": ("all but draft, refused, cancelled", "", "issuer, acceptor, isolator"),
     "cancel": ("handed back", "cancelled", "issuer, area owner"),
 }
@@ -151,8 +153,13 @@ def test_the_acts_a_person_may_do_are_named() -> None:
         "isolate",
         "sign off",
         "draw copy",
+        "report clash",
     )
-    assert possible_for(made.permits["1"], person("isolator", limit_v=400), made.now) == ("rule", "sign off")
+    assert possible_for(made.permits["1"], person("isolator", limit_v=400), made.now) == (
+        "rule",
+        "sign off",
+        "report clash",
+    )
 
 
 @pytest.mark.parametrize("state", [state for state in State if state in HELD], ids=lambda state: state.value)
@@ -265,6 +272,10 @@ def test_resuming_takes_proof_anew_and_two_people() -> None:
     ]
     made.secure_and_prove()
     made.done("1", course.ALLOW_RESUMING, "issuer")
+    assert [lack.guard for lack in made.tried("1", course.RESUME, acceptor, "acceptor")] == [
+        "briefed_since_suspended"
+    ]
+    made.done("1", course.BRIEF, "acceptor")
     made.done("1", course.RESUME, "acceptor")
     assert made.permits["1"].state is State.IN_FORCE
 
@@ -565,3 +576,114 @@ def test_each_numbered_copy_is_called_in_before_the_permit_is_cancelled() -> Non
 
     assert (lack.guard, lack.words) == ("copies_called_in", "copies are still out: 1 (work point)")
     made.done("1", course.CANCEL, "area owner", copies_called_in="1 and 2")
+
+
+@pytest.mark.parametrize(("plant", "zone"), [("t 2", "x"), ("T-2", "x"), ("x", "Bay  4"), ("x", "BAY4")])
+def test_names_typed_this_way_and_that_still_meet(plant: str, zone: str) -> None:
+    """INX-01: a capital, a blank or a hyphen never hides one permit from another."""
+    made = world(course.EVALUATE)
+    made.permits["2"] = replace(new_permit("2"), state=State.IN_FORCE, starts=NOW, ends=ENDS, plant=plant, zone=zone)
+
+    assert [k.guard for k in made.tried("1", course.APPROVE, person("issuer"), "issuer")] == ["incompatible_work"]
+
+
+@pytest.mark.parametrize(
+    ("energy", "meets"), [("noise", False), ("Electrical", True), ("painting", True), ("", True)]
+)
+def test_an_energy_that_is_not_of_the_list_counts_as_every_energy(energy: str, *, meets: bool) -> None:
+    made = world(course.EVALUATE)
+    energies = frozenset({energy}) if energy else frozenset[str]()
+    made.permits["2"] = replace(new_permit("2"), state=State.IN_FORCE, starts=NOW, ends=ENDS, energies=energies)
+
+    assert bool(made.tried("1", course.APPROVE, person("issuer"), "issuer")) is meets
+
+
+def test_an_earth_stays_while_anybody_is_still_on_a_permit_that_is_over() -> None:
+    """EIP-07: people of a permit taken away are not out by that alone."""
+    made = world(course.START)
+    made.done("1", course.REVOKE, "safety officer")
+    details = {"earth": "E1"}
+    isolator = person("isolator")
+    assert [k.guard for k in made.point_tried("HV side", point_course.UNEARTH, isolator, "isolator", details)] == [
+        "earth_needed"
+    ]
+    made.done("1", course.SIGN_OFF, "worker")
+    assert made.point_tried("HV side", point_course.UNEARTH, isolator, "isolator", details) == []
+
+
+def test_anybody_reports_work_that_does_not_go_together_and_both_wait_until_it_is_settled() -> None:
+    """INX-02. SG 18 (published): whoever becomes aware of incompatible work reports it."""
+    made = world(course.ACCEPT)
+    made.permits["2"] = replace(standing(State.ISSUED), number="2", plant="T9", zone="yard")
+    worker = person("worker")
+    assert [
+        k.guard for k in made.tried("1", course.REPORT, worker, "worker", {"reason": "x", "other_permit": "9"})
+    ] == ["other_permit"]
+    made.done("1", course.REPORT, "worker", other_permit="2", reason="crane swings over the bay")
+    made.done("1", course.BRIEF, "acceptor")
+    made.done("1", course.SIGN_ON, "worker")
+    (lack,) = made.tried("1", course.START, person("acceptor"), "acceptor")
+    assert lack.words == "reported as not going together with 2: crane swings over the bay"
+    two = [k.guard for k in made.look("2", made.asked(course.START, person("acceptor"), "acceptor", FULL))]
+    assert two == ["state"]
+    made.permits["2"] = replace(made.permits["2"], state=State.ACCEPTED, acceptor=person("acceptor").name)
+    two = [k.guard for k in made.look("2", made.asked(course.START, person("acceptor"), "acceptor", FULL))]
+    assert "no_report_open" in two
+    made.done("1", course.SETTLE, "issuer", reason="crane stands still until noon")
+    assert made.tried("1", course.START, person("acceptor"), "acceptor") == []
+
+
+def test_with_another_crew_on_the_plant_one_person_coordinates() -> None:
+    """INX-05. 29 CFR 1910.147(f)(3)(ii)(C) (published): one authorised employee coordinates several crews."""
+    made = world(course.PROVE)
+    made.permits["2"] = replace(standing(State.IN_FORCE), number="2", energies=frozenset({"noise"}))
+    alone = {key: text for key, text in FULL.items() if key != "coordinator"}
+    assert [k.guard for k in made.tried("1", course.ISSUE, person("issuer"), "issuer", alone)] == [
+        "coordinator_named"
+    ]
+    assert made.tried("1", course.ISSUE, person("issuer"), "issuer", {**alone, "coordinator": "Eva Lind"}) == []
+
+
+def test_a_signer_out_of_date_stops_the_start() -> None:
+    made = world(course.ACCEPT)
+    made.done("1", course.BRIEF, "acceptor")
+    made.done("1", course.SIGN_ON, "worker")
+    made.around = replace(made.around, lapsed=("the key of issuer D was taken out of use",))
+
+    assert [k.guard for k in made.tried("1", course.START, person("acceptor"), "acceptor")] == ["signers_in_date"]
+
+
+def test_a_point_above_the_voltage_of_the_permit_is_refused() -> None:
+    """APP-04: the limits of people are read from the permit, so it names the highest voltage of its points."""
+    made = world(course.APPROVE)
+    made.permits["1"] = replace(made.permits["1"], voltage_v=400)
+    (lack,) = made.tried("1", course.ISOLATE, person("isolator"), "isolator")
+
+    assert lack.words == "the permit names 400 V; above it lie HV side (11000 V)"
+
+
+def test_the_plate_is_read_before_anything_is_switched() -> None:
+    made = world(course.APPROVE)
+    made.around = replace(made.around, open_at={"plate_read": ("the plate shows the tag of the plan",)})
+    (lack,) = made.tried("1", course.ISOLATE, person("isolator"), "isolator")
+
+    assert (lack.guard, lack.words) == (
+        "plate_read_passed",
+        "hold point PLATE READ: the plate shows the tag of the plan",
+    )
+
+
+def test_a_ruling_that_ends_while_people_work_suspends_and_a_new_one_is_signed() -> None:
+    made = world(course.START)
+    words = "owner's engineer"
+    made.around = replace(made.around, decisions={"oil.suction": words})
+    full = {**FULL, "stop": "oil.suction", "until": (NOW + timedelta(hours=1)).isoformat(), "ruled_by": words}
+    assert made.tried("1", course.RULE, ruler(words), words, full) == []
+    made.now = NOW + timedelta(minutes=59)
+    assert made.permits["1"].at(made.now) is State.IN_FORCE
+    assert [k.guard for k in made.tried("1", course.RULE, ruler(words), words, full)] == ["ruled_by_named"]
+    made.now = NOW + timedelta(hours=1)
+    assert made.permits["1"].at(made.now) is State.SUSPENDED
+    again = {**full, "until": (NOW + timedelta(hours=3)).isoformat()}
+    assert made.tried("1", course.RULE, ruler(words), words, again) == []
+    assert made.permits["1"].at(made.now) is State.SUSPENDED

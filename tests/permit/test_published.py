@@ -97,11 +97,11 @@ def start_work(given: Given) -> list[Lack]:
 def continue_work(given: Given) -> list[Lack]:
     made = world(course.START)
     made.done("1", course.SUSPEND, "issuer")
-    made.permits["1"] = replace(made.permits["1"], changed_at=made.now if given["significant_change"] else None)
     made.secure_and_prove()
     made.done("1", course.ALLOW_RESUMING, "issuer")
-    if given["briefed_after_change"]:
-        made.done("1", course.BRIEF, "acceptor")
+    made.done("1", course.BRIEF, "acceptor")
+    later = timedelta(minutes=1 if given["significant_change"] and not given["briefed_after_change"] else -1)
+    made.permits["1"] = replace(made.permits["1"], changed_at=made.now + later)
     return made.tried("1", course.RESUME, person("acceptor"), "acceptor")
 
 

@@ -52,7 +52,8 @@ def test_what_is_needed_is_refused_when_it_is_left_out(act: str, road: Road) -> 
     )
     row = course.ROWS[act]
     full = {**FULL, "acknowledged": "aa11", "hold_point": "box", "visited_at": made.now.isoformat()}
-    full |= {"stop": "oil.suction", "until": made.now.replace(hour=17).isoformat()}
+    made.permits["2"] = new_permit("2")
+    full |= {"other_permit": "2", "stop": "oil.suction", "until": made.now.replace(hour=17).isoformat()}
     permit = replace(
         made.permits["1"],
         state=next(iter(row.states)),
