@@ -158,15 +158,13 @@ def case_file(rules: RuleSet, example: Example, place: int, name: str) -> bytes:
             "conditions": [c.hold_point for c in assessment.conditions if c.kind == "pending"],
         },
     }
-    head = (
-        "# Found by a proof. `expect` holds what the set says now: put right what should come out, then keep it.\n\n"
-    )
+    head = "# Found by a proof. `expect` holds what the set says now: put right what should come out.\n\n"
     return head.encode() + tomli_w.dumps({"case": {name: case}}).encode()
 
 
 def example_lines(rules: RuleSet, example: Example) -> list[str]:
     """An example in lines: what it shows, and each answer as read back; of a second job what differs alone."""
-    lines = [f"  At {example.milestone}, under {rules.local_code}: {words}" for words in example.words]
+    lines = [f"  Local code {rules.local_code}, milestone {example.milestone}: {words}" for words in example.words]
     first = example.jobs[0]
     for name, answer in first.answers.items():
         lines.append(f"    {name}: {readable(rules.questions[name], answer)}")

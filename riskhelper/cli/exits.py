@@ -37,7 +37,7 @@ EXIT_WORDS = {
     ExitCode.STORE: "the store could not be opened, read or written",
     ExitCode.LEFT: "the interview was left before its end; every answer is saved",
     ExitCode.DOES_NOT_HOLD: "checked: the record does not hold",
-    ExitCode.FINDINGS: "reviewed or proved: the rule set has findings that are not waived; asked: there is such a job",
+    ExitCode.FINDINGS: "reviewed or proved: findings that are not waived; asked: there is such a job",
     ExitCode.DIFFERS: "compared or replayed: something differs, nothing is looser",
     ExitCode.LOOSER: "compared or replayed: something is looser, or neither stricter nor looser alone",
     ExitCode.NOT_SETTLED: "proved or asked: no finding, but not everything was settled in time",

@@ -48,7 +48,7 @@ def prove(place: Workplace, given: Namespace) -> ExitCode:
 
 
 def ask(place: Workplace, given: Namespace) -> ExitCode:
-    """Prints the job that was found, or that there is none; `proved` and `not settled` are told apart by exit code."""
+    """Prints the job that was found, or that there is none; the exit code tells proved from not settled."""
     folder = RuleFolder(place.shelf.folder, tuple(given.supplement))
     question = Question(given.condition, given.never, given.at)
     found, unsettled = False, False

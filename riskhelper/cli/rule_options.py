@@ -1,4 +1,4 @@
-"""Options of `rules`: review, prove, ask, compare, replay, show, and the course of a set from proposal to withdrawal."""
+"""Options of `rules`: review, prove, ask, compare, replay, show, and the course from proposal to withdrawal."""
 
 from __future__ import annotations
 

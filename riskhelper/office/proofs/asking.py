@@ -140,7 +140,7 @@ def ask(bench: Bench, asked: Asked) -> Proved | Found[Example] | NotSettled:
         if not holds_in(bench.rules, job, assessment, asked):
             return None
         stops = ", ".join(stop.id for stop in assessment.stops) or "none"
-        words = f"at {trial.milestone} the verdict is {assessment.verdict.words}; stops: {stops}"
+        words = f"the verdict is {assessment.verdict.words}; stops: {stops}"
         return Example(trial.milestone, trial.jobs, (words,))
 
     return bench.prover.settle(goal, (bench.outcome,), shows)
