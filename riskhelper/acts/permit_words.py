@@ -30,12 +30,14 @@ class Section:
 
 @dataclass(frozen=True)
 class PermitShown:
-    """A permit with its state in words and everything written on it; `around` is what bounds it in one line each."""
+    """A permit with its state in words and everything written on it. `around` is what bounds it in one line each, a
+    stop that somebody called first."""
 
     permit: Permit
     state: str
     around: tuple[str, ...]
     sections: tuple[Section, ...]
+    stop_called: bool = False
 
 
 def shown(context: Context, number: str) -> PermitShown:
@@ -43,6 +45,7 @@ def shown(context: Context, number: str) -> PermitShown:
     found = site(context)
     permit, now = known_permit(context, found, number), moment(context, found)
     job = resume_job(context, permit.job)
+    called = _called(job, now)
     sections = (
         Section("Covers", _covers(permit)),
         Section("Stops", _stops(job, permit, now)),
@@ -51,7 +54,7 @@ def shown(context: Context, number: str) -> PermitShown:
         Section("Crew", _crew(permit, now)),
         Section("Hold points", _hold_points(job, permit, now)),
     )
-    return PermitShown(permit, permit.words(now), _around(permit, now), sections)
+    return PermitShown(permit, permit.words(now), (*called, *_around(permit, now)), sections, bool(called))
 
 
 def window(permit: Permit, now: datetime) -> str:
@@ -130,23 +133,39 @@ def _crew(permit: Permit, now: datetime) -> tuple[str, ...]:
     return (roster.briefing, *(roster.on or ("Nobody is signed on.",)), *roster.off)
 
 
+def hold_point_choices(context: Context, number: str) -> dict[str, str]:
+    """The hold points of a permit that are not passed, each with what is open there."""
+    found = site(context)
+    permit, now = known_permit(context, found, number), moment(context, found)
+    job = resume_job(context, permit.job)
+    return {name: words for name, words in _hold_point_words(job, permit, now).items() if name not in permit.passed}
+
+
 def _hold_points(job: JobState, permit: Permit, now: datetime) -> tuple[str, ...]:
-    lines = []
+    return tuple(_hold_point_words(job, permit, now).values()) or ("This job has no hold point.",)
+
+
+def _hold_point_words(job: JobState, permit: Permit, now: datetime) -> dict[str, str]:
+    found = {}
     for name, checks in plan_signed.open_at(job, permit, now).items():
-        words = job.rules.hold_points[name].words
-        if name in permit.passed:
-            lines.append(f"{words}: passed")
-        else:
-            state = f"open: {', '.join(checks)}" if checks else "may be released"
-            lines.append(f"{words}: {state}. Released by: {job.rules.hold_points[name].released_by}")
-    return tuple(lines) or ("This job has no hold point.",)
+        point, questions = job.rules.hold_points[name], job.rules.questions
+        asked = [questions[each].ask if each in questions else each for each in checks]
+        state = f"open: {' '.join(asked)}" if checks else "may be released."
+        passed = f"{point.words}: passed"
+        found[name] = passed if name in permit.passed else f"{point.words}: {state} Released by: {point.released_by}"
+    return found
 
 
 def _stops(job: JobState, permit: Permit, now: datetime) -> tuple[str, ...]:
-    lines = [f"STOP: {title}" for title in plan_signed.stops_standing(job, permit, now)]
+    titles = plan_signed.stops_standing(job, permit, now)
+    return tuple(f"STOP: {title}" for title in titles) or ("No stop stands.",)
+
+
+def _called(job: JobState, now: datetime) -> tuple[str, ...]:
+    """A stop that somebody called, with what was told of it."""
     called = standing_stop(job.history)
-    if called is not None:
-        by = f" by {called.called_by}" if called.called_by else ""
-        why = f": {called.reason}" if called.reason else ""
-        lines.append(f"Called {moment_words(called.at, now)}{by}{why}. Only the issuer ends it.")
-    return tuple(lines) or ("No stop stands.",)
+    if called is None:
+        return ()
+    by = f" by {called.called_by}" if called.called_by else ""
+    why = f": {called.reason}" if called.reason else ""
+    return (f"STOP called {moment_words(called.at, now)}{by}{why}. Only the issuer ends it.",)

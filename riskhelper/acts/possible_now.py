@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from riskhelper.acts.context import Context
@@ -17,6 +18,11 @@ from riskhelper.permit.wanted import asks
 
 ROLE_COUNTS = frozenset({course.PASS, course.RULE})
 """Acts open to everybody that the rule set gives to a role it names."""
+OF_A_PERSON = frozenset(
+    {"role", "not_the_requester", "prepared_by_another", "not_of_the_crew", "not_the_issuer", "is_the_acceptor"}
+    | {"not_the_acceptor", "handed_back_by_another", "signed_on", "not_signed_on"}
+)
+"""Guards that another person satisfies."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,9 +54,30 @@ def offers(context: Context, number: str) -> tuple[Offer, ...]:
             for each in _able(context, permit, row)
         ]
         who = tuple(each for each, left in tried if not left)
-        least = min((left for _, left in tried), key=len, default=[_nobody(row)])
+        least = min((left for _, left in tried), key=_far_from, default=[_nobody(row)])
         made.append(Offer(row.act, who, () if who else tuple(least)))
     return tuple(made)
+
+
+def able_with(
+    context: Context, number: str, offer: Offer, details: Mapping[str, str]
+) -> tuple[tuple[Candidate, ...], tuple[Lack, ...]]:
+    """Those of an offer whom no guard refuses once this is typed; where nobody is left, what refuses the first."""
+    found = site(context)
+    permit, now = known_permit(context, found, number), moment(context, found)
+    around = around_of(context, found, permit, (offer.act,), now)
+    tried: list[tuple[Candidate, list[Lack]]] = []
+    for each in offer.who:
+        asked = Asked(offer.act, found.register.people[each.name], each.role, now, details)
+        tried.append((each, lacks(permit, asked, around)))
+    who = tuple(each for each, left in tried if not left)
+    least = min((left for _, left in tried), key=_far_from)
+    return who, () if who else tuple(least)
+
+
+def _far_from(left: Sequence[Lack]) -> tuple[bool, int]:
+    """How far a person is from the act: what only another person could satisfy explains nothing to anybody."""
+    return any(lack.guard in OF_A_PERSON for lack in left), len(left)
 
 
 def _able(context: Context, permit: Permit, row: Row) -> list[Candidate]:

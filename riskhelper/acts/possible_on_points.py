@@ -47,6 +47,21 @@ def fields_on(context: Context, name: str, act: str) -> tuple[Wanted, ...]:
     return tuple(_with_choices(field, act, point) for field in wanted_on_point(act))
 
 
+def able_on(
+    context: Context, name: str, offer: Offer, details: Mapping[str, str]
+) -> tuple[tuple[Candidate, ...], tuple[Lack, ...]]:
+    """Those of an offer whom nothing refuses once this is typed; where nobody is left, what refuses the first."""
+    found = site(context)
+    now = moment(context, found)
+    tried: list[tuple[Candidate, list[Lack]]] = []
+    for each in offer.who:
+        asked = Asked(offer.act, found.register.people[each.name], each.role, now, details)
+        tried.append((each, point_lacks(found.points, name, asked, found.permits.values())))
+    who = tuple(each for each, left in tried if not left)
+    least = min((left for _, left in tried), key=len)
+    return who, () if who else tuple(least)
+
+
 def _fits(point: Point | None, row: PointRow) -> bool:
     """Whether there is anything to do the act on."""
     if row.act == UNEARTH:

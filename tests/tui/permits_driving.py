@@ -61,20 +61,36 @@ class Site:
             rows.focus()
             await self.hand.press("enter")
 
-    async def write(self, *typed: str | Sequence[str]) -> None:
-        """Answers what is asked: words are typed, a list of words is chosen from rows, then it goes on."""
-        for each in typed:
-            page = self.hand.interface.screen
-            assert isinstance(page, WritePage | ProvePage), self.hand.screen()
-            if isinstance(each, str) and page.query("#written:focus"):
-                await self.hand.write(each)
-                await self.hand.press("enter")
-            elif isinstance(each, str):
-                await self.choose(each)
-            else:
-                for words in each:
-                    await self.choose(words)
-                await self.choose("These and no others")
+    async def write(self, **told: str | Sequence[str]) -> None:
+        """Answers what is asked by its name: words are typed, a list of words is chosen from rows. What is not named
+        and not needed stays empty."""
+        while isinstance(page := self.hand.interface.screen, WritePage):
+            field = page.field
+            assert field.key in told or not field.needed, f"`{field.key}` is asked\n{self.hand.screen()}"
+            await self._answer(page, told.get(field.key, ""))
+            if self.hand.interface.screen is page and page.field is field:
+                break
+
+    async def _answer(self, page: WritePage, told: str | Sequence[str]) -> None:
+        if page.query("#written:focus"):
+            await self.hand.write(str(told))
+            await self.hand.press("enter")
+        elif isinstance(told, str):
+            await self.choose(told or "None of these")
+        else:
+            for words in told:
+                await self.choose(words)
+            await self.choose("These and no others")
+
+    async def prove(self, by: str, serial: str, *volts: str) -> None:
+        """Proves the point: the serial of the tester, then each reading."""
+        self.clock.move(1)
+        await self.choose("Prove it")
+        assert isinstance(self.hand.interface.screen, ProvePage)
+        for typed in (serial, *volts):
+            await self.hand.write(typed)
+            await self.hand.press("enter")
+        await self.sign(by)
 
     async def sign(self, name: str) -> None:
         """Signs as that person."""
@@ -89,13 +105,13 @@ class Site:
         await self.hand.search()
         assert not isinstance(self.hand.interface.screen, SigningPage), self.hand.screen()
 
-    async def do(self, act: str, by: str, *typed: str | Sequence[str]) -> None:
+    async def do(self, act: str, by: str, **told: str | Sequence[str]) -> None:
         """One act from its row to its signature; every line of a list is read."""
         self.clock.move(1)
         await self.choose(act)
         while isinstance(self.hand.interface.screen, LinesPage):
             await self.hand.press("2")
-        await self.write(*typed)
+        await self.write(**told)
         await self.sign(by)
 
     async def to_sheet(self) -> None:

@@ -43,6 +43,8 @@ ACTS: Mapping[str, str] = {
     course.HAND_BACK: "Hand the plant back",
     course.CANCEL: "Take the plant back and cancel",
     course.COPY: "Draw a numbered copy",
+    course.REPORT: "Report work that does not go together",
+    course.SETTLE: "Settle a report of work that does not go together",
 }
 BESIDE_PLANT_IN_SERVICE: Mapping[str, str] = {
     course.ISOLATE: "Begin to set the boundary",
@@ -65,6 +67,6 @@ ON_POINTS: Mapping[str, str] = {
 
 
 def act_words(act: str, road: Road) -> str:
-    """An act of the course in words."""
+    """An act of the course in words; one that has none here is named as in the course."""
     beside = BESIDE_PLANT_IN_SERVICE if road is Road.ACCESS else {}
-    return beside.get(act) or ACTS[act]
+    return beside.get(act) or ACTS.get(act) or act.capitalize()

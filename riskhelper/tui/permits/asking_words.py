@@ -78,6 +78,7 @@ ASKS: Mapping[str, str] = {
     "test_kept_away": "Who stands there and keeps people away?",
     "paper": "Which paper is it?",
     "copy_for": "For whom is the copy?",
+    "issuers_words": "What does the issuer say?",
     "first_keeper": "Who is the first keeper?",
     "second_keeper": "Who is the second keeper?",
     "name": "Who is it?",
@@ -98,6 +99,8 @@ def ask(field: Wanted) -> str:
 
 def how(field: Wanted) -> str:
     """How it is typed, and whether it may stay empty."""
+    if field.key not in ASKS and field.kind is FieldKind.WORDS:
+        return "Needed." if field.needed else "It may stay empty."
     empty = "" if field.needed else " It may stay empty."
     match field.kind:
         case FieldKind.MOMENT:
@@ -111,4 +114,4 @@ def how(field: Wanted) -> str:
         case FieldKind.READINGS:
             return f"Readings in their order.{empty}"
         case _:
-            return f"Needed: {field.words}." if field.needed else f"{field.words.capitalize()}.{empty}"
+            return f"Needed: {field.words}." if field.needed else f"{field.words[0].upper()}{field.words[1:]}.{empty}"

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from riskhelper.acts import permit_words, permits
+from riskhelper.acts import permit_words, permits, possible_now, stopping
 from riskhelper.acts.possible_now import Offer
 from riskhelper.acts.register_words import missing_roles
 from riskhelper.acts.signing import Signing
@@ -13,11 +14,13 @@ from riskhelper.acts.typed_moments import moment_words
 from riskhelper.acts.who_signs import people_here
 from riskhelper.permit.course import APPROVE, REQUEST, ROWS, STOP, TAKE_OVER
 from riskhelper.permit.meanings import PERMIT_MEANINGS
+from riskhelper.permit.persons import ISSUER
 from riskhelper.permit.wanted import Wanted
+from riskhelper.record.entries import END_STOP, MEANINGS
 from riskhelper.tui.permits.act_words import act_words
 from riskhelper.tui.permits.lines import LinesPage
 from riskhelper.tui.permits.one_permit import CREW, PermitPage
-from riskhelper.tui.permits.page import ReadPage
+from riskhelper.tui.permits.page import ReadPage, SitePage
 from riskhelper.tui.permits.parts import HandoverPage, RosterPage
 from riskhelper.tui.permits.people import PeopleDesk
 from riskhelper.tui.permits.points_desk import PointsDesk
@@ -64,6 +67,7 @@ class PermitDesk:
             Row("isolation", "Isolation register: points, locks, earths.", head="The site"),
             Row("zone", "EMERGENCY in a zone: suspend every permit there, at once."),
             Row("people", "Register of people: who may sign what, until when."),
+            Row("rules", "Rule sets: what is due, findings, comparison, adoption."),
         ]
 
     def go(self, where: str) -> None:
@@ -72,7 +76,14 @@ class PermitDesk:
         if kind == "permit":
             self.interface.push_screen(PermitPage(name, self))
         else:
-            {"isolation": self.points.open, "people": self.people.open, "zone": self.open_zone}[kind]()
+            ways = {"isolation": self.points.open, "people": self.people.open, "zone": self.open_zone}
+            (self.open_rule_sets if kind == "rules" else ways[kind])()
+
+    def open_rule_sets(self) -> None:
+        """The pages of the safety officer; they are loaded when they are first asked for."""
+        from riskhelper.tui.rule_sets.desk import RuleSetsDesk
+
+        RuleSetsDesk(self.interface).open()
 
     def open_zone(self) -> None:
         """Which zone is stopped."""
@@ -87,7 +98,7 @@ class PermitDesk:
     def do(self, number: str, offer: Offer) -> None:
         """Asks for what must be typed with an act, then for the signature, then does it."""
         context = self.interface.context
-        fields = permits.wanted_now(context, number, offer.act)
+        fields = self._fields(number, offer.act)
         draft = self._drafts.setdefault((number, offer.act), {})
         shown = permit_words.shown(context, number)
         permit, asks_for_it = shown.permit, offer.act == REQUEST
@@ -114,11 +125,25 @@ class PermitDesk:
         else:
             write()
 
+    def _fields(self, number: str, act: str) -> tuple[Wanted, ...]:
+        """What must be typed with an act; a hold point is offered with what is open there."""
+        context = self.interface.context
+        return tuple(
+            replace(field, choices=permit_words.hold_point_choices(context, number))
+            if field.key == "hold_point"
+            else field
+            for field in permits.wanted_now(context, number, act)
+        )
+
     def _sign(self, number: str, offer: Offer, fields: Sequence[Wanted], draft: dict[str, str]) -> None:
         context = self.interface.context
         shown = permit_words.shown(context, number)
         permit, now = shown.permit, context.clock()
         told = {field.key: draft.get(field.key, "") for field in fields}
+        who, lacks = possible_now.able_with(context, number, offer, told)
+        if lacks:
+            self.refuse([f"{lack.words}. Needed: {lack.by}." for lack in lacks])
+            return
         read_back = [
             f"{len(told[field.key].split())} lines, each read"
             if field.key == ACKNOWLEDGED
@@ -136,7 +161,7 @@ class PermitDesk:
             meaning=PERMIT_MEANINGS[offer.act],
             content=(*shown.sections[0].lines, *shown.around, *(line for line in read_back if line)),
             roles=ROWS[offer.act].roles,
-            offered=offer.who,
+            offered=who,
             plant=permit.plant,
             voltage_v=permit.voltage_v,
         )
@@ -150,6 +175,36 @@ class PermitDesk:
     def ask_signature(self, wanted: ToSign, do: Callable[[Signing], str], done: Callable[[str], None]) -> None:
         """Puts the page for one signature in front."""
         self.interface.push_screen(SigningPage(wanted, do, done))
+
+    def refuse(self, lines: Sequence[str]) -> None:
+        """Says on the page in front why something is not possible; what was typed stays."""
+        page = self.interface.screen
+        assert isinstance(page, SitePage)
+        page.refuse([*lines, "Nothing was signed; what you wrote is kept."])
+
+    def end_stop(self, number: str) -> None:
+        """Asks the issuer for their words and their passphrase, and ends the stop that was called."""
+        context, draft = self.interface.context, self._drafts.setdefault((number, "end stop"), {})
+        permit = permit_words.shown(context, number).permit
+        field = Wanted("issuers_words", "what the issuer says, word for word; it stays in the record")
+
+        def do(signing: Signing) -> str:
+            stopping.end_stop(context, permit.job, signing.person.name, draft[field.key])
+            return "The stop is ended. Each permit of the job is allowed and resumed anew."
+
+        def sign() -> None:
+            wanted = ToSign(
+                act="End the stop that was called",
+                about=f"Permit {number}",
+                meaning=MEANINGS[END_STOP],
+                content=(f"Job {permit.job}", draft[field.key]),
+                roles=(ISSUER,),
+                plant=permit.plant,
+                voltage_v=permit.voltage_v,
+            )
+            self.ask_signature(wanted, do, self.back_to_permit)
+
+        self.interface.push_screen(WritePage(f"Permit {number}: end the stop", (), (field,), draft, sign))
 
     def back_to_permit(self, words: str) -> None:
         """Leaves what was written, and says on the page before it what was done."""

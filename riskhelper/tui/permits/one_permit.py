@@ -126,6 +126,8 @@ class PermitPage(SitePage):
         blocked = len(self._offers) - len(able)
         groups = {PART_OF.get(offer.act, REST) for offer in self._all} if self.PART == REST else set()
         on = plural(len(shown.permit.roster.signed_on), "person", "people")
+        if shown.stop_called and self.PART == REST:
+            rows.append(Row("?end stop", "The issuer ends the stop that was called."))
         if CREW in groups:
             rows.append(Row("?crew", f"Crew, {on} on: brief, sign on, sign off."))
         if HANDOVER in groups:
@@ -147,6 +149,8 @@ class PermitPage(SitePage):
         self._notice = ""
         if event.name == "?why":
             self.action_why_not()
+        elif event.name == "?end stop":
+            self._desk.end_stop(self.number)
         elif event.name in ("?crew", "?handover"):
             self._desk.open_part(self.number, event.name.removeprefix("?"))
         else:

@@ -93,15 +93,15 @@ class PersonPage(SitePage):
 
     def __init__(self, name: str, desk: PeopleDesk) -> None:
         super().__init__()
-        self._name = name
+        self._person = name
         self._desk = desk
 
     def show(self) -> None:
         """The person as the register has them."""
-        self.TITLE_WORDS = self._name
+        self.TITLE_WORDS = self._person
         self.show_frame()
-        shown = next(each for each in register_shown(self.interface.context).people if each.name == self._name)
-        self.tell([(self._name, "bold"), *((line, "") for line in shown.lines)])
+        shown = next(each for each in register_shown(self.interface.context).people if each.name == self._person)
+        self.tell([(self._person, "bold"), *((line, "") for line in shown.lines)])
         self.show_rows(
             [
                 Row("back", "Go back without a change."),
@@ -119,9 +119,9 @@ class PersonPage(SitePage):
         if event.name == "back":
             self.dismiss()
         elif event.name == "revoke":
-            self._desk.revoke(self._name)
+            self._desk.revoke(self._person)
         else:
-            self._desk.vouch(self._name, new_key=event.name == "new_key")
+            self._desk.vouch(self._person, new_key=event.name == "new_key")
 
 
 class PeopleDesk:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from riskhelper.acts import isolation
 from riskhelper.acts.point_words import point_shown
 from riskhelper.acts.possible_now import Offer
-from riskhelper.acts.possible_on_points import fields_on, offers_on
+from riskhelper.acts.possible_on_points import able_on, fields_on, offers_on
 from riskhelper.acts.signing import Signing, site
 from riskhelper.acts.typed_moments import moment_words
 from riskhelper.permit.meanings import POINT_MEANINGS
@@ -16,7 +16,7 @@ from riskhelper.permit.point_course import PLAN, POINT_ROWS, PROVE
 from riskhelper.permit.wanted import FieldKind, Wanted
 from riskhelper.tui.permits.act_words import ON_POINTS
 from riskhelper.tui.permits.isolation import IsolationPage, PointPage
-from riskhelper.tui.permits.page import ReadPage
+from riskhelper.tui.permits.page import ReadPage, SitePage
 from riskhelper.tui.permits.proving import ProvePage
 from riskhelper.tui.permits.signing import SigningPage, ToSign
 from riskhelper.tui.permits.writing import WritePage, told_words
@@ -89,6 +89,13 @@ class PointsDesk:
         context = self.interface.context
         point, now = site(context).points.get(name), context.clock()
         told = {field.key: draft[field.key] for field in fields if draft.get(field.key)}
+        who, lacks = able_on(context, name, offer, told)
+        if lacks:
+            page = self.interface.screen
+            assert isinstance(page, SitePage)
+            lines = [f"{lack.words}. Needed: {lack.by}." for lack in lacks]
+            page.refuse([*lines, "Nothing was signed; what you wrote is kept."])
+            return
         read_back = [told_words(field, told.get(field.key, ""), lambda at: moment_words(at, now)) for field in fields]
         about = point_shown(context, name).lines if point is not None else ()
 
@@ -106,7 +113,7 @@ class PointsDesk:
             meaning=POINT_MEANINGS[offer.act],
             content=(*about, *(line for line in read_back if line)),
             roles=POINT_ROWS[offer.act].roles,
-            offered=offer.who,
+            offered=who,
             plant=point.plant if point is not None else told["plant"],
             voltage_v=point.voltage_v if point is not None else int(told.get("voltage_v") or 0),
         )

@@ -29,6 +29,7 @@ class Step:
 
 def steps_of(point: Point) -> tuple[Step, ...]:
     """Source, points pole to pole and pole to earth, source: DC has two poles, AC three and a neutral."""
+    pairs: tuple[str, ...]
     if point.current == "DC":
         pairs = ("plus-minus", "plus-earth", "minus-earth")
     elif point.voltage_v > 400:

@@ -25,6 +25,8 @@ from riskhelper.tui.permits.passphrase import Passphrase
 from riskhelper.tui.rows import Row, Rows
 
 LEAVE, SIGN, ANOTHER = "?leave", "?sign", "?another"
+INSTEAD = "Possible now:"
+"""What is possible instead stands on the page before this one."""
 
 
 @dataclass(frozen=True)
@@ -217,7 +219,8 @@ class SigningPage(SitePage):
             except Exception as fault:
                 if cause_of(fault) is Cause.UNEXPECTED:
                     raise
-                return Outcome(refused=(*told(fault), "Nothing was signed."))
+                lines = [line for line in told(fault) if not line.startswith(INSTEAD)]
+                return Outcome(refused=(*lines, "Nothing was signed."))
 
         # a description of its own: the usual one holds the arguments
         self.run_worker(signed, description="opening a key", thread=True, exit_on_error=False)

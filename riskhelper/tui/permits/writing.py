@@ -63,11 +63,12 @@ class WritePage(SitePage):
             self._ask()
 
     @property
-    def _field(self) -> Wanted:
+    def field(self) -> Wanted:
+        """What is asked now."""
         return self._fields[self._place]
 
     def _ask(self, refusal: Sequence[str] = ()) -> None:
-        field = self._field
+        field = self.field
         self.show_frame(count=f"{self._place + 1} of {len(self._fields)}")
         self.tell(
             [
@@ -92,7 +93,7 @@ class WritePage(SitePage):
             self._show_choices()
 
     def _show_choices(self, cursor: int = -1) -> None:
-        field = self._field
+        field = self.field
         choices = dict(field.choices or {})
         rows = [Row(name, words, mark="CHOSEN" if name in self._chosen else "") for name, words in choices.items()]
         if field.kind is FieldKind.SEVERAL_OF:
@@ -107,7 +108,7 @@ class WritePage(SitePage):
     def chosen(self, event: Rows.Chosen) -> None:
         """A choice, or going on."""
         event.stop()
-        field = self._field
+        field = self.field
         if field.kind in TYPED:
             self._take(self.query_one("#written", Input).value)
         elif field.kind is FieldKind.SEVERAL_OF and event.name != NEXT:
@@ -126,14 +127,14 @@ class WritePage(SitePage):
 
     def action_choose(self) -> None:
         """The key in the foot: goes on."""
-        if self._field.kind in TYPED:
+        if self.field.kind in TYPED:
             self._take(self.query_one("#written", Input).value)
         else:
             self.query_one(Rows).action_choose()
 
     def _take(self, typed: str) -> None:
         """Keeps what was typed, and goes on where it will do."""
-        field = self._field
+        field = self.field
         try:
             self._draft[field.key] = self._read(field, typed)
         except Refused as refusal:
@@ -160,8 +161,8 @@ class WritePage(SitePage):
 
     async def action_back(self) -> None:
         """To the thing asked before; from the first one back to the page before. What was typed is kept."""
-        if self._field.kind in TYPED:
-            self._draft[self._field.key] = self.query_one("#written", Input).value
+        if self.field.kind in TYPED:
+            self._draft[self.field.key] = self.query_one("#written", Input).value
         if self._place:
             self._place -= 1
             self._ask()
