@@ -17,7 +17,7 @@ from riskhelper.acts.signing import Signing, moment, site
 from riskhelper.assessment.assess import assess
 from riskhelper.permit import course
 from riskhelper.permit.document import Permit
-from riskhelper.record.entries import ANSWER, PERMIT, POINT, STOP_WORK, Entry
+from riskhelper.record.entries import ANSWER, EMERGENCY, PERMIT, POINT, STOP_WORK, Entry
 from riskhelper.record.moments import moment_of
 from riskhelper.record.pack import Pack, copied, packed
 from riskhelper.record.people import REGISTER_ACTS
@@ -190,6 +190,7 @@ def _pack(context: Context, permit: Permit) -> Pack:
         name, job = entry.draft.act, entry.draft.job
         suspends = name == ANSWER and "suspends" in entry.draft.content
         of_job = job == permit.job and (name.startswith(PERMIT) or name == STOP_WORK or suspends)
+        of_job = of_job or name == EMERGENCY
         return of_job or name in REGISTER_ACTS or name in HOLDING_ACTS or bool(_of_point(entry, permit))
 
     return Pack(context.rehearsal, tuple(copied(entries, wanted) for entries in store.logs().values() if entries))

@@ -136,20 +136,6 @@ def act_content(context: Context, permit: Permit, asked: Asked) -> dict[str, Con
     return content
 
 
-def emergency(signing: Signing, zone: str) -> tuple[str, ...]:
-    """Suspends every permit of a zone that people may work under; gives their numbers. Each needs resuming anew."""
-    found = site(signing.context)
-    now = moment(signing.context, found)
-    stopped = tuple(
-        permit.number
-        for permit in found.permits.values()
-        if permit.zone == zone and permit.at(now) in course.ROWS[course.STOP].states
-    )
-    for number in stopped:
-        act(signing, number, course.STOP, {"state_left": "emergency in the zone"})
-    return stopped
-
-
 def sheet(context: Context) -> tuple[PermitLine, ...]:
     """Every permit that is not closed, suspended ones first; then the closed ones."""
     found = site(context)

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from riskhelper.acts.context import Context
+from riskhelper.acts.context import MOST_NAME, Context, checked_words
 from riskhelper.acts.signing import moment, site
-from riskhelper.acts.stopping import stop_work
+from riskhelper.permit.clashes import is_same
 from riskhelper.permit.course import ROWS, STOP
 from riskhelper.permit.document import Permit
+from riskhelper.record.entries import EMERGENCY
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,13 +32,18 @@ def at_work(context: Context) -> tuple[AtWork, ...]:
     return tuple(AtWork(p.number, p.job, p.zone, p.roster.signed_on) for p in on)
 
 
-def stop_zone(context: Context, zone: str, milestone: str) -> tuple[AtWork, ...]:
-    """Stops the job of every permit in a zone that people may be on; an empty zone is the whole site.
+def stop_zone(context: Context, zone: str) -> tuple[AtWork, ...]:
+    """Suspends every permit of a zone that people may be on, in one entry; an empty zone is the whole site.
 
-    A stop belongs to a job, so it suspends all permits of that job, those in other zones too. Each is allowed and
-    resumed anew, by signature. Gives the permits that were found in the zone.
+    Each is allowed and resumed anew, by signature. A zone where nobody is at work names those where somebody is: in
+    haste it may be typed amiss.
     """
-    reached = tuple(each for each in at_work(context) if zone in ("", each.zone))
-    for job in dict.fromkeys(each.job for each in reached):
-        stop_work(context, job, milestone)
+    words, found = checked_words("The zone", zone, MOST_NAME), at_work(context)
+    reached = tuple(each for each in found if not words or is_same(words, each.zone))
+    context.append("", EMERGENCY, {"zone": words})
+    if not reached and found:
+        zones = ", ".join(dict.fromkeys(each.zone for each in found))
+        raise context.refused(
+            EMERGENCY, "zone", f"No permit is open in `{words}`. Permits are open in {zones}. Name the zone again"
+        )
     return reached

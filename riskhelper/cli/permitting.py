@@ -13,9 +13,10 @@ from riskhelper.acts.permit_papers import DrawPermit, draw, draw_numbered
 from riskhelper.acts.permits import DraftPermit
 from riskhelper.acts.setting_up import Workplace
 from riskhelper.acts.signing import Signing, key_folder, late, sign_in
+from riskhelper.acts.zone_stop import stop_zone
 from riskhelper.cli.exits import ExitCode
 from riskhelper.cli.secrets import passphrases
-from riskhelper.permit.course import COPY, DRAFT, STOP
+from riskhelper.permit.course import COPY, DRAFT
 from riskhelper.permit.meanings import PERMIT_MEANINGS, POINT_MEANINGS
 from riskhelper.permit.wanted import FieldKind, Wanted
 
@@ -46,8 +47,8 @@ def permit(place: Workplace, given: Namespace) -> ExitCode:
         print(f"Permit {made.number} is drawn up. It grants nothing.")
         return ExitCode.NO_STOP_FOUND
     if given.what == "emergency":
-        stopped = permits.emergency(_signing(place, context, given, PERMIT_MEANINGS[STOP]), given.zone)
-        print(f"Suspended in {given.zone}: {', '.join(stopped) or 'no permit was open there'}. Get everybody out.")
+        stopped = ", ".join(each.number for each in stop_zone(context, given.zone))
+        print(printable(f"Suspended in {given.zone}: {stopped or 'no permit was open there'}. Get everybody out."))
         return ExitCode.NO_STOP_FOUND
     signing = _signing(place, context, given, PERMIT_MEANINGS.get(given.act, ""))
     after = permits.act(signing, given.number, given.act, _details(given.details))

@@ -79,9 +79,8 @@ def _add_permit(parser: argparse.ArgumentParser) -> None:
     paper.add_argument("--as", dest="name", default="", metavar="NAME", help="who draws a numbered copy")
     paper.add_argument("--in-role", default="", metavar="ROLE", help="in which role")
     paper.add_argument("--for", dest="drawn_for", default="", metavar="WHOM", help="for whom the numbered copy is")
-    emergency = acts.add_parser("emergency", help="suspend every permit of a zone at once", epilog=SECRETS)
+    emergency = acts.add_parser("emergency", help="suspend every permit of a zone at once; nobody signs")
     emergency.add_argument("zone", metavar="ZONE")
-    add_signer(emergency, late=True)
     acts.add_parser("list", help="print the sheet of permits, suspended ones first")
 
 

@@ -64,12 +64,21 @@ def needed_by(point: str, permits: Iterable[Permit], now: datetime) -> tuple[str
 
 def point_lacks(points: Mapping[str, Point], name: str, asked: Asked, permits: Iterable[Permit]) -> list[Lack]:
     """Why an act on a point is refused; empty where it is possible."""
+    if found := not_of_point_course(points, name, asked):
+        return found
+    point = points.get(name) or _new(name, asked)
+    guard, words, by = _own_lack(points, point, asked, permits)
+    return [Lack(guard, words, by)] if words else []
+
+
+def not_of_point_course(points: Mapping[str, Point], name: str, asked: Asked) -> list[Lack]:
+    """Why an act is none of a point in this state or of this person; asked again whenever a record is read."""
     row = POINT_ROWS[asked.act]
     point = points.get(name)
     if point is None:
         if asked.act != PLAN:
             return [Lack("state", f"no point `{name}` in the register", "plan it first")]
-        point = Point(name, asked.told("plant"), asked.told("device"), asked.told("position"), state=S.RELEASED)
+        point = _new(name, asked)
     if point.state not in row.states:
         where = ", ".join(state.value for state in S if state in row.states)
         return [Lack("state", f"point {name} is {point.state.value}", f"a point that is {where}")]
@@ -77,8 +86,11 @@ def point_lacks(points: Mapping[str, Point], name: str, asked: Asked, permits: I
         return [Lack("role", f"`{asked.act}` is not an act of the role {asked.role}", " or ".join(row.roles))]
     if lack := asked.person.lack(asked.role, point.plant, point.voltage_v, asked.now):
         return [Lack("role", lack, " or ".join(row.roles))]
-    guard, words, by = _own_lack(points, point, asked, permits)
-    return [Lack(guard, words, by)] if words else []
+    return []
+
+
+def _new(name: str, asked: Asked) -> Point:
+    return Point(name, asked.told("plant"), asked.told("device"), asked.told("position"), state=S.RELEASED)
 
 
 def _own_lack(

@@ -13,6 +13,28 @@ from riskhelper.permit.persons import Person
 
 GUARD_MODULES = (plan_guards, live_work, point_guards, people_guards)
 """Modules that file their guards when they are imported."""
+OF_PERSONS = frozenset(
+    {
+        "not_the_requester",
+        "prepared_by_another",
+        "not_of_the_crew",
+        "not_the_issuer",
+        "is_the_acceptor",
+        "not_the_acceptor",
+        "nobody_accepted",
+        "somebody_accepted",
+        "handed_back_by_another",
+        "witnessed_by_another",
+        "resuming_allowed",
+        "handover_open",
+        "taken_over",
+        "signed_on",
+        "not_signed_on",
+        "crew_out",
+        "nothing_touched",
+    }
+)
+"""Guards that need the permit and the person alone: they are asked again whenever a record is read."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +71,21 @@ def refusal(permit: Permit, asked: Asked, around: Around) -> Refusal | None:
     if not found:
         return None
     return Refusal(asked.act, permit.words(asked.now), found, possible_words(permit, asked.now))
+
+
+def not_of_the_course(permit: Permit, asked: Asked) -> str:
+    """Why a signed act cannot have been done as the record says: its state, its role, or a person on both sides.
+
+    Asked of every entry when a record is read, so that a signature alone moves no permit. What was typed is not
+    looked at: its text may have been destroyed since.
+    """
+    row = ROWS[asked.act]
+    if permit.at(asked.now) not in row.states or permit.closed:
+        return f"it is no act of a permit that is {permit.words(asked.now)}"
+    if found := _role_lack(permit, asked, row):
+        return found[0]
+    checks = (GUARDS[name].check(permit, asked, Around()) for name in row.guards if name in OF_PERSONS)
+    return next((lack for lack in checks if lack), "")
 
 
 def lacks(permit: Permit, asked: Asked, around: Around) -> list[Lack]:

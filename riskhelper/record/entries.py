@@ -37,6 +37,7 @@ TAKE_BACK = "take back"
 REQUEST_PLAN = "request plan"
 STOP_WORK = "stop work"
 TELL_STOP = "tell stop"
+EMERGENCY = "emergency"
 END_STOP = "end stop"
 SET_UP_REGISTER = "set up register"
 VOUCH = "vouch"
@@ -66,6 +67,7 @@ MEANINGS: Mapping[str, str] = {
     TAKE_BACK: "takes back an earlier entry; that entry stays in the record",
     REQUEST_PLAN: "hands the plan over to be read; nothing before this can be taken back",
     STOP_WORK: "stops the work at once; who called it and why may follow",
+    EMERGENCY: "suspends every permit of a zone at once; each is resumed anew",
     TELL_STOP: "says who called the stop and why",
     END_STOP: "says who ended the stop, in which words; it grants no permission",
     SET_UP_REGISTER: "sets up the site register; its key vouches for people from here on",

@@ -1,8 +1,8 @@
 """What all entries of a store add up to besides the jobs: the register, permits, points, adopted rule sets.
 
-Only what was signed by a key the register vouches for counts, but for a stop: that needs nothing. What a store
-entered on plant that another store held does not count either: it is kept apart and named. The rest stays in the
-record and changes nothing.
+Only what was signed by a key the register vouches for counts, and only where the course of the permit allows it; a
+stop and an emergency need nothing. What a store entered on plant that another store held does not count either: it is
+kept apart and named. The rest stays in the record and changes nothing.
 """
 
 from __future__ import annotations
@@ -13,18 +13,21 @@ from datetime import datetime
 
 from riskhelper.permit import course, point_course
 from riskhelper.permit.adoption import RuleCourse, RuleState, rules_after, state_at
+from riskhelper.permit.clashes import is_same
 from riskhelper.permit.document import Permit, Road
 from riskhelper.permit.effects import after, checked_again, suspended_by
 from riskhelper.permit.guards import Asked
 from riskhelper.permit.persons import Person
 from riskhelper.permit.points import Point
 from riskhelper.permit.rechecks import POINT_CHECK
+from riskhelper.permit.refusal import not_of_the_course
 from riskhelper.record.canonical import Content
 from riskhelper.record.contents import NotReadable, number_of, text_of
 from riskhelper.record.entries import (
     ANSWER,
     CLAIM_HOLDING,
     CONTENT_SCHEMAS,
+    EMERGENCY,
     PASS_HOLDING,
     PERMIT,
     POINT,
@@ -45,7 +48,7 @@ HOLDING_ACTS = frozenset({PASS_HOLDING, TAKE_HOLDING, CLAIM_HOLDING})
 @dataclass
 class Site:
     """A site as it stands. `requested` maps a permit to the place of the entry that last requested it; `apart` names
-    entries that do not count, as another store held what they are about."""
+    entries that do not count, as another store held what they are about or as they are no act of the course."""
 
     register: Register = field(default_factory=Register)
     permits: dict[str, Permit] = field(default_factory=dict)
@@ -92,6 +95,8 @@ def add_entry(site: Site, entry: Entry) -> None:
             site.holding = replace(site.holding, first=entry.log)
     elif act == STOP_WORK:
         _stop(site, entry, site.last)
+    elif act == EMERGENCY:
+        _emergency(site, text_of(entry, "zone"), site.last)
     elif act == ANSWER:
         _answered(site, entry, site.last)
     elif act in HOLDING_ACTS or act.startswith((PERMIT, POINT, RULES)):
@@ -172,6 +177,9 @@ def _take(site: Site, entry: Entry, entered: datetime) -> None:
             raise NotReadable(f"entry {entry.number}: no permit `{number}` was drawn up before it")
         if _is_apart(site, entry, asked.act, things_of_permit(site.permits[number], site.points)):
             return
+        if lack := not_of_the_course(site.permits[number], asked):
+            site.apart.append(f"entry {entry.number} ({act} {number}) does not count: {lack}")
+            return
         site.permits[number] = after(site.permits[number], asked)
         if asked.act == course.REQUEST:
             site.requested[number] = entry.order
@@ -180,6 +188,9 @@ def _take(site: Site, entry: Entry, entered: datetime) -> None:
         asked = Asked(act.removeprefix(POINT), who, entry.draft.role, entered, told)
         plant = site.points[name].plant if name in site.points else told.get("plant", "")
         if _is_apart(site, entry, asked.act, things_of_point(name, plant)):
+            return
+        if lacks := point_course.not_of_point_course(site.points, name, asked):
+            site.apart.append(f"entry {entry.number} ({act} {name}) does not count: {lacks[0].words}")
             return
         site.points[name] = point_course.point_after(site.points, name, asked)
         _point_checked(site, name, asked.act, entered)
@@ -193,6 +204,13 @@ def _is_apart(site: Site, entry: Entry, act: str, things: Mapping[str, str]) -> 
             f"entry {entry.number} of {log_name(entry.log)} ({act}) does not count: {'; '.join(lacking)}"
         )
     return bool(lacking)
+
+
+def _emergency(site: Site, zone: str, moment: datetime) -> None:
+    """Every permit of the zone (of the site where none is named) that people may work under is suspended."""
+    for number, permit in site.permits.items():
+        if not zone or is_same(permit.zone, zone):
+            site.permits[number] = suspended_by(permit, "an emergency in the zone", moment)
 
 
 def _answered(site: Site, entry: Entry, moment: datetime) -> None:

@@ -13,8 +13,10 @@ from riskhelper.acts import answering, isolation, people, permits, stopping, ver
 from riskhelper.acts.answering import GiveAnswer
 from riskhelper.acts.context import Refused
 from riskhelper.acts.permits import DraftPermit
-from riskhelper.acts.signing import sign_in, site
+from riskhelper.acts.signing import append_signed, sign_in, site
+from riskhelper.acts.zone_stop import stop_zone
 from riskhelper.permit.document import Permit, State
+from riskhelper.record.canonical import Content
 from riskhelper.record.entries import MEANINGS
 from riskhelper.store.keys import KeyRefused
 from tests.acts.adopted_rules import AUTHOR, SECOND, TODAY, act, checked, with_second_officer
@@ -218,11 +220,16 @@ def test_a_stop_without_any_signature_suspends_as_well(tmp_path: Path) -> None:
 def test_an_emergency_suspends_every_permit_of_its_zone_and_no_other(tmp_path: Path) -> None:
     made = in_force(tmp_path)
     permits.draft(made.signing("the requester", "requester"), DRAFT)
-    witness = made.signing("the witness", "witness")
-
-    assert permits.emergency(witness, "bay 5") == ()
-    assert permits.emergency(witness, "bay 4") == ("7/1",)
-    assert site(made.bench).permits["7/1"].state_left == "emergency in the zone"
+    with pytest.raises(
+        Refused, match=r"No permit is open in `bay 5`\. Permits are open in bay 4\. Name the zone again"
+    ):
+        stop_zone(made.bench, "bay 5")
+    assert site(made.bench).permits["7/1"].state is State.IN_FORCE
+    before = made.bench.store.size()
+    assert [each.number for each in stop_zone(made.bench, "Bay-4")] == ["7/1"]
+    assert made.bench.store.size() == before + 1
+    assert site(made.bench).permits["7/1"].state is State.SUSPENDED
+    assert site(made.bench).permits["7/1"].state_left == "an emergency in the zone"
     assert site(made.bench).permits["7/2"].state is State.DRAFT
 
 
@@ -332,3 +339,36 @@ def test_a_note_given_with_a_return_belongs_to_a_question_of_the_job(tmp_path: P
 
     assert returned is not None
     assert (returned.question, returned.reason) == ("pump.head_m", "who read the gauge?")
+
+
+def test_a_signature_alone_moves_no_permit(tmp_path: Path) -> None:
+    """ELE-06, LIF-04. 21 CFR 11.10(f), (g) (published): what a key signed past the program does not count."""
+    made = evaluated(tmp_path)
+    content: dict[str, Content] = {"permit": "7/1", "revision": 1, "plan": "", "details": {}}
+    worker, evaluator = made.signing("the worker", "worker"), made.signing("the evaluator", "evaluator")
+    isolator = made.signing("the isolator", "isolator")
+    for signing, role, name in (
+        (worker, "issuer", "permit approve"),
+        (evaluator, "evaluator", "permit issue"),
+        (isolator, "isolator", "permit prove"),
+    ):
+        append_signed(made.bench, signing.hand, "7", role, name, content, made.bench.store.size())
+    append_signed(
+        made.bench,
+        worker.hand,
+        "",
+        "worker",
+        "point release",
+        {"point": "feeder", "details": {}},
+        made.bench.store.size(),
+    )
+    found = site(made.bench)
+
+    assert found.permits["7/1"].state is State.EVALUATED
+    assert found.points["feeder"].state.value == "planned"
+    assert [line.split(" does not count: ")[1] for line in found.apart] == [
+        "the worker does not hold the role issuer",
+        "it is no act of a permit that is evaluated",
+        "it is no act of a permit that is evaluated",
+        "`release` is not an act of the role worker",
+    ]

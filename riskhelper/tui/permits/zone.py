@@ -44,7 +44,7 @@ class ZonePage(SitePage):
         """The zone is stopped before anything is drawn."""
         event.stop()
         zone = "" if event.name == SITE else event.name
-        reached = stop_zone(self.interface.context, zone, self.interface.wanted.milestone)
+        reached = stop_zone(self.interface.context, zone)
         on = [name for each in reached for name in each.signed_on]
         lines = [
             f"{zone or 'The whole site'} is stopped. Suspended: {', '.join(each.number for each in reached)}.",
