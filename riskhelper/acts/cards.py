@@ -23,7 +23,7 @@ def emergency_lines(state: JobState | None, assessment: Assessment | None, heade
     lines += [f"We are at: {', '.join(told)}"] if told else []
     lines += [f"Muster point: {header.muster_point}"] if header.muster_point else []
     if not header.emergency_numbers:
-        lines.append("No number was given here yet. They stand on the gate board and on the printed sheet.")
+        lines.append("No numbers were given here yet: look on the gate board or on the printed sheet.")
     return [*lines, "", *(f"- {line}" for line in first_acts(in_service)), "", half_way_state(), "", OTHERS_FIRST]
 
 

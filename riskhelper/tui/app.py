@@ -309,26 +309,27 @@ class Interface(App[None]):
         self._once(Sheet(title, lines))
 
     def _once(self, page: Page) -> None:
-        """Puts a card in front, in the place of another card."""
-        if isinstance(self.screen, Page) and self.screen.IS_CARD:
+        """Puts a card in front, in the place of another card unless words are written there."""
+        if isinstance(self.screen, Page) and self.screen.IS_CARD and not self.screen.holds_words:
             self.pop_screen()
         self.push_screen(page)
 
     def action_jump(self) -> None:
         """The answers by place."""
-        if self.sitting is not None:
+        if self.sitting is not None and self._may_leave_page():
             self.to_questions()
             self.go("jump")
 
     def action_findings(self) -> None:
         """What was found."""
-        if self.sitting is not None:
+        if self.sitting is not None and self._may_leave_page():
             self.to_questions()
             self.go("findings")
 
     def action_more(self) -> None:
         """Everything else."""
-        if self.sitting is not None:
+        if self.sitting is not None and self._may_leave_page():
+            self.to_questions()
             self.desk.menus.more()
 
     def action_permits(self) -> None:
@@ -346,8 +347,18 @@ class Interface(App[None]):
 
     def action_undo(self) -> None:
         """Takes back the latest entry, after a doubt."""
-        if self.sitting is not None:
+        if self.sitting is not None and self._may_leave_page():
             self.go("undo")
+
+    def _may_leave_page(self) -> bool:
+        """Words written and not saved yet are not thrown away by a key that goes elsewhere."""
+        writing = next((p for p in self.screen_stack if isinstance(p, Page) and p.holds_words), None)
+        if writing is None:
+            return True
+        while self.screen is not writing:
+            self.pop_screen()
+        writing.tell_unsaved()
+        return False
 
     def action_leave(self) -> None:
         """Leaves; every answer is saved."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import ClassVar
 
-from textual import events, on
+from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.timer import Timer
@@ -15,8 +15,8 @@ from riskhelper.acts.context import Refused
 from riskhelper.interview.reading import readable
 from riskhelper.ruleset.entries import QuestionEntry
 from riskhelper.tui import wording
-from riskhelper.tui.frame import USUAL_KEYS, Page
-from riskhelper.tui.numbers import UnitRow, accepted, read_back
+from riskhelper.tui.frame import USUAL_KEYS, Page, is_tiny
+from riskhelper.tui.numbers import NEXT_UNIT, AnswerField, UnitRow, accepted, read_back
 from riskhelper.tui.pages import Doubt, Typing
 from riskhelper.tui.rows import Row, Rows, keyed
 from riskhelper.tui.session import Place
@@ -36,6 +36,7 @@ class AskPage(Page):
     KEYS = USUAL_KEYS
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("f2", "not_known", "I do not know", show=False, priority=True),
+        Binding("question_mark", "not_known", show=False),
         Binding("f3", "note", "note", show=False),
         Binding("down", "to_rows", show=False),
         Binding("f4", "back", "back", show=False),
@@ -102,13 +103,14 @@ class AskPage(Page):
         typed = question.type in ("number", "text")
         body, rows = self.query_one("#body"), self.query_one(Rows)
         if typed and not self.query(Input):
-            field = Input(id="field", max_length=500, select_on_focus=False)
-            await body.mount(field, UnitRow(), Static("", id="answer-read", markup=False), before=rows)
+            await body.mount(
+                AnswerField(id="field"), UnitRow(), Static("", id="answer-read", markup=False), before=rows
+            )
         for widget in (*self.query(Input), *self.query(UnitRow), *self.query("#answer-read")):
             widget.set_class(not typed, "-hidden")
         if typed:
-            field = self.query_one(Input)
-            number = question.type == "number"
+            field = self.query_one(AnswerField)
+            number = field.takes_number = question.type == "number"
             field.restrict = r"[-+\u2212]?[0-9]*[.,]?[0-9]*" if number else None
             with self.prevent(Input.Changed):
                 field.value = ""
@@ -123,7 +125,11 @@ class AskPage(Page):
         if place is None:
             return
         question = place.question
-        parts = [(session.notice, "italic"), (question.ask, "bold"), (f"Why: {question.why}", "")]
+        first, then = (session.notice, "italic"), (question.ask, "bold")
+        if is_tiny(self):  # where only the first lines fit, the question and what is wrong come first
+            first, then = then, first
+            first = (f"{question.ask} {self._refusal}".rstrip(), "bold")
+        parts = [first, then, (f"Why: {question.why}", "")]
         if question.private:
             parts.append(("Private: ask the person alone. Only its consequence is used.", "bold"))
         if question.type == "number":
@@ -251,17 +257,14 @@ class AskPage(Page):
         self._read_back()
         self._focus()
 
-    def on_key(self, event: events.Key) -> None:
-        """In a number field the letter u goes to the next unit, and a question mark says not known."""
-        question = self._place.question if self._place else None
-        if question is None or not isinstance(self.focused, Input):
-            return
-        if question.type == "number" and event.character == "u":
-            event.stop()
+    @on(AnswerField.Key)
+    async def key_in_number(self, event: AnswerField.Key) -> None:
+        """In a number the letter u goes to the next unit, and a question mark says not known."""
+        event.stop()
+        if event.character == NEXT_UNIT:
             self.query_one(UnitRow).next()
-        elif event.character == "?" and question.type == "number":
-            event.stop()
-            self.run_worker(self.action_not_known())
+        else:
+            await self.action_not_known()
 
     def _several(self) -> str:
         said = [f"?{o}" if mark == "NOT KNOWN" else o for o, mark in self._marks.items() if mark]

@@ -49,7 +49,7 @@ class StopPage(Typing):
     """The stop stands already. Who called it and why may follow, or not."""
 
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,f4", "back", "leave", show=False)]
-    KEYS = (("Enter", "save who and why", "save"), ("Esc", "go on without", "back"))
+    KEYS = (("Enter", "save who and why", "save"), ("Esc", "skip it", "back"))
 
     def __init__(self, tell: Callable[[str, str], object]) -> None:
         fields = ("Who called the stop, if you like", "Why, if you like")

@@ -39,11 +39,12 @@ class Findings:
 
     def _rows(self) -> Iterator[Row]:
         found, rules = self.session.assessment, self.session.rules
+        standing = self.session.standing_stops
         unknown = find_out_first(found)
         if unknown:
             yield Row("first", f"Find these out first: {wording.plural(len(unknown), 'question')} without an answer.")
         for stop in found.stops:
-            yield Row(f"stop:{stop.id}", stop.title, mark="STOP" if stop.holds else "STOP NOT RULED OUT")
+            yield Row(f"stop:{stop.id}", stop.title, mark="STOP" if stop in standing else "STOP NOT RULED OUT")
         for defect in found.defects:
             yield Row(f"defect:{defect.entry}", defect.words, mark="FAULT IN THE RULES")
         for hazard in found.hazards:
@@ -77,8 +78,9 @@ class Findings:
 
     def stop(self, stop: StopFinding) -> None:
         """Why a stop stands, what to do, who lifts it, what would change it."""
-        certain = "This stop is certain." if stop.holds else "This stop cannot be ruled out yet, so it counts."
-        intro = [f"{certain} {stop.because}", f"What to do: {stop.act}", f"Who can lift it: {stop.who}"]
+        stands = stop in self.session.standing_stops
+        how = "This stop stands." if stands else "This stop cannot be ruled out yet, so it counts as one."
+        intro = [f"{how} {stop.because}", f"What to do: {stop.act}", f"Who can lift it: {stop.who}"]
         reasons = ["Why:", *self._reasons(stop.reasons), f"Source: {self._source(stop.source)}"]
         self._reasoned(f"Stop: {stop.title}", intro, reasons, stop.id, stop.reasons, ())
 
@@ -211,17 +213,17 @@ class Findings:
 
     def change(self, title: str, change: Change) -> None:
         """What would change a stop or a hazard, in acts."""
-        lines = ["What would change this? Acts in the world, never other answers.", ""]
+        lines = ["Acts in the world, never other answers.", ""]
         for number, way in enumerate(change.ways, start=1):
             lines.append(f"Way {number}:")
             lines += [f"- {act.words}" for act in way]
             lines.append("")
         if not change.ways:
-            lines.append("No three acts or fewer that the rules know would change it.")
+            lines.append("The rules know no three acts that would change it.")
             if change.who:
                 lines.append(f"Who can help: {change.who}")
             if change.more_is_missing:
-                lines.append("More than three things are missing. Another plan, or another day, may be the way.")
+                lines.append("More than three things are missing: another plan or another day may be the way.")
         self._sheet(f"What would change this: {title}", lines)
 
     def _sheet(self, title: str, lines: list[str]) -> None:

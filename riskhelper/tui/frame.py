@@ -115,7 +115,7 @@ class VerdictView(Widget):
         width = self.size.width or self.screen.size.width - 4
         height = self.screen.size.height
         text = Text(no_wrap=True, overflow="ellipsis")
-        text.append(wording.tally(assessment, session.state), style="bold")
+        text.append(wording.tally(assessment, session.state, len(session.standing_stops)), style="bold")
         if (self.has_class("-brief") and height < _TALL_FROM) or is_tiny(self):
             return text
         for hazard in assessment.worst if height >= _TALL_FROM else assessment.worst[:1]:
@@ -130,12 +130,12 @@ class VerdictView(Widget):
         if session.stop is not None:
             means = f"Work is stopped: somebody called it. The rules found: {assessment.verdict.words}."
         text.append(means + "\n\n", style="bold")
-        text.append(wording.sentence(wording.tally(assessment, session.state)) + "\n")
-        certain = [stop for stop in assessment.stops if stop.holds]
-        for stop in certain[:3]:
+        standing = session.standing_stops
+        text.append(wording.sentence(wording.tally(assessment, session.state, len(standing))) + "\n")
+        for stop in standing[:3]:
             text.append(f"STOP: {stop.title}\n", style="bold")
-        if len(certain) > 3:
-            text.append(f"and {wording.plural(len(certain) - 3, 'more stop')}: F6\n")
+        if len(standing) > 3:
+            text.append(f"and {wording.plural(len(standing) - 3, 'more stop')}: F6\n")
         text.append("\nLast: ", style="bold")
         most = 240 if self.screen.size.height >= _TALL_FROM + 6 else 100
         text.append(wording.cut(session.changed or wording.NOTHING_YET, most) + "\n\n")
@@ -167,10 +167,13 @@ class KeyBar(Widget):
         tiny = is_tiny(self)
         gap = " " if tiny else "   "
         cards = BARE_KEYS if tiny else CARD_KEYS
+        width = self.size.width or self.screen.size.width - 2
+        own = sum(len(f" {key}  {words}{gap}") for key, words, _ in self._keys)
         for keys in (self._keys, cards):
             column = 0
             for key, words, action in keys:
-                said = gap if tiny and len(keys) > 3 else f" {words}{gap}"
+                barely = words.split()[0] if keys is not cards and own > width else words
+                said = gap if tiny and len(keys) > 3 else f" {barely}{gap}"
                 text.append(f" {key} ", style="reverse")
                 text.append(said, style="bold" if keys is cards else "")
                 end = column + len(key) + 2 + len(said)
@@ -206,6 +209,15 @@ class Page(Screen[None]):
     """The job a stop belongs to while this page stands in front; none: that of the sitting."""
     IS_CARD = False
     """Whether another card takes its place."""
+
+    @property
+    def holds_words(self) -> bool:
+        """Whether something is written here that is not saved yet."""
+        return False
+
+    def tell_unsaved(self) -> None:
+        """Says that something written here is not saved yet."""
+
     KEYS: ClassVar[tuple[tuple[str, str, str], ...]] = (
         ("F1", "keys", "help"),
         ("F4", "back", "back"),

@@ -24,7 +24,7 @@ HELP = (
     "ANSWERING",
     "A digit or letter chooses its row. Arrows move, Enter chooses. A click or a touch chooses too.",
     "F2    I do not know. It is saved, counts at its worst, and you are told what to do and whom to ask.",
-    "      In a number field the question mark does the same.",
+    "      The question mark does the same, but where words are written.",
     "Enter saves a number or a text. The letter u goes to the next unit of a number.",
     "Esc   empties the field, or leaves a page without saving.",
     "",

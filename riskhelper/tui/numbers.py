@@ -6,10 +6,36 @@ from rich.text import Text
 from textual import events
 from textual.message import Message
 from textual.widget import Widget
+from textual.widgets import Input
 
 from riskhelper.interview.reading import Refused, outside_usual, read_value, readable, signed
 from riskhelper.ruleset.entries import QuestionEntry
 from riskhelper.units import alternatives, spoken, unit_named, with_unit
+
+NEXT_UNIT, NOT_KNOWN = "u", "?"
+
+
+class AnswerField(Input):
+    """The field for numbers and words; in a number the letter u and the question mark are keys, not characters."""
+
+    class Key(Message):
+        """One of these keys was pressed in a number."""
+
+        def __init__(self, character: str) -> None:
+            super().__init__()
+            self.character = character
+
+    def __init__(self, id: str) -> None:
+        super().__init__(id=id, max_length=500, select_on_focus=False)
+        self.takes_number = False
+
+    def on_key(self, event: events.Key) -> None:
+        """Passes the two keys on; the field itself would take them for characters and drop them."""
+        character = (event.character or "").lower()
+        if self.takes_number and character in (NEXT_UNIT, NOT_KNOWN):
+            event.stop()
+            event.prevent_default()
+            self.post_message(self.Key(character))
 
 
 class UnitRow(Widget):
@@ -51,15 +77,15 @@ class UnitRow(Widget):
         text, self._spans = Text(no_wrap=True), []
         if not self.units:
             return text
-        text.append("Unit: ")
+        text.append("Unit (u): " if len(self.units) > 1 else "Unit: ")
         for unit in self.units:
             chosen = unit == self.unit and not self.undecided
             start = len(text)
             said = spoken(unit)
             text.append(f" >{said}< " if chosen else f"  {said}  ", style="reverse bold" if chosen else "")
             self._spans.append((start, len(text), unit))
-        if len(self.units) > 1:
-            text.append("   u: next unit" if not self.undecided else "   u: choose what the dial shows")
+        if self.undecided:
+            text.append("   choose what the dial shows")
         return text
 
     def on_click(self, event: events.Click) -> None:

@@ -132,6 +132,7 @@ class Typing(Page):
         for place, words in enumerate(self._fields):
             field = Input(max_length=MOST_TYPED, id=f"field-{place}", select_on_focus=False)
             field.border_title = words
+            yield Static(Text(f"{words}:"), classes="field-label")
             yield field
 
     def show(self) -> None:
@@ -139,6 +140,15 @@ class Typing(Page):
         self.show_frame()
         self.say()
         self.query(Input).first().focus()
+
+    @property
+    def holds_words(self) -> bool:
+        """Whether something is written here that is not saved yet."""
+        return any(field.value.strip() for field in self.query(Input))
+
+    def tell_unsaved(self) -> None:
+        """Says so above the fields."""
+        self.say("Not saved yet. Enter saves what is written, Esc leaves without it.")
 
     def say(self, refusal: str = "") -> None:
         """Shows the words, and a refusal if there is one."""

@@ -11,12 +11,13 @@ from riskhelper.acts import answering, assessing, jobs, office, site_details, st
 from riskhelper.acts.answering import GiveAnswer, Looked, PlanControl, ProveControl
 from riskhelper.acts.assessing import Progress
 from riskhelper.acts.context import Context
+from riskhelper.acts.findings import certain_stops
 from riskhelper.acts.given_back import can_ask, given_back
 from riskhelper.acts.jobs import JobState, OpenJob
 from riskhelper.acts.kept_page import KeptPage, keep_page, kept_page
 from riskhelper.acts.papers import WritePapers, Written, read_papers, write_papers
 from riskhelper.acts.stopping import StandingStop
-from riskhelper.assessment.result import Assessment
+from riskhelper.assessment.result import Assessment, StopFinding
 from riskhelper.evidence import Answer
 from riskhelper.interview.reading import readable
 from riskhelper.permit.document import Returned
@@ -96,6 +97,12 @@ class Session:
     def is_behind(self) -> bool:
         """Whether the latest assessment does not know the latest entry."""
         return self._assessed_at != self.state.history.last_number
+
+    @property
+    def standing_stops(self) -> Sequence[StopFinding]:
+        """Stops that no answer still to come can rule out."""
+        found = self._assessment
+        return certain_stops(self.rules, self.state.job, found) if found is not None else ()
 
     @property
     def pick_again(self) -> tuple[str, ...]:

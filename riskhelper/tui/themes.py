@@ -127,6 +127,10 @@ Input > .input--cursor, Input:ansi > .input--cursor { background: $ground; color
 Input > .input--placeholder { color: $quiet; }
 .-tiny Input, .-tiny Input:focus { border: none; height: 1; padding: 0; text-style: underline; }
 .-tiny Rows { min-height: 2; }
+.-tiny #words { max-height: 45%; }
+.-tiny #answer-read { height: 1; }
+.field-label { display: none; height: 1; text-style: bold; text-wrap: nowrap; text-overflow: ellipsis; }
+.-tiny .field-label { display: block; }
 .-tiny VerdictView { text-wrap: nowrap; text-overflow: ellipsis; height: 3; }
 UnitRow { height: 1; color: $ink; }
 #answer-read { height: 2; color: $ink; text-style: bold; }

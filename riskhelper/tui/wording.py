@@ -105,20 +105,28 @@ def counted(number: int, of_about: int) -> str:
     return f"{number} of about {of_about}"
 
 
-def tally(assessment: Assessment, state: JobState) -> str:
-    """Stops and unknowns in one line."""
+def tally(assessment: Assessment, state: JobState, standing: int) -> str:
+    """Stops and unknowns in one line, of the stops so many standing whatever is answered yet."""
     answers = state.job.answers
-    certain = sum(1 for stop in assessment.stops if stop.holds)
-    maybe = len(assessment.stops) - certain
     said = sum(1 for q in assessment.unknowns if q in answers)
-    open_yet = len(assessment.unknowns) - said
-    words = [plural(certain, "stop certain", "stops certain")]
-    if maybe:
-        words.append(f"{maybe} not ruled out")
-    words.append(f"{said} not known")
-    if open_yet:
-        words.append(f"{open_yet} not answered yet")
-    return ", ".join(words)
+    return tally_words(standing, len(assessment.stops) - standing, said, len(assessment.unknowns) - said)
+
+
+def tally_words(standing: int, maybe: int, said: int, to_answer: int) -> str:
+    """Stops that stand, stops not ruled out, answers not known, questions still to answer.
+
+    >>> tally_words(1, 4, 2, 7)
+    '1 stop stands, 4 more not ruled out; 2 not known, 7 to answer'
+    >>> tally_words(0, 0, 0, 0)
+    'No stop found; nothing unknown'
+    """
+    if standing:
+        stops = plural(standing, "stop stands", "stops stand") + (f", {maybe} more not ruled out" if maybe else "")
+    else:
+        stops = plural(maybe, "stop") + " not ruled out" if maybe else "No stop found"
+    unknown = [f"{said} not known"] if said else []
+    unknown += [f"{to_answer} to answer"] if to_answer else []
+    return f"{stops}; {', '.join(unknown) or 'nothing unknown'}"
 
 
 def what_changed(before: Assessment, after: Assessment) -> str:
@@ -130,7 +138,7 @@ def what_changed(before: Assessment, after: Assessment) -> str:
     was = {stop.id for stop in before.stops}
     now = {stop.id for stop in after.stops}
     words += [f"New stop: {sentence(stop.title)}" for stop in after.stops if stop.holds and stop.id not in held]
-    words += [f"Gone: {sentence(stop.title)}" for stop in before.stops if stop.id not in now]
+    words += [f"Ruled out: {sentence(stop.title)}" for stop in before.stops if stop.id not in now]
     words += [
         f"Cannot be ruled out: {sentence(stop.title)}"
         for stop in after.stops
@@ -171,14 +179,14 @@ def rated_lanes(rules: RuleSet, hazard: HazardFinding) -> list[str]:
     """The three lanes, each with its likelihood, severity and band in words."""
     bands = {band.id: band.words for band in rules.matrix.bands}
     return [
-        f"{drawn}  {rating.likelihood} x {rating.severity}, {bands.get(rating.band, rating.band)}"
+        f"{drawn} {rating.likelihood}x{rating.severity} {bands.get(rating.band, rating.band)}"
         for drawn, rating in zip(lanes(rules, hazard), ratings(hazard), strict=True)
     ]
 
 
 def in_numbers(hazard: HazardFinding) -> str:
     """The three products of a hazard in one line."""
-    return ", ".join(f"{word} {rating.product}" for (word, _), rating in zip(MARKS, ratings(hazard), strict=True))
+    return ", ".join(f"{rating.product} as {word}" for (word, _), rating in zip(MARKS, ratings(hazard), strict=True))
 
 
 def ratings(hazard: HazardFinding) -> tuple[Rating, Rating, Rating]:

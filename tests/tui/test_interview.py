@@ -454,3 +454,77 @@ async def test_after_a_kill_it_stands_at_the_question_jumped_to(tmp_path: Path, 
         assert "So far: It runs." in hand.flat()
         await hand.press("k")
         assert "Is anybody ill?" in hand.flat()
+
+
+@pytest.mark.parametrize("key", ["f5", "f6", "f10", "ctrl+z"])
+async def test_a_note_begun_is_not_thrown_away_by_a_key_that_goes_elsewhere(tmp_path: Path, key: str) -> None:
+    async with hand_on(tmp_path) as hand:
+        await hand.press("f3")
+        await hand.write("board is gone")
+        await hand.press(key)
+        assert "Not saved yet. Enter saves what is written, Esc leaves without it." in hand.flat()
+        await hand.press("f7", key, "enter")
+
+        assert "Note: board is gone" in hand.flat()
+
+
+@pytest.mark.parametrize("card", ["f7", "f8", "f9"])
+async def test_a_card_over_a_note_begun_leaves_the_note_as_it_was(tmp_path: Path, card: str) -> None:
+    async with hand_on(tmp_path) as hand:
+        await hand.press("f3")
+        await hand.write("board is gone")
+        await hand.press(card, "escape", "enter")
+
+        assert "Note: board is gone" in hand.flat()
+
+
+async def test_the_letter_u_goes_through_the_units_and_round_again(tmp_path: Path) -> None:
+    answered(tmp_path, *[name for name, _ in GATE_ANSWERS[:5]])
+    async with hand_on(tmp_path) as hand:
+        await hand.write("100")
+        for unit in ("mm", "cm", "ft", "in", "m"):
+            await hand.press("u")
+            assert f">{unit}<" in hand.screen()
+        await hand.press("u", "u")
+        assert "You wrote 100 cm, that is 1 m." in hand.flat()
+        await hand.press("enter")
+    assert answers(tmp_path)["pump.head_m"] == 1.0
+
+
+async def test_a_question_mark_in_a_number_says_not_known(tmp_path: Path) -> None:
+    answered(tmp_path, *[name for name, _ in GATE_ANSWERS[:5]])
+    async with hand_on(tmp_path) as hand:
+        await hand.write("3?")
+
+        assert "Saved as not known: How high does the water stand above the valve?" in hand.flat()
+    assert answers(tmp_path)["pump.head_m"] is None
+
+
+async def test_a_question_mark_on_a_choice_says_not_known(tmp_path: Path) -> None:
+    answered(tmp_path, "job.site_name", "job.plant_id")
+    async with hand_on(tmp_path) as hand:
+        await hand.write("?")
+    assert answers(tmp_path)["pump.state"] is None
+
+
+async def test_at_forty_by_fifteen_a_number_can_be_saved_and_a_stop_has_named_fields(tmp_path: Path) -> None:
+    answered(tmp_path, *[name for name, _ in GATE_ANSWERS[:5]])
+    async with hand_on(tmp_path, size=(40, 15)) as hand:
+        await hand.press("9")
+        for part in (
+            "How high does the water",
+            "Ent Save what is written above.",
+            "F2 I do not know.",
+            "You wrote 9 m.",
+        ):
+            assert part in hand.flat()
+        await hand.press("f9")
+        for part in ("Who called the stop, if you like:", "Why, if you like:", "Enter save", "Esc skip"):
+            assert part in hand.flat()
+
+
+async def test_more_opened_twice_is_left_by_one_key(tmp_path: Path) -> None:
+    async with hand_on(tmp_path) as hand:
+        await hand.press("f10", "f10", "escape")
+
+        assert "Which site is it?" in hand.flat()
