@@ -23,12 +23,14 @@ NAMED: dict[str, type[BaseModel]] = {
     "stop": entries.StopEntry,
     "claim": entries.ClaimEntry,
     "raise": entries.RaiseEntry,
+    "tighten": entries.TightenEntry,
 }
 LISTED: dict[str, type[BaseModel]] = {
     "step": entries.StepEntry,
     "isolation_row": entries.IsolationRowEntry,
     "kit": entries.KitEntry,
     "edge": entries.EdgeEntry,
+    "hold_point": entries.AddedHoldPointEntry,
     "turn": entries.TurnEntry,
 }
 SINGLE: dict[str, type[BaseModel]] = {
@@ -63,7 +65,7 @@ class Collected:
 
     `broken` names entries that are written but cannot be read, so that nobody is told that they do not exist;
     `moved` the limits that a local code or supplement has tightened; `raise_origins` where a supplement wrote what
-    it adds to a hazard.
+    it adds to a hazard; `added_points` where it wrote a hold point.
     """
 
     named: dict[str, dict[str, Any]] = field(default_factory=lambda: {kind: {} for kind in NAMED})
@@ -78,6 +80,7 @@ class Collected:
     faults: list[Fault] = field(default_factory=list)
     moved: dict[str, Place] = field(default_factory=dict)
     raise_origins: dict[tuple[str, str], tuple[Place, str]] = field(default_factory=dict)
+    added_points: dict[str, Place] = field(default_factory=dict)
 
     def fault(self, kind: str, name: str, key: str, message: str, nearest: str = "") -> None:
         """Note a fault of an entry at its place in the file."""
@@ -86,6 +89,11 @@ class Collected:
         if kind == "hazard" and (name, entry) in self.raise_origins:
             place, written = self.raise_origins[name, entry]
             key = f"{written}.{last}"
+        elif kind == "hazard" and (name, key) in self.raise_origins:
+            place, key = self.raise_origins[name, key]
+        elif key.startswith("hold_points.") and self.added_points:
+            point = self.single["ruleset"].hold_points[int(key.split(".")[1])].id
+            place, key = (self.added_points[point], last) if point in self.added_points else (place, key)
         if place is None:
             self.faults.append(Fault("rules", 0, f"{kind} {name}".strip(), key, message, nearest))
         else:

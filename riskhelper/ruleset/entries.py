@@ -207,6 +207,7 @@ class StepEntry(Reviewed):
     who: str = "work leader"
     error_likely: str = ""
     check: str = ""
+    after: str = ""  # of a supplement: the hold point behind which it stands
 
 
 class IsolationRowEntry(Reviewed):
@@ -258,9 +259,24 @@ class SupplementEntry(Entry):
     language: Whole
 
 
-class RaiseEntry(Entry):
-    """What a supplement adds to a hazard of the set it stands on: raises only."""
+class TightenEntry(Entry):
+    """What a supplement tightens of a question of the set it stands on."""
 
+    expect: Number | str | tuple[str, ...] | Span | None = None
+    error: Number | None = None
+    not_known_stops: str = ""
+
+
+class AddedHoldPointEntry(HoldPointEntry):
+    """A hold point that a supplement adds, behind the one of the set that it names."""
+
+    after: str
+
+
+class RaiseEntry(Entry):
+    """What a supplement adds to a hazard of the set it stands on: raises, and where else it applies."""
+
+    applies_if: str = ""
     likelihood: Scale | None = None
     severity: Scale | None = None
 

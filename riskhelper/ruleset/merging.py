@@ -7,20 +7,24 @@ from typing import Any
 from riskhelper.ruleset import entries
 from riskhelper.ruleset.collecting import Collected, Place
 from riskhelper.ruleset.faults import Fault, nearest_name
+from riskhelper.ruleset.narrowing import tighten_questions
+from riskhelper.ruleset.placing import add_hold_points, add_steps, check_placed
 
 _FIXED = {
     "matrix": "a supplement may not touch the matrix",
     "credit": "a supplement may not touch the credit rules",
     "review": "a supplement may not touch what the review looks for",
-    "ruleset": "a supplement has the head [supplement]; hold points and their order belong to the base set",
+    "ruleset": "a supplement has the head [supplement]; it adds a hold point as [[hold_point]], with `after`",
 }
 _ADDED = ("question", "fact", "hazard", "control", "stop", "claim")
 
 
 def check_base(base: Collected) -> None:
     """Note what only a supplement may hold."""
-    for name in base.names("raise"):
-        base.fault("raise", name, "", "belongs into a supplement; in the base set write it at the hazard itself")
+    for kind, own in (("raise", "hazard"), ("tighten", "question")):
+        for name in base.names(kind):
+            base.fault(kind, name, "", f"belongs into a supplement; in the base set write it at the {own} itself")
+    check_placed(base)
     if ("supplement", "") in base.places:
         base.fault("supplement", "", "", "belongs into a supplement, not into the base set")
 
@@ -82,7 +86,7 @@ def _tighten(base: Collected, place: Place, name: str, figure: Any) -> None:
 
 
 def merge_supplement(base: Collected, added: Collected) -> None:
-    """Add a supplement: new entries, tighter limits, further raises. Anything else is a fault."""
+    """Add a supplement: new entries, tighter limits and questions, further raises. Anything else is a fault."""
     _refuse(added)
     for kind in _ADDED:
         for name in added.names(kind):
@@ -105,6 +109,9 @@ def merge_supplement(base: Collected, added: Collected) -> None:
             base.places["limit", name] = added.places["limit", name]
     for name, raised in added.named["raise"].items():
         _raise(base, added, name, raised)
+    tighten_questions(base, added)
+    add_hold_points(base, added)
+    add_steps(base, added)
     for kind in ("isolation_row", "kit", "edge", "turn"):
         for number, entry in enumerate(added.listed[kind], start=1):
             base.listed[kind].append(entry)
@@ -124,9 +131,6 @@ def _refuse(added: Collected) -> None:
             added.fault(kind, "", "", message)
     if ("supplement", "") not in added.places:
         added.faults.append(Fault("supplement", 0, "supplement", "", "no file holds the table [supplement]"))
-    for number in range(1, len(added.listed["step"]) + 1):
-        message = "steps stand in one file, in the order of the work; a supplement adds isolation rows and kit only"
-        added.fault("step", str(number), "", message)
     for code in added.locals:
         added.fault("local", code, "", "a local code belongs to the base set; a supplement cannot bring one")
 
@@ -149,7 +153,10 @@ def _raise(base: Collected, added: Collected, name: str, raised: entries.RaiseEn
             hint = nearest_name(name, base.named["hazard"])
             added.fault("raise", name, "", f"there is no hazard `{name}`", hint)
         return
-    changes: dict[str, entries.Scale] = {}
+    changes: dict[str, Any] = {}
+    if raised.applies_if:
+        changes["applies_if"] = f"({hazard.applies_if}) or ({raised.applies_if})"
+        base.raise_origins[name, "applies_if"] = (added.places["raise", name], "applies_if")
     for scale in ("likelihood", "severity"):
         more: entries.Scale | None = getattr(raised, scale)
         if more is None:

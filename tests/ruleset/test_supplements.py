@@ -72,7 +72,7 @@ CONDITIONS = (
     "extra.ladder == 'yes'",
 )
 seen: Counter[str] = Counter()
-many = settings(max_examples=300, deadline=None, suppress_health_check=list(HealthCheck), derandomize=True)
+many = settings(max_examples=500, deadline=None, suppress_health_check=list(HealthCheck), derandomize=True)
 
 
 @cache
@@ -133,6 +133,7 @@ def limit(unit: str, worse: str, figures: list[float]) -> st.SearchStrategy[dict
     )
 
 
+EXPECTED: list[dict[str, Any]] = [{"expect": "yes"}, {"expect": "yes"}, {"expect": ["yes", "no"]}]
 parts = st.one_of(
     st.tuples(st.just("hazard"), st.sampled_from(["site", "drawn_in"]), hazards),
     st.tuples(st.just("stop"), st.sampled_from(["site", "too_high"]), stops),
@@ -140,8 +141,13 @@ parts = st.one_of(
     st.tuples(
         st.just("raise"),
         st.sampled_from(["drawn_in", "board_breaks"]),
-        st.fixed_dictionaries({}, optional={"likelihood": scales, "severity": scales}),
+        st.fixed_dictionaries({}, optional={"likelihood": scales, "severity": scales, "applies_if": conditions}),
     ),
+    st.tuples(st.just("tighten"), st.just("race_dry"), st.sampled_from(EXPECTED)),
+    st.tuples(
+        st.just("tighten"), st.just("head_m"), st.sampled_from([{"error": error} for error in (0.05, 0.3, 0.4)])
+    ),
+    st.tuples(st.just("tighten"), st.just("state"), st.just({"not_known_stops": "mill.too_high"})),
     st.tuples(st.just("limit"), st.just("head_most_m"), limit("m", "down", [2.0, 4.5, 5.0, 6.0])),
     st.tuples(st.just("limit"), st.just("hands_least"), limit("", "up", [1.0, 2.0, 3.0])),
     st.tuples(st.just("fact"), st.just("site"), st.just({"is": "mill.high"})),
@@ -155,6 +161,13 @@ def supplements(draw: Callable[[st.SearchStrategy[Any]], Any]) -> bytes:
         "supplement": {"name": "site", "number": 1, "language": 1},
         "question": {"extra": {"ladder": LADDER}},
     }
+    if draw(st.booleans()):
+        point = {"id": "boards_counted", "words": "BOARDS COUNTED", "released_by": "miller", "text": "Counted."}
+        tables["hold_point"] = [
+            {**point, "after": draw(st.sampled_from([*["sluice_shut", "wheel_held"] * 3, "nowhere"]))}
+        ]
+        tables["step"] = [{"do": "Count.", "place": "gate", "hold_point": "boards_counted", "after": "sluice_shut"}]
+        tables["question"]["extra"]["counted"] = {**LADDER, "asked_at": "boards_counted", "expect": "yes"}
     for kind, name, entry in draw(st.lists(parts, min_size=1, max_size=2)):
         tables.setdefault(kind, {}).setdefault("mill", {})[name] = entry
     return tomli_w.dumps(tables).encode()
@@ -287,3 +300,44 @@ def test_a_supplement_that_only_tightens_moves_the_limit_and_keeps_its_own_name_
     assert rules.limits["mill.head_most_m"].is_ == 4.5
     assert [thing.item for thing in rules.kit] == ["a hook", "a second hook"]
     assert [(part.name, part.number) for part in rules.parts] == [("base", 1), ("dale", 1), ("upper mill", 4)]
+
+
+PLACED = """
+[[hold_point]]
+id = "boards_counted"
+words = "BOARDS COUNTED"
+released_by = "miller"
+text = "Counted."
+after = "sluice_shut"
+[[step]]
+do = "Count the boards."
+place = "gate"
+hold_point = "boards_counted"
+after = "sluice_shut"
+[[step]]
+do = "Say how many there are."
+place = "gate"
+after = "boards_counted"
+[tighten.mill.race_dry]
+expect = "yes"
+[tighten.mill.head_m]
+error = 0.3
+[tighten.mill.state]
+not_known_stops = "mill.too_high"
+[raise.mill.drawn_in]
+applies_if = "mill.hands < 2"
+"""
+
+
+def test_a_supplement_adds_hold_points_and_steps_in_their_place_and_tightens_what_is_asked() -> None:
+    rules = load_rules(GOOD, "dale", [{"site.toml": (HEAD + PLACED).encode()}])
+
+    assert [point.id for point in rules.head.hold_points] == ["sluice_shut", "boards_counted", "wheel_held"]
+    assert [step.do for step in rules.steps] == ["Shut the sluice.", "Count the boards.", "Say how many there are."]
+    assert rules.questions["mill.head_m"].error == 0.3
+    assert rules.questions["mill.state"].not_known_stops == "mill.too_high"
+    assert rules.hazards["mill.drawn_in"].applies_if == "(mill.turning == 'yes') or (mill.hands < 2)"
+    alone = Job(answers={"mill.turning": Answer("no"), "mill.hands": Answer(1.0)}, local_code="dale")
+    assert "mill.drawn_in" in {hazard.id for hazard in assess(rules, alone, "gate", NOW).hazards}
+    assert "mill.drawn_in" not in {hazard.id for hazard in assess(base(), alone, "gate", NOW).hazards}
+    assert "mill.too_high" in {stop.id for stop in assess(rules, alone, "gate", NOW).stops}
