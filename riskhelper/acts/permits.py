@@ -154,6 +154,11 @@ def sheet(context: Context) -> tuple[PermitLine, ...]:
     )
 
 
+def not_counting(context: Context) -> tuple[str, ...]:
+    """Signed entries that move nothing, each with the reason: no act of the course, or of a store without holding."""
+    return tuple(site(context).apart)
+
+
 def wanted_now(context: Context, number: str, name: str) -> tuple[Wanted, ...]:
     """The fields of an act on a permit of the site."""
     found = site(context)

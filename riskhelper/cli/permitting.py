@@ -86,6 +86,8 @@ def _signing(place: Workplace, context: Context, given: Namespace, meaning: str)
 def _print_sheet(context: Context) -> None:
     if context.rehearsal:
         print("REHEARSAL. NOT FOR WORK.")
+    for words in permits.not_counting(context):
+        print(printable(f"LOOK AT THIS: {words}."))
     for line in permits.sheet(context):
         held = line.permit
         until = f", until {held.ends:%Y-%m-%d %H:%M %z}" if held.ends is not None else ""

@@ -12,7 +12,10 @@ from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, ru
 from riskhelper.permit import course, point_course
 from riskhelper.permit.clashes import clashes
 from riskhelper.permit.document import State
+from riskhelper.permit.effects import checked_again, suspended_by
 from riskhelper.permit.points import PointState
+from riskhelper.permit.rechecks import Recheck, written
+from riskhelper.permit.refusal import not_of_the_course
 from tests.permit.world import FULL, World, new_permit, person, readings, world
 
 OVER = {State.EXPIRED, State.REVOKED, State.HANDED_BACK, State.CANCELLED}
@@ -29,6 +32,7 @@ class AnyOrder(RuleBasedStateMachine):
     def begin(self, last: str) -> None:
         self.made = world(last)
         self.made.permits["2"] = new_permit("2")
+        self.made.around = replace(self.made.around, decisions={"oil.suction": "worker"})
         self.over: set[str] = set()
 
     @rule(data=st.data(), number=st.sampled_from("12"), act=st.sampled_from(list(course.ROWS)), mark=MARKS)
@@ -38,11 +42,27 @@ class AnyOrder(RuleBasedStateMachine):
         members = self.made.permits[number].roster.signed_on
         member = data.draw(st.sampled_from(members)) if members else ""
         before = self.made.permits[number]
-        found = self.made.tried(number, act, who, role, {**FULL, "member": member})
+        other = "2" if number == "1" else "1"
+        details = {
+            **FULL,
+            "member": member,
+            "other_permit": other,
+            "stop": "oil.suction",
+            "ruled_by": "worker",
+            "until": (self.made.now + timedelta(minutes=data.draw(st.sampled_from([20, 600])))).isoformat(),
+            "rechecks": written({"thunder": Recheck("thunder", 90, self.made.now)}),
+        }
+        asked = self.made.asked(act, who, role, details)
+        outside = not_of_the_course(before, asked)
+        found = self.made.tried(number, act, who, role, details)
         if found:
             assert self.made.permits[number] is before
-        elif act in (course.START, course.RESUME):
+            return
+        assert outside == "", "an act that was possible is refused when the record is read"
+        if act in (course.START, course.RESUME):
             self.check_start(number)
+        if before.at(self.made.now) is State.SUSPENDED and act != course.RESUME:
+            assert self.made.permits[number].at(self.made.now) is not State.IN_FORCE
 
     @rule(data=st.data(), act=st.sampled_from(list(point_course.POINT_ROWS)), mark=MARKS)
     def touch_point(self, data: st.DataObject, act: str, mark: str) -> None:
@@ -69,6 +89,19 @@ class AnyOrder(RuleBasedStateMachine):
             assert not point.personal_locks
             assert not point.earths
 
+    @rule(number=st.sampled_from("12"))
+    def read_outside_the_plan(self, number: str) -> None:
+        permit = self.made.permits[number]
+        after = self.made.permits[number] = suspended_by(permit, "a wet drip", self.made.now)
+        assert after.at(self.made.now) is not State.IN_FORCE
+
+    @rule(number=st.sampled_from("12"))
+    def check_again(self, number: str) -> None:
+        permit, now = self.made.permits[number], self.made.now
+        was = permit.at(now)
+        self.made.permits[number] = checked_again(permit, "thunder", now, now)
+        assert self.made.permits[number].at(now) is was
+
     @rule(minutes=st.sampled_from([1, 30, 500]))
     def wait(self, minutes: int) -> None:
         self.made.now += timedelta(minutes=minutes)
@@ -84,6 +117,7 @@ class AnyOrder(RuleBasedStateMachine):
 
         assert point.work_as_dead_lack() == ""
         assert permit.roster.briefed_at is not None
+        assert permit.proof_needed_since is None or permit.roster.briefed_at >= permit.proof_needed_since
         assert permit.changed_at is None or permit.roster.briefed_at >= permit.changed_at
         assert point.proof is not None
         assert permit.proof_needed_since is None or point.proof.at >= permit.proof_needed_since
@@ -121,6 +155,21 @@ class AnyOrder(RuleBasedStateMachine):
                 assert self.made.now < permit.ends
                 asked = self.made.asked(course.STOP, person("witness"), "witness", {})
                 assert self.made.look(number, asked) == []
+
+    @invariant()
+    def nothing_in_force_has_an_overdue_check_an_ended_ruling_or_an_open_test(self) -> None:
+        for permit in self.made.permits.values():
+            if permit.at(self.made.now) is State.IN_FORCE:
+                assert permit.run_out(self.made.now) == ()
+                assert permit.test is None
+            assert (permit.test is None) or permit.state is State.UNDER_TEST
+
+    @invariant()
+    def who_holds_a_permit_has_a_lock_on_its_points(self) -> None:
+        """HOV-03: no gap in lock cover, whatever order people act in."""
+        for permit in self.made.permits.values():
+            if permit.at(self.made.now) in (State.IN_FORCE, State.ACCEPTED) and permit.acceptor:
+                assert permit.acceptor in self.made.points["HV side"].personal_locks
 
     @invariant()
     def two_permits_that_clash_are_never_both_in_force(self) -> None:
