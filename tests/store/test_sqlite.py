@@ -2,12 +2,8 @@
 
 from __future__ import annotations
 
-import signal
 import sqlite3
 import stat
-import subprocess
-import sys
-import textwrap
 from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
@@ -194,96 +190,3 @@ def test_content_that_no_longer_gives_its_digest_is_seen(tmp_path: Path) -> None
         (read,) = store.entries("7")
         assert read.draft.content["text"] == "gate is opened"
         assert not read.holds
-
-
-@pytest.mark.skipif(sys.platform != "linux", reason="the file-size limit stands for a full disk on Linux")
-def test_a_full_disk_loses_only_the_act_that_was_not_saved(tmp_path: Path) -> None:
-    file = tmp_path / "r.sqlite"
-    code = textwrap.dedent(
-        f"""
-        import resource
-        import signal
-        from pathlib import Path
-        from riskhelper.store.sqlite import SqliteStore, StoreFault
-        from tests.store.test_sqlite import note
-
-        signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
-        store = SqliteStore(Path({str(file)!r}), rehearsal=False)
-        resource.setrlimit(resource.RLIMIT_FSIZE, (120_000, 120_000))
-        saved = 0
-        try:
-            while True:
-                store.append(note(text="x" * 5_000))
-                saved += 1
-        except StoreFault as fault:
-            print(saved)
-            print(fault)
-        """
-    )
-    done = subprocess.run(
-        [sys.executable, "-c", code],
-        check=False,
-        capture_output=True,
-        text=True,
-        cwd=Path(__file__).parents[2],
-    )
-    saved, _, words = done.stdout.partition("\n")
-
-    assert "Nothing was saved by this act; everything before it still holds" in words, done.stderr
-    assert int(saved) > 0
-    with SqliteStore(file, rehearsal=False) as store:
-        assert len(store.entries("7")) == int(saved)
-
-
-def test_two_processes_write_at_once_and_no_entry_is_lost(tmp_path: Path) -> None:
-    file = tmp_path / "r.sqlite"
-    code = textwrap.dedent(
-        f"""
-        from pathlib import Path
-        from riskhelper.store.sqlite import SqliteStore
-        from tests.store.test_sqlite import note
-
-        with SqliteStore(Path({str(file)!r}), rehearsal=False) as store:
-            for _ in range(50):
-                store.append(note())
-        """
-    )
-    root = Path(__file__).parents[2]
-    writers = [subprocess.Popen([sys.executable, "-c", code], cwd=root) for _ in range(2)]
-
-    assert [writer.wait(60) for writer in writers] == [0, 0]
-    with SqliteStore(file, rehearsal=False) as store:
-        assert [entry.number for entry in store.entries("7")] == list(range(1, 101))
-
-
-@pytest.mark.slow
-def test_killed_at_any_moment_every_entry_shown_as_saved_is_there(tmp_path: Path) -> None:
-    file = tmp_path / "r.sqlite"
-    code = textwrap.dedent(
-        f"""
-        from pathlib import Path
-        from riskhelper.store.sqlite import SqliteStore
-        from tests.store.test_sqlite import note
-
-        with SqliteStore(Path({str(file)!r}), rehearsal=False) as store:
-            while True:
-                print(store.append(note()).number, flush=True)
-        """
-    )
-    shown = 0
-    for round_number in range(20):
-        writer = subprocess.Popen(
-            [sys.executable, "-c", code], stdout=subprocess.PIPE, text=True, cwd=Path(__file__).parents[2]
-        )
-        assert writer.stdout is not None
-        for _ in range(5 + 3 * round_number):
-            shown = int(writer.stdout.readline())
-        writer.send_signal(signal.SIGKILL)
-        rest = writer.communicate()[0].split("\n")
-        shown = max([shown, *(int(line) for line in rest[:-1])])
-
-        with SqliteStore(file, rehearsal=False) as store:
-            numbers = [entry.number for entry in store.entries("7")]
-            assert numbers == list(range(1, len(numbers) + 1))
-            assert len(numbers) >= shown
-            assert all(entry.holds for entry in store.entries("7"))
