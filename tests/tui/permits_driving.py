@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import AsyncIterator, Sequence
+from collections.abc import AsyncIterator, Callable, Sequence
 from contextlib import asynccontextmanager
 from dataclasses import dataclass, replace
+from datetime import timedelta
 from pathlib import Path
 
-from riskhelper.acts import answering, jobs, permits, rehearsal_crew
+from riskhelper.acts import answering, isolation, jobs, permits, rehearsal_crew
 from riskhelper.acts.answering import GiveAnswer, PlanControl
 from riskhelper.acts.context import Context
 from riskhelper.acts.jobs import OpenJob
 from riskhelper.acts.permits import DraftPermit
-from riskhelper.acts.signing import site
+from riskhelper.acts.signing import Signing, site
 from riskhelper.acts.who_signs import Candidate, signed_in
 from riskhelper.permit.document import Permit
 from riskhelper.tui.app import Wanted
@@ -22,7 +23,8 @@ from riskhelper.tui.permits.signing import SigningPage
 from riskhelper.tui.permits.writing import WritePage
 from riskhelper.tui.rows import Rows
 from tests.acts.small_rules import GATE_ANSWERS
-from tests.acts.workbench import Clock, context
+from tests.acts.workbench import START, Clock, context
+from tests.permit.world import FULL, readings
 from tests.tui.driving import Hand, hand_in
 
 LEADER, MATE, ISSUER, ISOLATOR = "Mirela Oduya", "Henk Salverda", "Tova Lindgaard", "Pavel Orrin"
@@ -133,11 +135,66 @@ class Site:
         await self.hand.press(row.key)
 
 
+@dataclass
+class Before:
+    """What was done before the interface is opened, by the acts themselves: quicker than by keys."""
+
+    bench: Context
+    clock: Clock
+
+    def signing(self, name: str, role: str) -> Signing:
+        return signed_in(self.bench, Candidate(name, "", role), rehearsal_crew.PASSPHRASE)
+
+    def did(self, name: str, role: str, act: str, **more: str) -> None:
+        self.clock.move(1)
+        window = {"starts": START.isoformat(), "ends": (START + timedelta(hours=8)).isoformat()}
+        for field in permits.wanted_now(self.bench, "7/1", act):
+            if field.key == "acknowledged":
+                window[field.key] = " ".join(field.choices or ())
+        told = {**FULL, **window, "visited_at": self.clock().isoformat(), **more}
+        permits.act(self.signing(name, role), "7/1", act, told)
+
+    def touched(self, name: str, role: str, act: str, **told: str) -> None:
+        self.clock.move(1)
+        isolation.act(self.signing(name, role), "feeder", act, told)
+
+    def proved(self) -> None:
+        self.clock.move(1)
+        self.touched(ISOLATOR, "isolator", "prove", tester="VT-88", readings=readings(self.clock()))
+
+    def approved(self) -> None:
+        """Point planned, permit requested, evaluated, approved."""
+        self.touched(ISOLATOR, "isolator", "plan", plant="P2", device="links", position="out", voltage_v="400")
+        self.did(LEADER, "requester", "request")
+        self.did(EVALUATOR, "evaluator", "evaluate")
+        self.did(ISSUER, "issuer", "approve")
+
+    def in_force(self) -> None:
+        """From approved until the work has started, the mate signed on."""
+        self.approved()
+        self.did(ISOLATOR, "isolator", "isolate")
+        self.touched(ISOLATOR, "isolator", "secure", lock="L-4", tag="T-4", key="K-4")
+        self.proved()
+        self.did(WITNESS, "witness", "witness")
+        self.did(ISOLATOR, "isolator", "prove")
+        self.did(ISSUER, "issuer", "issue")
+        self.touched(LEADER, "acceptor", "lock")
+        self.did(LEADER, "acceptor", "accept")
+        self.did(LEADER, "acceptor", "brief")
+        self.did(MATE, "worker", "sign on")
+        self.did(LEADER, "acceptor", "start")
+
+
 @asynccontextmanager
 async def on_site(
-    folder: Path, *, size: tuple[int, int] = (80, 24), theme: str = "", road: str = "permit-to-work"
+    folder: Path,
+    before: Callable[[Before], None] = lambda _: None,
+    *,
+    size: tuple[int, int] = (80, 24),
+    theme: str = "",
+    road: str = "permit-to-work",
 ) -> AsyncIterator[Site]:
-    """A rehearsal store with its crew, a job whose gate is answered, and a permit drawn up."""
+    """A rehearsal store with its crew, a job whose gate is answered, a permit drawn up; then its page."""
     clock = Clock()
     bench = context(folder, clock, rehearsal=True)
     rehearsal_crew.make_crew(bench)
@@ -146,8 +203,10 @@ async def on_site(
     for question, typed in GATE_ANSWERS:
         answering.answer(worker, GiveAnswer("7", "gate", question, typed))
     answering.plan(worker, PlanControl("7", "pump.second_valve"))
-    signing = signed_in(bench, Candidate(LEADER, "", "requester"), rehearsal_crew.PASSPHRASE)
-    permits.draft(signing, replace(DRAFT, road=road))
+    done = Before(bench, clock)
+    permits.draft(done.signing(LEADER, "requester"), replace(DRAFT, road=road))
+    before(done)
     async with hand_in(bench, Wanted(folder / "papers"), size, theme) as hand:
-        await hand.press("f12")
-        yield Site(hand, bench, clock)
+        page = Site(hand, bench, clock)
+        await page.to_permit()
+        yield page
