@@ -7,7 +7,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from riskhelper.acts.context import Refused
+from riskhelper.acts.context import Context, Refused
+from riskhelper.acts.setting_up import RuleShelf
 from riskhelper.ruleset.collecting import collect
 from riskhelper.ruleset.faults import nearest_name
 from riskhelper.ruleset.model import RuleSet
@@ -55,3 +56,11 @@ class RuleFolder:
 
     def _supplement_files(self) -> Sequence[dict[str, bytes]]:
         return [supplement_files(folder) for folder in self.supplements]
+
+
+def folder_in_use(context: Context) -> RuleFolder:
+    """The folder the rules in use come from."""
+    shelf = context.rules
+    if not isinstance(shelf, RuleShelf):
+        raise Refused("The rules in use lie in no folder, so they cannot be examined here")
+    return RuleFolder(shelf.folder)

@@ -28,7 +28,8 @@ class CaseRun:
     @property
     def words(self) -> str:
         """The outcome in one line."""
-        told = f"{self.cases} worked cases and {self.rows} rows at limits run"
+        cases, rows = ("" if n == 1 else "s" for n in (self.cases, self.rows))
+        told = f"{self.cases} worked case{cases} and {self.rows} row{rows} at limits run"
         return f"{told}, {len(self.failing)} do not hold" if self.failing else f"{told}, all hold"
 
 

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from riskhelper.acts import adopting
+from riskhelper.acts import adopting, people
 from riskhelper.acts.rule_folders import RuleFolder
 from riskhelper.permit.adoption import RuleCourse
 from riskhelper.permit.persons import SAFETY_OFFICER
-from tests.acts.crew import Crew
-from tests.acts.workbench import START
+from riskhelper.store.keys import KeyFolder
+from tests.acts.crew import KEEPERS, Crew
+from tests.acts.workbench import START, Clock, context
 
 AUTHOR, SECOND = "the safety officer", "second officer"
 TODAY = f"{START:%Y-%m-%d}"
@@ -26,6 +27,16 @@ def act(made: Crew, who: str, name: str, /, role: str = SAFETY_OFFICER, **detail
     """One act by one person."""
     said = {key.rstrip("_"): words for key, words in details.items()}
     return adopting.act(made.signing(who, role), folder_of(made), "dale", name, said)
+
+
+def office_crew(folder: Path) -> Crew:
+    """A register with the two officers and a worker: all that a rule set needs."""
+    clock = Clock()
+    made = Crew(context(folder, clock), clock, KeyFolder(folder / "keys"))
+    people.set_up(made.bench, made.keys, KEEPERS)
+    for name, role in ((AUTHOR, SAFETY_OFFICER), (SECOND, SAFETY_OFFICER), ("the worker", "worker")):
+        made.add(name, role)
+    return made
 
 
 def with_second_officer(made: Crew) -> Crew:

@@ -22,8 +22,8 @@ from riskhelper.permit.adoption import RULE_ROWS, RuleState
 from riskhelper.permit.adoption_guards import RULE_GUARDS
 from riskhelper.permit.meanings import RULES_MEANINGS
 from riskhelper.permit.persons import SAFETY_OFFICER
-from tests.acts.adopted_rules import AUTHOR, SECOND, TODAY, act, adopted, checked, folder_of, with_second_officer
-from tests.acts.crew import Crew, crew, ready_job
+from tests.acts.adopted_rules import AUTHOR, SECOND, TODAY, act, adopted, checked, folder_of, office_crew
+from tests.acts.crew import Crew, ready_job
 from tests.acts.workbench import START
 
 MILDER = "there is no bleed"
@@ -31,7 +31,7 @@ MILDER = "there is no bleed"
 
 @pytest.fixture
 def made(tmp_path: Path) -> Crew:
-    return with_second_officer(crew(tmp_path))
+    return office_crew(tmp_path)
 
 
 def state(made: Crew) -> RuleState:
@@ -124,7 +124,7 @@ def test_requirement_gov_03_a_failing_worked_case_stands_in_the_way(made: Crew) 
         act(made, AUTHOR, "propose")
     file.write_text(file.read_text(encoding="utf-8").replace("NO STOP FOUND", "STOP"), encoding="utf-8")
 
-    assert act(made, AUTHOR, "propose").cases == "1 worked cases and 0 rows at limits run, all hold"
+    assert act(made, AUTHOR, "propose").cases == "1 worked case and 0 rows at limits run, all hold"
 
 
 def test_requirement_gov_01_an_edited_file_is_another_set_and_not_in_force(made: Crew) -> None:

@@ -1,0 +1,1 @@
+"""Pages of the safety officer: rule sets, what is due, findings, comparison, replay, one entry."""
