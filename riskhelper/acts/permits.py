@@ -194,11 +194,11 @@ def wanted_on(context: Context, found: Site, permit: Permit, name: str) -> tuple
 
 
 def _lapsed(found: Site, permit: Permit, now: datetime) -> tuple[str, ...]:
-    """Who evaluated, approved or issued and has since lost key or authority."""
+    """Who evaluated, approved or issued and has since lost key or authority; in a rehearsal nobody has either."""
     lapsed = []
     for part, role in RESTS_ON.items():
         name = permit.signed.get(part, "")
-        if name:
+        if name and found.register.key:
             lack = found.register.people[name].lack(role, permit.plant, permit.voltage_v, now)
             lapsed.append(lack or ("" if found.register.key_of(name) else f"the key of {name} was taken out of use"))
     return tuple(filter(None, lapsed))

@@ -29,18 +29,23 @@ class GateDesk(Desk):
         self.controls = ReadControls(interface, self.session)
         self.menus = GateMenus(interface, self.session)
         self.deciding = Deciding(interface, self)
-        self._size = interface.context.store.size()
-        self.session.resume(number)
-        self.session.notice = ""
-        self._entries = interface.context.store.entries(number)
+        self._size = -1
+        self._catch_up(number)
         self._baseline = begin_look(interface.context, self._entries)
+
+    def _catch_up(self, number: str) -> None:
+        """Reads the job as it stands; what the worker is told on taking it up again is not for a reader."""
+        store, notice = self.interface.context.store, self.session.notice
+        self._size = store.size()
+        self._entries = store.entries(number)
+        self.session.resume(number)
+        self.session.notice, self.session.asked_again = notice, None
 
     def read(self) -> PlanRead:
         """The plan as it stands now."""
         context, session = self.interface.context, self.session
         if context.store.size() != self._size:
-            session.resume(session.state.number)
-            self._entries, self._size = context.store.entries(session.state.number), context.store.size()
+            self._catch_up(session.state.number)
         session.assess()
         return read_plan(context, session.state, self._entries, session.assessment, self._baseline)
 
