@@ -134,15 +134,16 @@ def limit(unit: str, worse: str, figures: list[float]) -> st.SearchStrategy[dict
 
 
 EXPECTED: list[dict[str, Any]] = [{"expect": "yes"}, {"expect": "yes"}, {"expect": ["yes", "no"]}]
+BEHIND = ["sluice_shut", "wheel_held", "sluice_shut", "wheel_held", "nowhere"]
+raises = st.tuples(
+    st.just("raise"),
+    st.sampled_from(["drawn_in", "board_breaks"]),
+    st.fixed_dictionaries({}, optional={"likelihood": scales, "severity": scales, "applies_if": conditions}),
+)
 parts = st.one_of(
     st.tuples(st.just("hazard"), st.sampled_from(["site", "drawn_in"]), hazards),
     st.tuples(st.just("stop"), st.sampled_from(["site", "too_high"]), stops),
     st.tuples(st.just("control"), st.just("site"), controls),
-    st.tuples(
-        st.just("raise"),
-        st.sampled_from(["drawn_in", "board_breaks"]),
-        st.fixed_dictionaries({}, optional={"likelihood": scales, "severity": scales, "applies_if": conditions}),
-    ),
     st.tuples(st.just("tighten"), st.just("race_dry"), st.sampled_from(EXPECTED)),
     st.tuples(
         st.just("tighten"), st.just("head_m"), st.sampled_from([{"error": error} for error in (0.05, 0.3, 0.4)])
@@ -163,12 +164,11 @@ def supplements(draw: Callable[[st.SearchStrategy[Any]], Any]) -> bytes:
     }
     if draw(st.booleans()):
         point = {"id": "boards_counted", "words": "BOARDS COUNTED", "released_by": "miller", "text": "Counted."}
-        tables["hold_point"] = [
-            {**point, "after": draw(st.sampled_from([*["sluice_shut", "wheel_held"] * 3, "nowhere"]))}
-        ]
+        tables["hold_point"] = [{**point, "after": draw(st.sampled_from(BEHIND))}]
         tables["step"] = [{"do": "Count.", "place": "gate", "hold_point": "boards_counted", "after": "sluice_shut"}]
         tables["question"]["extra"]["counted"] = {**LADDER, "asked_at": "boards_counted", "expect": "yes"}
-    for kind, name, entry in draw(st.lists(parts, min_size=1, max_size=2)):
+    some = st.booleans().flatmap(lambda more: raises if more else parts)
+    for kind, name, entry in draw(st.lists(some, min_size=1, max_size=2)):
         tables.setdefault(kind, {}).setdefault("mill", {})[name] = entry
     return tomli_w.dumps(tables).encode()
 
