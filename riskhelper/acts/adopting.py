@@ -143,6 +143,12 @@ def set_in_force(context: Context, code: str) -> RuleCourse | None:
     return in_force_at(found.rule_sets, code, moment(context, found).date())
 
 
+def in_force_here(context: Context, rules: RuleSet) -> bool:
+    """Whether a set is in force at this site today."""
+    found = site(context)
+    return found.adopted(rules_digest(rules), moment(context, found))
+
+
 def due(context: Context) -> tuple[Due, ...]:
     """What waits for somebody, late things first."""
     found = site(context)

@@ -76,6 +76,8 @@ def read_papers(context: Context, given: WritePapers, width: int) -> list[str]:
 
 
 def _stated(context: Context, given: WritePapers) -> tuple[JobState, Document]:
+    from riskhelper.acts.adopting import in_force_here
+
     state, assessment = assess_job(context, given.job, given.milestone)
     answers = state.job.answers
     header = replace(
@@ -86,6 +88,7 @@ def _stated(context: Context, given: WritePapers) -> tuple[JobState, Document]:
         work_leader=context.who,
         prepared_by=context.who,
         prepared_at=state.history.last,
+        adopted=in_force_here(context, state.rules),
     )
     return state, paper_of(given.kind, state.rules, state.job, assessment, header, context.clock())
 

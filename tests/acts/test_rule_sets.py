@@ -15,6 +15,7 @@ from riskhelper.acts import adopting, answering, jobs
 from riskhelper.acts.answering import GiveAnswer
 from riskhelper.acts.context import Refused
 from riskhelper.acts.jobs import OpenJob
+from riskhelper.acts.papers import WritePapers, read_papers
 from riskhelper.acts.replaying import compared_with, csv_text, replay_lines, replay_record
 from riskhelper.acts.rule_folders import RuleFolder
 from riskhelper.acts.signing import site
@@ -22,6 +23,7 @@ from riskhelper.permit.adoption import RULE_ROWS, RuleState
 from riskhelper.permit.adoption_guards import RULE_GUARDS
 from riskhelper.permit.meanings import RULES_MEANINGS
 from riskhelper.permit.persons import SAFETY_OFFICER
+from riskhelper.statement import cautions
 from tests.acts.adopted_rules import AUTHOR, SECOND, TODAY, act, adopted, checked, folder_of, office_crew
 from tests.acts.crew import Crew, ready_job
 from tests.acts.workbench import START
@@ -244,3 +246,14 @@ def test_what_waits_for_a_second_officer_is_due(made: Crew) -> None:
     assert "waits for two officers to sign" in adopting.due(made.bench)[0].words
     act(made, SECOND, "adopt", from_=TODAY)
     assert "second officer has signed; waits for a second officer to sign" in adopting.due(made.bench)[0].words
+
+
+def test_a_statement_says_that_its_rules_are_proposed_until_they_are_in_force(made: Crew) -> None:
+    number = ready_job(made)
+    wanted = WritePapers(number, "gate", folder_of(made).folder)
+    proposed = "\n".join(read_papers(made.bench, wanted, 100))
+    adopted(made)
+    in_force = "\n".join(read_papers(made.bench, wanted, 100))
+
+    assert cautions.NOT_ADOPTED in proposed
+    assert cautions.NOT_ADOPTED not in in_force

@@ -53,7 +53,8 @@ def test_a_build_can_stop_at_what_is_looser(tmp_path: Path, was: str, now: str, 
     assert told in done.stdout
 
 
-def test_a_set_with_a_supplement_is_compared_with_the_set_without(tmp_path: Path) -> None:
+def test_requirement_gov_04_a_supplement_is_told_entry_by_entry_and_the_base_set_stays(tmp_path: Path) -> None:
+    """GOV-04: tailoring sits in an overlay, not in the base; the comparison lists every entry it adds or moves."""
     old = write_rules(tmp_path / "old")
     more = tmp_path / "more"
     more.mkdir()
@@ -65,6 +66,7 @@ def test_a_set_with_a_supplement_is_compared_with_the_set_without(tmp_path: Path
         encoding="utf-8",
     )
 
+    before = {file: file.read_bytes() for file in Path(old).rglob("*.toml")}
     done = riskhelper(tmp_path, "rules", "compare", str(old), "--with", str(more), "--json")
 
     assert done.returncode == ExitCode.DIFFERS, done.stderr
@@ -73,6 +75,7 @@ def test_a_set_with_a_supplement_is_compared_with_the_set_without(tmp_path: Path
         ("bay.no_running", "stricter", "added")
     ]
     assert found[0]["example"]["after"].startswith("the stop fires")
+    assert before == {file: file.read_bytes() for file in Path(old).rglob("*.toml")}
 
 
 def test_past_jobs_are_replayed_and_every_change_is_written(tmp_path: Path) -> None:
