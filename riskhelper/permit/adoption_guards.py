@@ -27,6 +27,7 @@ class AroundRules:
 
 
 Check = Callable[[RuleCourse, Asked, AroundRules], str]
+OF_PERSONS = frozenset({"not_the_author", "not_signed_yet", "no_comment_open", "own_comment_open"})
 RULE_GUARDS: dict[str, tuple[str, Check]] = {}
 
 
@@ -60,6 +61,20 @@ def rule_lacks(one: RuleCourse, asked: Asked, around: AroundRules) -> tuple[Rule
         if words := check(one, asked, around):
             found.append(RuleLack(name, words, by))
     return tuple(found)
+
+
+def not_of_its_course(one: RuleCourse, asked: Asked, state: RuleState) -> str:
+    """Why a signed act on a rule set cannot have been done as the record says: its state, its role, or its person.
+
+    Asked of every entry when a record is read, so that signatures alone put no set in force.
+    """
+    around = AroundRules(state)
+    if state not in RULE_ROWS[asked.act].states:
+        return f"it is no act on a rule set that is {state.value}"
+    if found := _role_lack(asked, RULE_ROWS[asked.act].roles):
+        return found[0]
+    checks = (RULE_GUARDS[name][1](one, asked, around) for name in RULE_ROWS[asked.act].guards if name in OF_PERSONS)
+    return next((lack for lack in checks if lack), "")
 
 
 def possible_acts(state: RuleState) -> tuple[str, ...]:

@@ -13,6 +13,7 @@ from datetime import datetime
 
 from riskhelper.permit import course, point_course
 from riskhelper.permit.adoption import RuleCourse, RuleState, rules_after, state_at
+from riskhelper.permit.adoption_guards import not_of_its_course
 from riskhelper.permit.clashes import is_same
 from riskhelper.permit.document import Permit, Road
 from riskhelper.permit.effects import after, checked_again, suspended_by
@@ -168,7 +169,10 @@ def _take(site: Site, entry: Entry, entered: datetime) -> None:
     if act.startswith(RULES):
         rule_set = site.rule_sets.get(text_of(entry, "rules")) or _rule_set(entry)
         asked = Asked(act.removeprefix(RULES), who, entry.draft.role, entered, told)
-        site.rule_sets[rule_set.digest] = rules_after(rule_set, asked)
+        if lack := not_of_its_course(rule_set, asked, state_at(site.rule_sets, rule_set, entered.date())):
+            site.apart.append(f"entry {entry.number} ({act}) does not count: {lack}")
+        else:
+            site.rule_sets[rule_set.digest] = rules_after(rule_set, asked)
         return
     if act.startswith(PERMIT):
         number = text_of(entry, "permit")

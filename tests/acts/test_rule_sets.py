@@ -16,13 +16,16 @@ from riskhelper.acts.answering import GiveAnswer
 from riskhelper.acts.context import Refused
 from riskhelper.acts.jobs import OpenJob
 from riskhelper.acts.papers import WritePapers, read_papers
+from riskhelper.acts.people import rules_digest
 from riskhelper.acts.replaying import compared_with, csv_text, replay_lines, replay_record
 from riskhelper.acts.rule_folders import RuleFolder
-from riskhelper.acts.signing import site
+from riskhelper.acts.signing import append_signed, site
 from riskhelper.permit.adoption import RULE_ROWS, RuleState
 from riskhelper.permit.adoption_guards import RULE_GUARDS
 from riskhelper.permit.meanings import RULES_MEANINGS
 from riskhelper.permit.persons import SAFETY_OFFICER
+from riskhelper.record.canonical import Content
+from riskhelper.record.entries import RULES
 from riskhelper.statement import cautions
 from tests.acts.adopted_rules import AUTHOR, SECOND, TODAY, act, adopted, checked, folder_of, office_crew
 from tests.acts.crew import Crew, ready_job
@@ -257,3 +260,24 @@ def test_a_statement_says_that_its_rules_are_proposed_until_they_are_in_force(ma
 
     assert cautions.NOT_ADOPTED in proposed
     assert cautions.NOT_ADOPTED not in in_force
+
+
+def test_signatures_that_skip_the_course_put_no_set_in_force(made: Crew) -> None:
+    """Two true signatures under `adopt`, written past the acts: nobody proposed or checked the set."""
+    rules = folder_of(made).under("dale")
+    content: dict[str, Content] = {
+        "rules": rules_digest(rules),
+        "name": "pump house",
+        "number": 3,
+        "code": "dale",
+        "parts": [],
+        "details": {"from": TODAY},
+    }
+    for name in (AUTHOR, SECOND):
+        signing = made.signing(name, SAFETY_OFFICER)
+        append_signed(made.bench, signing.hand, "", SAFETY_OFFICER, RULES + "adopt", content, made.bench.store.size())
+
+    found = site(made.bench)
+    assert not found.adopted(rules_digest(rules), START)
+    assert len(found.apart) == 2
+    assert "(rules adopt) does not count: it is no act on a rule set that is not proposed" in found.apart[0]
