@@ -31,8 +31,13 @@ class WaitingLine:
     """One job that waits: since when, and whose step is next."""
 
     job: str
-    since: datetime
+    mark: Mark
     next_step: str
+
+    @property
+    def since(self) -> datetime:
+        """Since when it waits."""
+        return self.mark.at
 
     def waited(self, now: datetime) -> timedelta:
         """How long it has waited; none where the clock was set back."""
@@ -45,16 +50,16 @@ def waiting(context: Context) -> tuple[WaitingLine, ...]:
     acts = [PERMIT + act for act in (course.DRAFT, *course.ROWS)] if signed else [REHEARSE + a for a in REHEARSED]
     handed_over: dict[str, Mark] = {}
     last: dict[str, Mark] = {}
-    asked: dict[str, datetime] = {}
+    asked: dict[str, Mark] = {}
     for mark in context.store.marks([REQUEST_PLAN, *acts]):
         if mark.act == REQUEST_PLAN:
             handed_over[mark.job] = mark
         elif mark.is_signed or not signed:
             last[mark.job] = mark
             if _name(mark) == course.REQUEST:
-                asked[mark.job] = mark.at
-    lines = [_line(mark, last.get(job), asked.get(job, mark.at)) for job, mark in handed_over.items()]
-    return tuple(sorted((line for line in lines if line is not None), key=lambda line: line.since))
+                asked[mark.job] = mark
+    lines = [_line(mark, last.get(job), asked.get(job, mark)) for job, mark in handed_over.items()]
+    return tuple(sorted((line for line in lines if line is not None), key=lambda line: line.mark.entered))
 
 
 def named(context: Context, job: str) -> str:
@@ -70,7 +75,7 @@ def _name(mark: Mark) -> str:
     return mark.act.removeprefix(PERMIT).removeprefix(REHEARSE)
 
 
-def _line(handed_over: Mark, last: Mark | None, since: datetime) -> WaitingLine | None:
+def _line(handed_over: Mark, last: Mark | None, since: Mark) -> WaitingLine | None:
     """A job waits since it was handed over, or since its permit was last asked for."""
     step = NEXT_STEP.get(_name(last) if last is not None else course.DRAFT)
     return WaitingLine(handed_over.job, since, step) if step is not None else None

@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping, Sequence
 from datetime import datetime
 
 from riskhelper.acts import gate, rehearsing, who_signs
+from riskhelper.acts.condition_words import ToRead
 from riskhelper.acts.context import MOST_WORDS, Context, Refused, checked_words
 from riskhelper.acts.telling import Cause, cause_of, told
 from riskhelper.acts.typed_moments import moment_typed, moment_words
@@ -18,13 +19,20 @@ LEFT_ALONE = "Left. Nothing was done."
 
 
 def written(
-    context: Context, lines: Lines, fields: Sequence[Wanted], before: Mapping[str, str]
+    context: Context,
+    lines: Lines,
+    fields: Sequence[Wanted],
+    before: Mapping[str, str],
+    conditions: Sequence[ToRead] = (),
 ) -> dict[str, str] | None:
-    """What is written with an act, field by field; none where the person left it."""
+    """What is written with an act, field by field, each condition read first; none where the person left it."""
     found: dict[str, str] = {}
     for field in fields:
         there = before.get(field.key, "")
-        given = _conditions(lines, field) if field.key == gate.ACKNOWLEDGED else _one(context, lines, field, there)
+        if field.key == gate.ACKNOWLEDGED:
+            given = _conditions(lines, field, conditions)
+        else:
+            given = _one(context, lines, field, there)
         if given is None:
             lines.say(LEFT_ALONE)
             return None
@@ -81,14 +89,15 @@ def _said(field: Wanted, text: str, now: datetime) -> str:
     return (field.choices or {}).get(text, text)
 
 
-def _conditions(lines: Lines, field: Wanted) -> str | None:
+def _conditions(lines: Lines, field: Wanted, conditions: Sequence[ToRead]) -> str | None:
     """Each condition read one by one; none where the person left before the last."""
-    conditions = dict(field.choices or {})
-    for place, words in enumerate(conditions.values(), start=1):
-        lines.say("", f"Condition {place} of {len(conditions)}: {words}")
+    marks = tuple(field.choices or {})
+    for place, condition in enumerate(conditions, start=1):
+        lines.say("", f"Condition {place} of {len(marks)}: {condition.words}")
+        lines.say(*(f"- {line}" for line in condition.behind))
         if lines.ask("Type read when you have read it, or Enter alone to leave:").lower() != "read":
             return None
-    return " ".join(conditions)
+    return " ".join(marks)
 
 
 def _one(context: Context, lines: Lines, field: Wanted, there: str) -> str | None:

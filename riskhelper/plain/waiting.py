@@ -8,6 +8,7 @@ from functools import partial
 
 from riskhelper.acts import gate, plan_reading
 from riskhelper.acts.assessing import assess_job
+from riskhelper.acts.condition_words import conditions_to_read
 from riskhelper.acts.context import Context
 from riskhelper.acts.findings import full_lines
 from riskhelper.acts.pace import pace_lines
@@ -137,7 +138,8 @@ class _Plan:
     def _act(self, read: PlanRead, permit: Permit, act: str) -> None:
         fields = gate.fields(self.context, permit, act)
         before = {"starts": self.context.clock().replace(microsecond=0).isoformat()} if act == course.APPROVE else {}
-        given = written(self.context, self.lines, fields, before)
+        conditions = conditions_to_read(read.state, self.context.clock()) if act == course.APPROVE else ()
+        given = written(self.context, self.lines, fields, before, conditions)
         if given is None:
             return
         now = self.context.clock()

@@ -49,8 +49,14 @@ class Mark(NamedTuple):
 
     job: str
     act: str
-    at: datetime
+    entered: str
+    offset_min: int
     is_signed: bool
+
+    @property
+    def at(self) -> datetime:
+        """When it was entered, on the site's clock."""
+        return moment_of(self.entered, self.offset_min)
 
 
 class RecordStore(Protocol):
@@ -192,7 +198,7 @@ class SqliteStore:
             else:
                 found = self._connection.execute(f"SELECT {cells} FROM entry WHERE {where} ORDER BY number", named)
             return tuple(
-                Mark(job, act, moment_of(entered, offset), bool(signed_))
+                Mark(job, act, entered, offset, bool(signed_))
                 for job, act, entered, offset, signed_ in found.fetchall()
             )
 

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import asyncio
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 from dataclasses import replace
 from pathlib import Path
+
+import pytest
 
 from riskhelper.acts import answering, gate, jobs, rehearsing
 from riskhelper.acts.answering import GiveAnswer
@@ -14,11 +17,21 @@ from riskhelper.acts.drawing_up import measures, proposed
 from riskhelper.acts.waiting import waiting
 from riskhelper.permit.document import State
 from riskhelper.permit.persons import EVALUATOR, ISSUER, REQUESTER
+from riskhelper.tui import themes
 from riskhelper.tui.app import Wanted
 from tests.acts.crew import Crew, ready_job
 from tests.acts.workbench import Clock, context
 from tests.permit.world import FULL
-from tests.tui.driving import NARROW, Hand, hand_in
+from tests.tui.driving import MIDDLE, NARROW, WIDE, Hand, hand_in
+
+SNAPSHOTS = Path(__file__).parent / "snapshots"
+LOOKS: dict[str, tuple[str, ...]] = {
+    "waiting": (),
+    "plan": ("1",),
+    "decide": ("1", "f2"),
+    "condition": ("1", "f2", "2"),
+    "day": ("1", "end", "up", "up", "enter"),
+}
 
 
 def bench(folder: Path, clock: Clock | None = None) -> Context:
@@ -282,3 +295,66 @@ async def test_the_envelope_and_the_day_are_read_on_the_screen(tmp_path: Path) -
         assert "Seen, counts" in shown
         assert "No permit window is set yet" in shown
         assert "1. VALVE HOLDS" in shown
+
+
+@pytest.mark.parametrize(
+    "theme", [themes.NAMES[0], *(pytest.param(name, marks=pytest.mark.slow) for name in themes.NAMES[1:])]
+)
+@pytest.mark.parametrize("size", [NARROW, MIDDLE, WIDE], ids=lambda size: f"{size[0]}x{size[1]}")
+@pytest.mark.parametrize("page", list(LOOKS))
+async def test_a_page_at_the_gate_looks_as_recorded(
+    tmp_path: Path, page: str, size: tuple[int, int], theme: str
+) -> None:
+    """The words are the same in every theme, so that nothing is said by colour; `standing = recorded`."""
+    clock = Clock()
+    made = bench(tmp_path, clock)
+    handed_over(made, pump__thunder="yes")
+    clock.move(25)
+    answering.answer(made, GiveAnswer("7", "gate", "pump.thunder", "no"))
+    asked_for(made)
+    evaluated(made)
+    clock.move(12)
+    handed_over(made, "8", pump__thunder="yes")
+    async with at_the_list(made, tmp_path, size, theme) as hand:
+        for key in LOOKS[page]:
+            await hand.press(key)
+            await hand.search()
+        shown = hand.screen()
+    file = SNAPSHOTS / f"{page}-{size[0]}x{size[1]}.txt"
+    if not file.exists():
+        file.write_text(shown, encoding="utf-8")
+        pytest.fail(f"{file.name} was missing and is recorded now: read it, then run again")
+
+    assert shown == file.read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize("keys", [("f2",), ("f2", "2"), ("f2", "3"), ("f2", "4")])
+async def test_leaving_at_any_step_changes_nothing(tmp_path: Path, keys: tuple[str, ...]) -> None:
+    """Pages that commit begin on the answer that does not: Enter alone never does anything."""
+    made = bench(tmp_path)
+    handed_over(made)
+    asked_for(made)
+    evaluated(made)
+    size = made.store.size()
+    async with at_the_list(made, tmp_path) as hand:
+        await open_first(hand)
+        await hand.press(*keys)
+        for _ in range(12):
+            await hand.press("enter")
+        for _ in range(6):
+            await hand.press("escape")
+    assert made.store.size() == size
+
+
+async def test_a_long_list_stands_at_once_and_is_whole_soon_after(tmp_path: Path) -> None:
+    """DIS-02: one view shows every one of them."""
+    made = bench(tmp_path)
+    for number in range(NARROW[1] + 9):
+        jobs.open_job(made, jobs.OpenJob("dale", f"{number:03}"))
+        jobs.request_plan(made, f"{number:03}", "gate")
+    async with at_the_list(made, tmp_path) as hand:
+        await asyncio.sleep(0.2)
+        await hand.press("end")
+
+        assert f"{NARROW[1] + 8:03}, plant and place not answered." in hand.flat()
+        assert f"{NARROW[1] + 9} plans wait" in hand.flat()

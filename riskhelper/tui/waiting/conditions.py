@@ -7,6 +7,7 @@ from typing import ClassVar
 
 from textual import on
 
+from riskhelper.acts.condition_words import ToRead
 from riskhelper.tui.permits.page import SitePage
 from riskhelper.tui.rows import Row, Rows
 
@@ -22,7 +23,7 @@ class ConditionsPage(SitePage):
         ("Esc", "leave, nothing is approved", "back"),
     )
 
-    def __init__(self, conditions: Sequence[str], then: Callable[[], None]) -> None:
+    def __init__(self, conditions: Sequence[ToRead], then: Callable[[], None]) -> None:
         super().__init__()
         self._conditions = conditions
         self._then = then
@@ -31,10 +32,12 @@ class ConditionsPage(SitePage):
     def show(self) -> None:
         """The condition that comes next; back from the pages after it, the last one again."""
         self._place = min(self._place, len(self._conditions) - 1)
+        condition = self._conditions[self._place]
         self.show_frame(count=f"{self._place + 1} of {len(self._conditions)}")
         self.tell(
             [
-                (self._conditions[self._place], "bold"),
+                (condition.words, "bold"),
+                *((f"- {line}", "") for line in condition.behind),
                 ("The approval holds only as long as this comes true.", ""),
             ]
         )

@@ -6,6 +6,7 @@ from collections.abc import MutableMapping, Sequence
 from typing import TYPE_CHECKING
 
 from riskhelper.acts import gate
+from riskhelper.acts.condition_words import conditions_to_read
 from riskhelper.acts.plan_envelope import plan_envelope
 from riskhelper.acts.plan_reading import change_lines
 from riskhelper.acts.plan_signed import conditions_of
@@ -101,7 +102,7 @@ class Deciding:
             self._write(permit, course.APPROVE, (gate.ACKNOWLEDGED,))
 
         if conditions:
-            self.interface.push_screen(ConditionsPage(list(conditions.values()), read))
+            self.interface.push_screen(ConditionsPage(conditions_to_read(state, now), read))
         else:
             read()
 

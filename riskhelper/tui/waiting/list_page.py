@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
@@ -21,8 +21,9 @@ from riskhelper.tui.waiting.plan_page import PlanPage
 if TYPE_CHECKING:
     from riskhelper.tui.app import Interface
 
-MOST_NAMED = 40
-"""Rows whose plant and place are looked up beforehand; the others are named when the hand reaches them."""
+AT_ONCE = 45
+"""Rows that stand at once: more than a screen holds. The others follow in the same steps while the page is read."""
+NEXT_S = 0.02
 
 
 class WaitingPage(SitePage):
@@ -39,6 +40,7 @@ class WaitingPage(SitePage):
         super().__init__()
         self._lines: tuple[WaitingLine, ...] = ()
         self._opening = ""
+        self._told: list[Row] = []
 
     def compose_body(self) -> ComposeResult:
         """Words and rows."""
@@ -54,16 +56,22 @@ class WaitingPage(SitePage):
         count = wording.plural(len(self._lines), "plan waits", "plans wait")
         words = f"{count}, the oldest first. Approving a plan is not issuing a permit."
         self.tell([(words if self._lines else "No plan waits at the gate.", "bold")])
-        rows = self.query_one(Rows)
-        rows.show(keyed(list(self._rows())), rows.cursor)
-        rows.focus()
+        self._told = []
+        self._tell_more(self.query_one(Rows).cursor)
+        self.query_one(Rows).focus()
 
-    def _rows(self) -> Iterator[Row]:
+    def _tell_more(self, cursor: int) -> None:
+        """Shows the next rows below those that stand there."""
+        self._told += self._rows(self._lines[len(self._told) : len(self._told) + min(AT_ONCE, self.size.height)])
+        self.query_one(Rows).show(keyed(self._told), cursor)
+        if len(self._told) < len(self._lines):
+            self.set_timer(NEXT_S, lambda: self._tell_more(self.query_one(Rows).cursor))
+
+    def _rows(self, lines: Sequence[WaitingLine]) -> Iterator[Row]:
         context = self.interface.context
         now = context.clock()
-        for place, line in enumerate(self._lines):
-            where = f", {named(context, line.job)}" if place < MOST_NAMED else ""
-            words = f"{line.job}{where}. Waits {age(line.since, now)}. {line.next_step}."
+        for line in lines:
+            words = f"{line.job}, {named(context, line.job)}. Waits {age(line.since, now)}. {line.next_step}."
             yield Row(line.job, words)
 
     @on(Rows.Chosen)
