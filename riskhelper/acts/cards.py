@@ -19,7 +19,7 @@ def emergency_lines(state: JobState | None, assessment: Assessment | None, heade
     where = [answers[q].value for q in ("job.site_name", "job.plant_id") if q in answers]
     told = [str(words) for words in (*where, header.address, header.directions) if words]
     in_service = assessment is None or assessment.in_service is not Truth.NO
-    lines = [f"{name}: {number}" for name, number in header.emergency_numbers]
+    lines = [f"{name[:1].upper()}{name[1:]}: {number}" for name, number in header.emergency_numbers]
     lines += [f"We are at: {', '.join(told)}"] if told else []
     lines += [f"Muster point: {header.muster_point}"] if header.muster_point else []
     if not header.emergency_numbers:

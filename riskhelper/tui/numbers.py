@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from rich.text import Text
 from textual import events
+from textual.geometry import Size
 from textual.message import Message
+from textual.reactive import reactive
 from textual.widget import Widget
 from textual.widgets import Input
 
@@ -17,6 +19,9 @@ NEXT_UNIT, NOT_KNOWN = "u", "?"
 
 class AnswerField(Input):
     """The field for numbers and words; in a number the letter u and the question mark are keys, not characters."""
+
+    virtual_size = reactive(Size(0, 0))
+    """The width of what is written. The field is as wide as its page, so a character more moves nothing around it."""
 
     class Key(Message):
         """One of these keys was pressed in a number."""

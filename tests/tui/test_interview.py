@@ -528,3 +528,14 @@ async def test_more_opened_twice_is_left_by_one_key(tmp_path: Path) -> None:
         await hand.press("f10", "f10", "escape")
 
         assert "Which site is it?" in hand.flat()
+
+
+async def test_the_end_of_words_longer_than_the_field_stays_in_sight(tmp_path: Path) -> None:
+    words = " ".join(f"word{number}" for number in range(20))
+    async with hand_on(tmp_path) as hand:
+        await hand.write(words)
+        assert "word19" in hand.screen()
+        await hand.press("home")
+        assert "word0 word1" in hand.screen()
+        await hand.press("enter")
+    assert answers(tmp_path)["job.site_name"] == words
