@@ -28,7 +28,7 @@ class Controls:
 
     def choose(self) -> None:
         """Hazards in order, each with how many of its controls are planned."""
-        intro = "Choose a hazard, the worst first. A control counts as planned with a name and an evidence."
+        intro = "The worst hazard stands first. A planned control needs a name and the evidence it will leave."
         self._push("Plan the controls", intro, self._hazard_rows, self._hazard_chosen)
 
     def _hazard_rows(self) -> Iterator[Row]:
@@ -46,7 +46,12 @@ class Controls:
 
         hazard = self._hazard(name)
         if hazard is not None:
-            self._push(f"Controls: {hazard.title}", "Higher kinds stand first: use those.", rows, self.open)
+            self._push(
+                f"Controls: {hazard.title}",
+                "The stronger kinds stand first: use those where you can.",
+                rows,
+                self.open,
+            )
 
     def _hazard(self, name: str) -> HazardFinding | None:
         return next((h for h in self.session.assessment.hazards if h.id == name), None)

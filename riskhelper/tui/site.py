@@ -15,7 +15,10 @@ if TYPE_CHECKING:
 
 GO_ON = "?go on"
 TITLE = "Where the site is, whom to call"
-INTRO = "These lines stand on the emergency card and page. Choose one to write it. A blank is filled in by hand."
+INTRO = "These lines stand on the emergency card and page. Choose one to write it."
+BEFORE = (
+    "Before it is written: nobody has said some lines of the emergency page yet. Choose one to write it, or go on."
+)
 
 
 class SiteLines:
@@ -27,12 +30,12 @@ class SiteLines:
         self._asked = False
 
     def open(self, then: Callable[[], None] | None = None) -> None:
-        """Shows the list; the last row leaves it, and does what comes next."""
+        """Shows the list; the first row leaves it, and does what comes next."""
 
         def rows() -> Iterator[Row]:
+            yield Row(GO_ON, "Go on. Blanks are filled in by hand." if then else "Go back.")
             for line in site_lines(self.session.site):
                 yield Row(line.name, line.words or "nobody has said it yet", mark=line.name)
-            yield Row(GO_ON, "Go on." if then else "Go back.")
 
         def chosen(name: str) -> None:
             if name != GO_ON:
@@ -42,7 +45,7 @@ class SiteLines:
             if then is not None:
                 then()
 
-        self.interface.push_screen(ListPage(TITLE, INTRO, lambda: list(rows()), chosen))
+        self.interface.push_screen(ListPage(TITLE, BEFORE if then else INTRO, lambda: list(rows()), chosen))
 
     def ask_once(self, then: Callable[[], None]) -> None:
         """Shows the list once a sitting where something is missing; otherwise does at once what comes next."""
