@@ -87,7 +87,8 @@ COURSE: tuple[Row, ...] = (
         frozenset(HELD) | {S.REQUESTED, S.EVALUATED},
         None,
         ANYONE,
-        "stop_to_rule ruled_by_named prepared_by_another reason evidence scope until_ahead plan_unchanged",
+        "stop_to_rule ruled_by_named prepared_by_another not_of_the_crew reason evidence scope until_ahead "
+        "plan_unchanged",
     ),
     _row(
         ISOLATE,
@@ -147,8 +148,8 @@ COURSE: tuple[Row, ...] = (
         frozenset({S.IN_FORCE, S.SUSPENDED}),
         S.UNDER_TEST,
         ISSUER,
-        "test_scope test_applied test_holder test_kept_away people_clear nobody_else_on_apparatus power_on_passed "
-        "plan_unchanged",
+        "not_of_the_crew test_scope test_applied test_holder test_kept_away people_clear nobody_else_on_apparatus "
+        "power_on_passed plan_unchanged",
     ),
     _row(END_TEST, S.UNDER_TEST, S.SUSPENDED, ISSUER, "state_left"),
     _row(
@@ -156,8 +157,8 @@ COURSE: tuple[Row, ...] = (
         S.SUSPENDED,
         None,
         ISSUER,
-        "measures_in_place conditions_rechecked no_report_open checks_in_date incompatible_work no_stop "
-        "plan_unchanged adopted_rules",
+        "not_of_the_crew measures_in_place conditions_rechecked no_report_open checks_in_date incompatible_work "
+        "no_stop plan_unchanged adopted_rules",
     ),
     _row(
         RESUME,
@@ -191,7 +192,13 @@ COURSE: tuple[Row, ...] = (
         "handover_open not_the_acceptor not_the_issuer lines_read read_back own_lock_on",
     ),
     _row(CONFIRM, ON_SITE | {S.EXPIRED, S.REVOKED}, None, ISSUER, "taken_over not_of_the_crew"),
-    _row(EXTEND, S.IN_FORCE, None, ISSUER, "later_end site_check incompatible_work plan_unchanged no_stop"),
+    _row(
+        EXTEND,
+        S.IN_FORCE,
+        None,
+        ISSUER,
+        "not_of_the_crew later_end site_check incompatible_work plan_unchanged no_stop",
+    ),
     _row(
         CHANGE, frozenset(HELD) | {S.REQUESTED, S.EVALUATED}, S.DRAFT, (WORKER, REQUESTER, ACCEPTOR, ISSUER), "reason"
     ),
@@ -228,6 +235,6 @@ COURSE: tuple[Row, ...] = (
         COPY, frozenset(S) - {S.DRAFT, S.REFUSED, S.CANCELLED}, None, (ISSUER, ACCEPTOR, ISOLATOR), "paper copy_for"
     ),
     _row(REPORT, frozenset(HELD) | {S.REQUESTED, S.EVALUATED}, None, ANYONE, "other_permit reason"),
-    _row(SETTLE, frozenset(HELD) | {S.REQUESTED, S.EVALUATED}, None, ISSUER, "report_open reason"),
+    _row(SETTLE, frozenset(HELD) | {S.REQUESTED, S.EVALUATED}, None, ISSUER, "not_of_the_crew report_open reason"),
 )
 ROWS = {row.act: row for row in COURSE}

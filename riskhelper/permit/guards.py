@@ -18,10 +18,6 @@ STATED: Mapping[str, tuple[str, str]] = {
     "scope": ("how far the ruling reaches is not written", "write for which part of the work it holds"),
     "seen_on_site": ("the place was not seen", "the evaluator goes there and writes what was seen and when"),
     "affected_told": ("nobody was told", "tell everybody affected and write who"),
-    "identified_two_ways": (
-        "the points are not identified in two ways",
-        "label alone is not enough: trace, test or second person",
-    ),
     "stored_energy_off": (
         "stored energy is not shown to be off",
         "discharge, vent, drain or block what is stored behind the points, and write what was done",

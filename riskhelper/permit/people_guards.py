@@ -27,9 +27,9 @@ def prepared_by_another(permit: Permit, asked: Asked, _around: Around) -> str:
     return f"{asked.person.name} had a part in preparing it" if asked.person.name in part else ""
 
 
-@guard("an issuer who is not of the crew")
+@guard("somebody who is not of the crew")
 def not_of_the_crew(permit: Permit, asked: Asked, _around: Around) -> str:
-    """The issuer neither works under the permit nor asked for it."""
+    """Who decides for the plant neither works under the permit nor asked for it."""
     handover = permit.handover
     crew = {
         *permit.roster.signed_on,
@@ -37,13 +37,13 @@ def not_of_the_crew(permit: Permit, asked: Asked, _around: Around) -> str:
         permit.signed.get("request"),
         handover.incoming if handover else "",
     }
-    return f"{asked.person.name} is of the crew" if asked.person.name in crew else ""
+    return f"{asked.person.name} is of the crew or asked for it" if asked.person.name in crew else ""
 
 
 @guard("anybody but the issuer of this permit")
 def not_the_issuer(permit: Permit, asked: Asked, _around: Around) -> str:
-    """Who issued or allowed does not accept."""
-    mine = {permit.signed.get(part) for part in ("approve", "issue")}
+    """Who approved, issued, extended or allowed neither accepts nor works under it."""
+    mine = {permit.signed.get(part) for part in ("approve", "issue", "allow resuming", "extend", "test")}
     return "issuer and acceptor are one person" if asked.person.name in mine else ""
 
 

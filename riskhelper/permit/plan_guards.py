@@ -9,6 +9,8 @@ from riskhelper.permit.clashes import clashes, is_same, on_apparatus
 from riskhelper.permit.document import HELD, Permit, Road, State
 from riskhelper.permit.guards import Around, Asked, guard
 from riskhelper.permit.named_roles import SECOND_PERSON, roles_named, still_to_sign
+from riskhelper.permit.people_guards import not_of_the_crew
+from riskhelper.permit.persons import ISSUER
 from riskhelper.permit.rechecks import overdue
 
 LAST_POINTS = ("back_in_force", "standing_done")
@@ -107,6 +109,13 @@ def bounded(permit: Permit, asked: Asked, _around: Around) -> str:
     return f"not shown: {'; '.join(missing)}" if missing else ""
 
 
+@guard("label alone is not enough: write two ways, a comma between, such as label, trace")
+def identified_two_ways(_permit: Permit, asked: Asked, _around: Around) -> str:
+    """Each point was found in two ways that do not rest on one another."""
+    ways = {way.strip().casefold() for way in re.split(r",|;|\band\b", asked.told("identified_two_ways"))} - {""}
+    return "" if len(ways) > 1 else "the points are not identified in two ways"
+
+
 @guard("answer its open checks")
 def permit_taken_passed(_permit: Permit, _asked: Asked, around: Around) -> str:
     """PERMIT TAKEN has no open check."""
@@ -153,6 +162,8 @@ def released_by_named(permit: Permit, asked: Asked, around: Around) -> str:
     if asked.role in still_to_sign(words, signed):
         if asked.person.name in signed.values():
             return f"{asked.person.name} has signed already; another person signs as {asked.role}"
+        if asked.role == ISSUER and (lack := not_of_the_crew(permit, asked, around)):
+            return lack
         return asked.person.lack(asked.role, permit.plant, permit.voltage_v, asked.now)
     if SECOND_PERSON in words or not roles_named(words):
         if words and not asked.told("released_as"):

@@ -149,7 +149,9 @@ def _own_lack(
             return _absent_lack(point, asked, permits)
         case "release":
             numbers = needed_by(point.id, permits, asked.now)
-            guard, words = release_lack(point, numbers, asked.told("affected_notified"), asked.told("basis"))
+            guard, words = release_lack(
+                point, numbers, asked.told("affected_notified"), asked.told("basis"), asked.told("repeated_by")
+            )
             return guard, words, "reinstate in reverse: permits cancelled, earths off, locks off, people told"
     raise KeyError(asked.act)
 

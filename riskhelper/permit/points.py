@@ -146,7 +146,7 @@ def proof_lack(point: Point, proof: Proof) -> str:
     return ""
 
 
-def release_lack(point: Point, needed_by: Iterable[str], told: str, basis: str) -> tuple[str, str]:
+def release_lack(point: Point, needed_by: Iterable[str], told: str, basis: str, repeated_by: str) -> tuple[str, str]:
     """The guard a release meets and what is lacking; two empty texts where the point may come off."""
     numbers = ", ".join(needed_by)
     if numbers:
@@ -162,6 +162,8 @@ def release_lack(point: Point, needed_by: Iterable[str], told: str, basis: str) 
         return "agreed_time", "power never comes back by an agreed time or signal; people talk, repeat and confirm"
     if not told.strip():
         return "affected_notified", "everybody affected must be told before power comes back; say who was"
+    if not repeated_by.strip():
+        return "message_repeated", "a message that brings power back is repeated and confirmed; say who repeated it"
     return "", ""
 
 

@@ -76,6 +76,9 @@ _BY_GUARD: Mapping[str, tuple[Wanted, ...]] = {
             live_work=True,
         ),
     ),
+    "identified_two_ways": (
+        Wanted("identified_two_ways", "two ways in which each point was found, a comma between"),
+    ),
     "bounded": tuple(Wanted(key, words, road=Road.ACCESS) for key, words in BOUNDED.items()),
     "subjects_named": (
         Wanted("subjects", "the subjects of the briefing", kind=FieldKind.SEVERAL_OF, choices=BRIEFING_SUBJECTS),
@@ -162,7 +165,10 @@ _ON_POINT: Mapping[str, tuple[Wanted, ...]] = {
     point_course.UNLOCK: (),
     point_course.ALLOW_UNLOCK: (Wanted("member", "whose lock it is", kind=FieldKind.ONE_OF), *_ABSENCE),
     point_course.UNLOCK_ABSENT: (Wanted("member", "whose lock it is", kind=FieldKind.ONE_OF),),
-    point_course.RELEASE: (Wanted("affected_notified", "who was told before power may return"),),
+    point_course.RELEASE: (
+        Wanted("affected_notified", "who was told before power may return"),
+        Wanted("repeated_by", "who repeated the message back, word for word, and was confirmed"),
+    ),
 }
 
 

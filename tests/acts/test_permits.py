@@ -95,9 +95,9 @@ def test_a_permit_goes_from_draft_to_cancelled_and_the_record_holds(tmp_path: Pa
     did(made, "acceptor", "hand back")
     touched(made, "unlock", "acceptor")
     with pytest.raises(Refused, match="permits 7/1 still need point feeder"):
-        touched(made, "release", affected_notified="control room")
+        touched(made, "release", affected_notified="control room", repeated_by="Iva Roe")
     did(made, "area owner", "cancel")
-    touched(made, "release", affected_notified="control room")
+    touched(made, "release", affected_notified="control room", repeated_by="Iva Roe")
     outcome = verifying.verify(tmp_path / "record.sqlite", rehearsal=True)
 
     assert outcome.findings == ()

@@ -81,11 +81,12 @@ class AnyOrder(RuleBasedStateMachine):
             "tester": "K-77",
             "readings": readings(self.made.now),
             "affected_notified": "control room",
+            "repeated_by": "Iva Roe",
             "member": point.personal_locks[0] if point.personal_locks else "",
         }
         found = self.made.point_tried("HV side", act, person(role, mark), role, details)
         if not found and act == point_course.RELEASE:
-            assert all(permit.state is State.CANCELLED for permit in self.made.permits.values())
+            assert all(permit.closed for permit in self.made.permits.values())
             assert not point.personal_locks
             assert not point.earths
 

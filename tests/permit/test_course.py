@@ -127,7 +127,7 @@ def test_a_permit_goes_the_usual_way_to_its_end() -> None:
     made.done("1", course.CANCEL, "area owner")
     made.point_done("HV side", point_course.UNLOCK, "acceptor")
     made.point_done("HV side", point_course.UNEARTH, earth="E1")
-    made.point_done("HV side", point_course.RELEASE, affected_notified="control room")
+    made.point_done("HV side", point_course.RELEASE, affected_notified="control room", repeated_by="Iva Roe")
 
     assert made.permits["1"].state is State.CANCELLED
     assert made.points["HV side"].state.value == "released"
@@ -360,7 +360,7 @@ def test_a_decision_stop_is_ruled_on_by_whom_the_rule_set_names_and_falls_with_t
         (ruler(words), words, {**full, "stop": "oil.head"}, ["stop_to_rule"]),
         (ruler(words), words, {**full, "evidence": ""}, ["evidence"]),
         (ruler(words), words, {**full, "until": NOW.isoformat()}, ["until_ahead"]),
-        (ruler(words, person("requester").name), words, full, ["prepared_by_another"]),
+        (ruler(words, person("requester").name), words, full, ["prepared_by_another", "not_of_the_crew"]),
         (Person("old", "owner", (Authority(words, NOW, 11_000),)), words, full, ["ruled_by_named"]),
     ):
         assert [lack.guard for lack in made.tried("1", course.RULE, who, role, details)] == guards

@@ -68,7 +68,7 @@ def test_what_only_controls_is_no_point(device: str) -> None:
 def test_a_point_two_permits_need_stays_until_both_are_cancelled() -> None:
     made = world(course.REQUEST)
     made.permits["2"] = new_permit("2")
-    details = {"affected_notified": "control room"}
+    details = {"affected_notified": "control room", "repeated_by": "Iva Roe"}
     for number in ("1", "2"):
         (lack,) = made.point_tried("HV side", point_course.RELEASE, person("isolator"), "isolator", details)
         assert (lack.guard, number in lack.words) == ("other_permits", True)

@@ -82,7 +82,7 @@ def energise(given: Given) -> list[Lack]:
     if not given.get("personal_locks_on"):
         made.point_done("HV side", point_course.UNLOCK, "worker")
     told = "control room" if given.get("affected_notified", True) else ""
-    details = {"affected_notified": told, "basis": str(given.get("basis", ""))}
+    details = {"affected_notified": told, "repeated_by": "Iva Roe", "basis": str(given.get("basis", ""))}
     return made.point_tried("HV side", point_course.RELEASE, person("isolator"), "isolator", details)
 
 

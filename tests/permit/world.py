@@ -27,6 +27,7 @@ FULL: Mapping[str, str] = {
     "starts": NOW.isoformat(),
     "ends": ENDS.isoformat(),
     "subjects": " ".join(BRIEFING_SUBJECTS),
+    "identified_two_ways": "label, trace",
     "complete": "no",
     "copies_called_in": "1 2 3 4 5 6 7 8 9",
     "left_as": "blanked and dry",
@@ -118,6 +119,13 @@ class World:
         self.point_done(name, point_course.PROVE, tester="K-77", readings=readings(self.now))
         if not self.points[name].earths:
             self.point_done(name, point_course.EARTH, earth="E1")
+
+    def to_isolating(self, number: str = "1") -> None:
+        """From approved on, up to the moment before the isolator declares the points proved."""
+        self.done(number, course.ISOLATE, "isolator")
+        for name in self.permits[number].points:
+            self.secure_and_prove(name)
+        self.done(number, course.WITNESSED, "witness")
 
     def to(self, number: str, last: str) -> None:
         """Drives a permit from draft along the usual course, up to and with an act."""

@@ -88,6 +88,7 @@ ASKS: Mapping[str, str] = {
     "of_plant": "Only for plant whose name begins in a certain way?",
     "until": "Which is the last day of their authority?",
     "present": "Who is here?",
+    "repeated_by": "Who repeated the message back?",
     "affected_notified": "Who was told that power may return?",
 }
 
@@ -99,7 +100,7 @@ def ask(field: Wanted) -> str:
 
 def how(field: Wanted) -> str:
     """How it is typed, and whether it may stay empty."""
-    if field.key not in ASKS and field.kind is FieldKind.WORDS:
+    if (field.key not in ASKS or field.words == "write it") and field.kind is FieldKind.WORDS:
         return "Needed." if field.needed else "It may stay empty."
     empty = "" if field.needed else " It may stay empty."
     match field.kind:
