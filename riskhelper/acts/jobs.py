@@ -13,6 +13,7 @@ from riskhelper.evidence import Job
 from riskhelper.record.canonical import Content
 from riskhelper.record.contents import NotReadable
 from riskhelper.record.entries import OPEN, PERMIT, REQUEST_PLAN
+from riskhelper.record.moments import NotAMoment
 from riskhelper.record.replay import History, replayed
 from riskhelper.ruleset.faults import nearest_name
 from riskhelper.store.sqlite import StoreFault
@@ -169,7 +170,7 @@ def request_plan(context: Context, number: str, milestone: str) -> JobState:
 def _history(context: Context, number: str) -> History:
     try:
         return replayed(context.store.entries(number))
-    except NotReadable as fault:
+    except (NotReadable, NotAMoment) as fault:
         raise StoreFault(f"Job `{number}`: {fault}") from fault
 
 

@@ -13,6 +13,7 @@ from riskhelper.permit.persons import KNOWN_ROLES, Person
 from riskhelper.record.canonical import Content
 from riskhelper.record.contents import NotReadable
 from riskhelper.record.entries import Entry, drafted
+from riskhelper.record.moments import NotAMoment
 from riskhelper.record.signing import Hand
 from riskhelper.record.site import Site, add_entry
 from riskhelper.ruleset.faults import nearest_name
@@ -59,7 +60,7 @@ def site(context: Context) -> Site:
             add_entry(kept.site, entry)
             if entry.log == store.log:
                 kept.size = entry.number
-    except NotReadable as fault:
+    except (NotReadable, NotAMoment) as fault:
         raise StoreFault(f"The record cannot be read to its end: {fault}") from fault
     _REPLAYED[store] = kept
     return kept.site.copy()

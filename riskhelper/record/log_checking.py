@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from riskhelper.record.entries import Entry, Gap, log_name
+from riskhelper.record.moments import NotAMoment
 from riskhelper.record.pack import grow
 from riskhelper.record.signing import NotASignature, Signature, signature_holds, signature_of
 from riskhelper.record.tree import GrowingTree
@@ -131,7 +132,7 @@ class LogChecking:
         """Whether an entry is late; one whose moments cannot be read is found."""
         try:
             return entry.is_late
-        except ValueError:
+        except NotAMoment:
             self.find(entry.number, f"{self.entry(entry.number)}: its moments cannot be read")
             return False
 

@@ -24,7 +24,14 @@ def offset_min(moment: datetime) -> int:
     return int(offset.total_seconds() // 60)
 
 
+class NotAMoment(ValueError):
+    """What stands as a moment cannot be read; the message gives it."""
+
+
 def moment_of(text: str, offset: int) -> datetime:
-    """The moment read back, on the site's clock."""
-    moment = datetime.strptime(text, "%Y-%m-%dT%H:%M:%S.%fZ").replace(tzinfo=UTC)
-    return moment.astimezone(timezone(timedelta(minutes=offset)))
+    """The moment read back, on the site's clock; raises `NotAMoment`."""
+    try:
+        moment = datetime.strptime(text, "%Y-%m-%dT%H:%M:%S.%fZ").replace(tzinfo=UTC)
+        return moment.astimezone(timezone(timedelta(minutes=offset)))
+    except (ValueError, OverflowError) as fault:
+        raise NotAMoment(f"`{text}` with offset {offset} is no moment") from fault

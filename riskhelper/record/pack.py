@@ -20,6 +20,7 @@ from riskhelper.record.tree import HASH_BYTES, GrowingTree, complete_parts, leaf
 PACK_SCHEMA = "riskhelper.pack/1"
 NOT_CARRIED = "text not carried"
 LONGEST_LOG = 2**40
+_ENTRY_NAMES = {*COLUMNS, "texts"}
 
 
 class NotAPack(ValueError):
@@ -91,7 +92,13 @@ def unpacked(data: bytes) -> Pack:
     except NotCanonical as fault:
         raise NotAPack(f"it is no pack of this program, or was changed: {fault}") from fault
     match content:
-        case {"schema": "riskhelper.pack/1", "rehearsal": bool(rehearsal), "logs": list(logs), "keys": list(keys)}:
+        case {
+            "schema": "riskhelper.pack/1",
+            "rehearsal": bool(rehearsal),
+            "logs": list(logs),
+            "keys": list(keys),
+            **rest,
+        } if not rest:
             sealed = tuple(key for key in keys if isinstance(key, dict))
             return Pack(rehearsal, tuple(_log_read(each) for each in logs), sealed)
         case {"schema": str(schema)}:
@@ -132,7 +139,9 @@ def _part_content(part: Entry | Gap, texts: bool) -> Content:
 
 def _log_read(content: Content) -> LogCopy:
     match content:
-        case {"log": str(log), "size": int(size), "head": str(head), "parts": list(parts)} if _is_hex(log, head):
+        case {"log": str(log), "size": int(size), "head": str(head), "parts": list(parts), **rest} if (
+            _is_hex(log, head) and not rest
+        ):
             return LogCopy(log, size, head, tuple(_part_read(log, each) for each in parts))
     raise NotAPack("a log in it is written in a way this program does not know")
 
@@ -150,6 +159,8 @@ def _part_read(log: str, content: Content) -> Entry | Gap:
 
 def _entry_read(log: str, content: Mapping[str, Content]) -> Entry:
     number = content.get("number")
+    if set(content) != _ENTRY_NAMES:
+        raise NotAPack(f"entry {number}: it has other parts than an entry of this program")
     cells: list[Cell] = []
     for name in COLUMNS:
         value = content.get(name)
@@ -159,16 +170,18 @@ def _entry_read(log: str, content: Mapping[str, Content]) -> Entry:
             cells.append(cast(Cell, value))
         else:
             raise NotAPack(f"entry {number}: `{name}` is missing or of another kind")
-    return entry_of(
-        tuple(cells), log, texts=_texts_read(number, content.get("texts")), why_gone=NOT_CARRIED, as_found=True
-    )
+    texts = _texts_read(number, content.get("texts"))
+    entry = entry_of(tuple(cells), log, texts=texts, why_gone=NOT_CARRIED, as_found=True)
+    if strange := sorted(set(texts) - set(entry.draft.seals)):
+        raise NotAPack(f"entry {number}: the text `{strange[0]}` is not one that the entry binds")
+    return entry
 
 
 def _texts_read(number: Content, content: Content) -> dict[str, KeptText]:
     texts = {}
     for path, text in content.items() if isinstance(content, dict) else []:
         match text:
-            case {"salt": str(salt), "value": value}:
+            case {"salt": str(salt), "value": value, **rest} if not rest:
                 texts[path] = KeptText(salt, value)
             case _:
                 raise NotAPack(f"entry {number}: a text is written in a way this program does not know")

@@ -13,7 +13,7 @@ from riskhelper.permit.persons import KNOWN_ROLES, Authority, Person
 from riskhelper.record.canonical import Content
 from riskhelper.record.contents import NotReadable, text_of
 from riskhelper.record.entries import REVOKE_KEY, SET_UP_REGISTER, VOUCH, Entry
-from riskhelper.record.moments import moment_of, offset_min, utc_text
+from riskhelper.record.moments import NotAMoment, moment_of, offset_min, utc_text
 from riskhelper.record.signing import NotASignature, fingerprint, signature_holds, signature_of
 from riskhelper.record.spoken_words import words_of
 
@@ -80,7 +80,7 @@ def with_entry(register: Register, entry: Entry) -> Register:
         if act == SET_UP_REGISTER:
             return replace(register, key=stated, log=entry.log, keepers=tuple(_texts(entry, "keepers")))
         return _vouched(register, entry) if act == VOUCH else _revoked(register, entry)
-    except (NotReadable, NotASignature) as fault:
+    except (NotReadable, NotASignature, NotAMoment) as fault:
         return _foreign(register, entry, f"cannot be read: {fault}")
 
 
