@@ -19,7 +19,7 @@ from riskhelper.facts import Reading
 from riskhelper.office.proofs.bench import MOMENT, SCALES, Bench
 from riskhelper.office.proofs.finding import Example
 from riskhelper.office.proofs.jobs import Trial
-from riskhelper.office.proofs.logic import Ladder, conjoined
+from riskhelper.office.proofs.logic import Ladder, conjoined, negated
 from riskhelper.office.proofs.outcome import Outcome
 from riskhelper.office.proofs.proving import Found, NotSettled, Proved
 from riskhelper.office.proofs.spans import Span, chosen
@@ -31,6 +31,7 @@ from riskhelper.ruleset.meaning import NO, tested
 from riskhelper.ruleset.model import RuleSet
 from riskhelper.terms import Verdict
 
+_MOST_S_FOR_STOPS = 2.0
 VERDICTS = {verdict.words: verdict for verdict in reversed(Verdict)}
 
 
@@ -131,6 +132,8 @@ class Asked:
 
 def ask(bench: Bench, asked: Asked) -> Proved | Found[Example] | NotSettled:
     """Whether there is a job in which both hold or cannot be ruled out."""
+    if _stops_say_so(bench, asked):
+        return Proved()
     world = _OutcomeWorld(bench.outcome, bench)
     goal = conjoined((world.test(asked.condition).may, world.test(asked.never).may))
 
@@ -144,6 +147,33 @@ def ask(bench: Bench, asked: Asked) -> Proved | Found[Example] | NotSettled:
         return Example(trial.milestone, trial.jobs, (words,))
 
     return bench.prover.settle(goal, (bench.outcome,), shows)
+
+
+def _stops_say_so(bench: Bench, asked: Asked) -> bool:
+    """Whether stops that read what the condition reads fire whenever it holds: then the verdict is STOP already."""
+    if not _leaves_no_stop(asked.never) or any(_outcome_type(bench.rules, n) for n in tree.names_in(asked.condition)):
+        return False
+    reads = bench.dependence.questions_of(asked.condition)
+    related = [
+        name
+        for name, rule in bench.rules.stop_rules.items()
+        if rule.check is not None and not reads.isdisjoint(bench.rules.support_of(rule.check.node))
+    ]
+    outcome = bench.outcome
+    none_fires = [negated(outcome.condition_stop(name)) for name in related]
+    goal = conjoined((outcome.held.test(asked.condition).may, *none_fires))
+    return bench.prover.is_impossible(goal, _MOST_S_FOR_STOPS)
+
+
+def _leaves_no_stop(node: tree.Condition) -> bool:
+    stop = Verdict.STOP.words
+    match node:
+        case tree.OneOf("verdict", options):
+            return stop not in options
+        case tree.Not(tree.OneOf("verdict", options)):
+            return stop in options
+        case _:
+            return False
 
 
 def holds_in(rules: RuleSet, job: Job, assessment: Assessment, asked: Asked) -> bool:
