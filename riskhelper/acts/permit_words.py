@@ -65,7 +65,14 @@ def window(permit: Permit, now: datetime) -> str:
     minutes = int(left.total_seconds() // 60)
     if minutes <= 0:
         return f"Ended {moment_words(permit.ends, now)}. Only handing back, handover and closing are left."
-    return f"From {span_words(permit.starts, permit.ends, now)}; {minutes // 60} h {minutes % 60:02} min are left."
+    return f"{span(permit, now)}; {minutes // 60} h {minutes % 60:02} min are left."
+
+
+def span(permit: Permit, now: datetime) -> str:
+    """From when to when; empty before approval."""
+    if permit.starts is None or permit.ends is None:
+        return ""
+    return f"From {span_words(permit.starts, permit.ends, now)}"
 
 
 def holder(permit: Permit) -> str:

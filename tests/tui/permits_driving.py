@@ -84,13 +84,14 @@ class Site:
                 await self.choose(words)
             await self.choose("These and no others")
 
-    async def prove(self, by: str, serial: str, *volts: str) -> None:
-        """Proves the point: the serial of the tester, then each reading."""
+    async def prove(self, by: str, serial: str, first: str, last: str) -> None:
+        """Proves the point: the serial of the tester, its source, no voltage anywhere, its source again."""
         self.clock.move(1)
         await self.choose("Prove it")
         assert isinstance(self.hand.interface.screen, ProvePage)
-        for typed in (serial, *volts):
-            await self.hand.write(typed)
+        typed = [serial, first]
+        while isinstance(page := self.hand.interface.screen, ProvePage):
+            await self.hand.write(typed.pop(0) if typed else last if page.at_end else "0")
             await self.hand.press("enter")
         await self.sign(by)
 

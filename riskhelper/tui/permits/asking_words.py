@@ -79,6 +79,8 @@ ASKS: Mapping[str, str] = {
     "paper": "Which paper is it?",
     "copy_for": "For whom is the copy?",
     "issuers_words": "What does the issuer say?",
+    "coordinator": "Who coordinates, where another crew is on the same plant or point?",
+    "other_permit": "Which other permit does not go together with this one?",
     "first_keeper": "Who is the first keeper?",
     "second_keeper": "Who is the second keeper?",
     "name": "Who is it?",

@@ -159,7 +159,7 @@ class PermitDesk:
             act=act_words(offer.act, permit.road),
             about=f"Permit {number}",
             meaning=PERMIT_MEANINGS[offer.act],
-            content=(*shown.sections[0].lines, *shown.around, *(line for line in read_back if line)),
+            content=[line for line in (*shown.sections[0].lines, permit_words.span(permit, now), *read_back) if line],
             roles=ROWS[offer.act].roles,
             offered=who,
             plant=permit.plant,

@@ -34,6 +34,9 @@ PART_OF: Mapping[str, str] = {
     **dict.fromkeys((course.OFFER, course.OFFER_ABSENT, course.TAKE_OVER, course.CONFIRM), HANDOVER),
 }
 """Acts that stand on a page of their own."""
+RARE = frozenset({course.CHANGE, course.REVOKE, course.GIVE_UP, course.COPY, course.REPORT, course.RETURN_UNUSED})
+"""Acts that stand last."""
+MANY = 6
 
 
 class StateBox(Static):
@@ -122,7 +125,8 @@ class PermitPage(SitePage):
 
     def _rows(self, shown: PermitShown) -> list[Row]:
         able = [offer for offer in self._offers if offer.who]
-        rows = [Row(offer.act, f"{act_words(offer.act, shown.permit.road)} ({names_of(offer)}).") for offer in able]
+        named = [Row(offer.act, f"{act_words(offer.act, shown.permit.road)} ({names_of(offer)}).") for offer in able]
+        rows = [row for row in named if row.name not in RARE]
         blocked = len(self._offers) - len(able)
         groups = {PART_OF.get(offer.act, REST) for offer in self._all} if self.PART == REST else set()
         on = plural(len(shown.permit.roster.signed_on), "person", "people")
@@ -132,6 +136,7 @@ class PermitPage(SitePage):
             rows.append(Row("?crew", f"Crew, {on} on: brief, sign on, sign off."))
         if HANDOVER in groups:
             rows.append(Row("?handover", "Handover to another acceptor: line by line, two-way."))
+        rows += [row for row in named if row.name in RARE]
         more = f"{plural(blocked, 'act')} of this state cannot be done now: see why." if blocked else ""
         return [*rows, *([Row("?why", more)] if more else [])]
 
@@ -165,4 +170,6 @@ class PermitPage(SitePage):
 def names_of(offer: Offer) -> str:
     """Who could sign an act, shortly."""
     names: Sequence[str] = list(dict.fromkeys(each.name for each in offer.who))
+    if len(names) > MANY:
+        return "anybody here"
     return ", ".join(names) if len(names) <= 2 else f"{names[0]} or {plural(len(names) - 1, 'other')}"

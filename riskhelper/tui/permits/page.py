@@ -29,6 +29,11 @@ class SitePage(Page):
     #refusal.-hidden { display: none; }
     """
     TITLE_WORDS = "Permits"
+    KEYS: ClassVar[tuple[tuple[str, str, str], ...]] = (
+        ("F1", "keys", "help"),
+        ("Enter", "choose", "choose"),
+        ("Esc", "back", "back"),
+    )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("pagedown", "read_on", "read on", show=False, priority=True),
         Binding("pageup", "read_back", "read back", show=False, priority=True),
@@ -79,7 +84,7 @@ class SitePage(Page):
         box = self.query_one(Rows)
         width = max(self.size.width - 14, 20)
         needed = sum(1 + len(row.words + row.mark) // width + len(row.lines) + bool(row.head) for row in rows)
-        if self.query("#told").results(VerticalScroll):
+        if list(self.query("#told").results(VerticalScroll)):
             box.styles.height = max(min(needed, self.size.height * 9 // 20), 2)
         box.show(keyed(rows), cursor)
         box.focus()

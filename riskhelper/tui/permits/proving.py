@@ -16,6 +16,8 @@ from riskhelper.tui.permits.page import SitePage
 from riskhelper.tui.rows import Row, Rows
 
 NEXT = "?next"
+ONE_PHASE_V = 250
+"""Above it an AC point is taken as three-phase: 230 V to earth and 400 V between phases (common practice)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,11 +30,11 @@ class Step:
 
 
 def steps_of(point: Point) -> tuple[Step, ...]:
-    """Source, points pole to pole and pole to earth, source: DC has two poles, AC three and a neutral."""
+    """Source, points pole to pole and pole to earth, source. AC has three phases, or one and a neutral."""
     pairs: tuple[str, ...]
     if point.current == "DC":
         pairs = ("plus-minus", "plus-earth", "minus-earth")
-    elif point.voltage_v > 400:
+    elif point.voltage_v > ONE_PHASE_V:
         pairs = ("L1-L2", "L2-L3", "L3-L1", "L1-earth", "L2-earth", "L3-earth")
     else:
         pairs = ("L-N", "L-earth", "N-earth")
@@ -74,6 +76,11 @@ class ProvePage(SitePage):
         """Asks the first thing; after another page has gone, everything stands as it was."""
         if first:
             self._ask()
+
+    @property
+    def at_end(self) -> bool:
+        """Whether the last reading is asked."""
+        return self._place == len(self._steps)
 
     def _ask(self) -> None:
         self.show_frame(count=f"{self._place + 1} of {len(self._steps) + 1}")
@@ -117,7 +124,7 @@ class ProvePage(SitePage):
             self._serial = self._draft["tester"] = typed
         elif not self._keep(typed):
             return
-        if self._place < len(self._steps):
+        if not self.at_end:
             self._place += 1
             self._ask()
         else:
