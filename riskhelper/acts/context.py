@@ -52,8 +52,6 @@ class Context:
     plants: Path | None = None
     true_at: datetime | None = None
     header: Header = field(default_factory=_blank_header)
-    place: tuple[float, float] | None = None
-    """Latitude and longitude of the site, north and east positive [deg], where the configuration has them."""
 
     @property
     def rehearsal(self) -> bool:

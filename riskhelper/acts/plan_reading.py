@@ -15,6 +15,7 @@ from riskhelper.acts.context import Context
 from riskhelper.acts.gate import permit_in, site_with
 from riskhelper.acts.jobs import JobState
 from riskhelper.acts.pace import Pace, pace, pace_words
+from riskhelper.acts.site_details import site_header
 from riskhelper.acts.visits import keep_visit, last_visit
 from riskhelper.assessment.changing import find_out_first
 from riskhelper.assessment.result import Assessment, HazardFinding, QuantityShown, Reason, StopFinding
@@ -24,7 +25,7 @@ from riskhelper.permit.document import Permit
 from riskhelper.record.entries import PERMIT, REQUEST_PLAN, Entry
 from riskhelper.record.site import told_in
 from riskhelper.ruleset.model import RuleSet
-from riskhelper.statement.day_line import Place, Window, day_line, drawn
+from riskhelper.statement.day_line import Window, day_line, drawn, site_place
 from riskhelper.statement.figures import clause, figure
 from riskhelper.statement.selection import Selection
 from riskhelper.terms import StopKind
@@ -243,7 +244,7 @@ def day_lines(context: Context, read: PlanRead, width: int) -> list[str]:
         starts=permit.starts if permit is not None else None,
         ends=permit.ends if permit is not None else None,
         passed=passed_at(read.entries),
-        place=Place(*context.place) if context.place is not None else None,
+        place=site_place(site_header(context, read.state)),
     )
     points = tuple(point.id for point, _maybe in selection.hold_points)
     return drawn(day_line(read.state.rules, read.state.job, points, window, read.now), width)

@@ -140,6 +140,7 @@ class Workplace:
             muster_point=words["muster_point"],
             next_review=words["next_review"],
             emergency_numbers=self.config.emergency_numbers,
+            place=self.config.place,
         )
 
     def now(self) -> datetime:
@@ -169,7 +170,6 @@ class Workplace:
             keys=self.keys,
             plants=self.places.plants,
             header=self.header,
-            place=self.config.place,
         )
 
     def lies(self) -> dict[str, str]:

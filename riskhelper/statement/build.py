@@ -9,6 +9,7 @@ from riskhelper.evidence import Job
 from riskhelper.ruleset.model import RuleSet
 from riskhelper.statement import cautions
 from riskhelper.statement.answers import answer_blocks
+from riskhelper.statement.day_line import day_blocks
 from riskhelper.statement.document import (
     Block,
     Column,
@@ -25,6 +26,7 @@ from riskhelper.statement.document import (
 )
 from riskhelper.statement.due import condition_blocks
 from riskhelper.statement.emergency import emergency_blocks
+from riskhelper.statement.envelope import envelope_blocks
 from riskhelper.statement.figures import moment, sentence
 from riskhelper.statement.findings import (
     number_blocks,
@@ -56,9 +58,11 @@ def method_statement(rules: RuleSet, job: Job, assessment: Assessment, header: H
         *control_care_blocks(selection),
         *kit_blocks(selection),
         *people_blocks(selection),
+        *day_blocks(selection, header),
         *step_blocks(selection),
         *isolation_blocks(selection),
         *answer_blocks(selection),
+        *envelope_blocks(selection),
         *_reference_blocks(selection),
         *emergency_blocks(selection, header),
         PageBreak(),

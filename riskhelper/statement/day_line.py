@@ -5,6 +5,7 @@ It shows what fits into what. It never says when something will be done: a hold 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
@@ -14,12 +15,17 @@ from riskhelper.calc.calculation import Computed
 from riskhelper.calc.daylight import dawn_min, dusk_min, sunrise_min, sunset_min
 from riskhelper.evidence import Answer, Job
 from riskhelper.ruleset.model import RuleSet
+from riskhelper.statement.document import Block, Ink, Lane, Picture, Upright
+from riskhelper.statement.header import Header
+from riskhelper.statement.selection import Selection
 
 HOURS_LEFT = "weather.daylight_h"
 WORK_HOURS = "job.planned_h"
 LIGHT, TWILIGHT, WEATHER, WINDOW, WORK = "=", "-", "~", "#", "o"
 _ROOM = timedelta(minutes=30)
 _SHORTEST = timedelta(hours=6)
+_DEGREES = re.compile(r"(-?\d{1,2}\.\d{2,}),?\s+(-?\d{1,3}\.\d{2,})")
+_MOST_NORTH_DEG, _MOST_EAST_DEG = 90.0, 180.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +34,20 @@ class Place:
 
     latitude_deg: float
     longitude_east_deg: float
+
+
+def site_place(header: Header) -> Place | None:
+    """Where the site lies: as the way in names it in decimal degrees, else as the configuration has it.
+
+    >>> site_place(Header(directions="North gate, 54.105, -2.31, then left"))
+    Place(latitude_deg=54.105, longitude_east_deg=-2.31)
+    """
+    named = _DEGREES.search(header.directions)
+    if named is not None:
+        north, east = float(named[1]), float(named[2])
+        if abs(north) <= _MOST_NORTH_DEG and abs(east) <= _MOST_EAST_DEG:
+            return Place(north, east)
+    return Place(*header.place) if header.place is not None else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -229,3 +249,31 @@ def _bar(line: DayLine, stretch: Stretch, across: int) -> str:
 def _at(line: DayLine, moment: datetime, across: int) -> int:
     share = (moment - line.starts) / (line.ends - line.starts)
     return min(across - 1, max(0, int(share * across)))
+
+
+def day_blocks(selection: Selection, header: Header) -> tuple[Block, ...]:
+    """The day of the job for a paper; the permit window is drawn on the paper of the permit, once it is set."""
+    points = tuple(point.id for point, _maybe in selection.hold_points)
+    window = Window(place=site_place(header))
+    line = day_line(selection.rules, selection.job, points, window, selection.now)
+    if not line.stretches:
+        return ()  # nothing to draw; the hold points stand in the steps
+    told = " ".join((*line.told, f"Hold points in the order of the work: {', '.join(line.ahead) or 'none'}."))
+    midnight = line.starts.replace(hour=0)
+    lanes = tuple(
+        Lane(stretch.label, _hour(stretch.starts, midnight), _hour(stretch.ends, midnight), stretch.words, ink)
+        for stretch, ink in ((each, _INKS[each.sign]) for each in line.stretches)
+    )
+    now = Upright(_hour(line.now, midnight), f"{_clock(line.now)}, when this was made,")
+    picture = Picture(
+        "The day on one line", "h", _hour(line.starts, midnight), _hour(line.ends, midnight), lanes, (now,), told
+    )
+    return (picture,)
+
+
+_INKS = {LIGHT: Ink.OPEN, TWILIGHT: Ink.HATCHED, WEATHER: Ink.FULL, WINDOW: Ink.FULL, WORK: Ink.HATCHED}
+
+
+def _hour(at: datetime, midnight: datetime) -> float:
+    """Hours after the midnight before the line begins."""
+    return (at - midnight).total_seconds() / 3600

@@ -10,18 +10,22 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from riskhelper.assessment.result import Assessment
+from riskhelper.assessment.wording import plain_name
 from riskhelper.evidence import Job
 from riskhelper.facts import Reading
 from riskhelper.interval import Interval
 from riskhelper.interview.reading import readable
 from riskhelper.ruleset.entries import QuestionEntry
 from riskhelper.ruleset.model import RuleSet
+from riskhelper.statement.document import Block, Paragraph
 from riskhelper.statement.due import counted_on
-from riskhelper.statement.figures import clause, figure
+from riskhelper.statement.figures import clause, counted, figure
+from riskhelper.statement.selection import Selection
 from riskhelper.terms import Status
 
 PRIVATE = "answered in private; only what follows from it is shown"
 NOTHING_EXPECTED = "nothing is expected: it counts at its worst until it is seen"
+_HOLDS = "(holds for "
 NOT_KNOWN = "not known: the plan holds for its whole range"
 
 
@@ -80,6 +84,21 @@ def envelope(rules: RuleSet, job: Job, assessment: Assessment, now: datetime) ->
     )
 
 
+def envelope_blocks(selection: Selection) -> tuple[Block, ...]:
+    """The envelope for a paper, short: what stands on the paper already is named, not printed twice."""
+    found = envelope(selection.rules, selection.job, selection.assessment, selection.now)
+    measured = [f"{plain_name(b.question)} {b.within}" for b in found.given if _HOLDS in b.within]
+    counts = (
+        f"{counted(len(found.given), 'answer', 'answers')} as listed here",
+        f"{counted(len(found.expected), 'check', 'checks')} coming out as the boxes of the hold points expect",
+        f"{counted(len(found.controls), 'control', 'controls')} in place when due",
+    )
+    words = f"The envelope. An approval of this plan covers {', '.join(counts)}; nothing beyond. "
+    if measured:
+        words += f"Measured: {'; '.join(measured)}. "
+    return (Paragraph(f"{words}Outside of it the approval is void: stop, and tell the issuer.", small=True),)
+
+
 def _given(question: QuestionEntry, job: Job, name: str, status: Status, reading: Reading) -> str:
     answer = job.answers.get(name)
     if answer is None or status is Status.NOT_KNOWN:
@@ -89,7 +108,7 @@ def _given(question: QuestionEntry, job: Job, name: str, status: Status, reading
     said = clause(readable(question, answer))
     if question.type == "number" and question.error is not None:
         low, high = reading.question_value(name)
-        said += f" (holds for {figure(Interval(low, high), question.unit, question.step)})"
+        said += f" {_HOLDS}{figure(Interval(low, high), question.unit, question.step)})"
     return said
 
 

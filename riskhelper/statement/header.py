@@ -27,5 +27,7 @@ class Header:
     permit_number: str = ""
     isolation_number: str = ""
     other_permits: str = ""
+    place: tuple[float, float] | None = None
+    """Latitude and longitude of the site, north and east positive [deg], where they are set."""
     adopted: bool = False
     superseded_by: str = ""
