@@ -105,23 +105,26 @@ class Controls:
         elif act == "leave_out":
             self.session.leave_out(control)
         elif act == "plan_by":
-            self._type(("Who brings it about", "Which evidence"), lambda w: self.session.plan(control, w[0], w[1]))
+            fields = ("Who brings it about", "Which evidence")
+            hint = "Left empty, the words of the rules count."
+            self._type(control, hint, fields, lambda w: self.session.plan(control, w[0], w[1]))
             return
         elif act == "prove":
             fields = ("What was seen or read, and where it is kept", "Second person who saw it, if any")
-            self._type(fields, lambda w: self.session.prove(control, w[0], w[1]))
+            hint = f"Evidence it needs: {'; '.join(self.session.rules.controls[control].evidence)}."
+            self._type(control, hint, fields, lambda w: self.session.prove(control, w[0], w[1]))
             return
         self.session.assess()
         self.interface.screen.dismiss()
 
-    def _type(self, fields: tuple[str, ...], then: object) -> None:
+    def _type(self, control: str, hint: str, fields: tuple[str, ...], then: object) -> None:
         def save(words: Sequence[str]) -> None:
             assert callable(then)
             then(words)
             self.session.assess()
 
-        hint = ("Left empty, the words of the rules count.",)
-        self.interface.push_screen(Typing("One control", hint, fields, save))
+        title = self.session.rules.controls[control].do
+        self.interface.push_screen(Typing(title, (hint,), fields, save))
 
     def _push(self, title: str, intro: str, rows: object, chosen: object) -> None:
         assert callable(rows)

@@ -539,3 +539,38 @@ async def test_the_end_of_words_longer_than_the_field_stays_in_sight(tmp_path: P
         assert "word0 word1" in hand.screen()
         await hand.press("enter")
     assert answers(tmp_path)["job.site_name"] == words
+
+
+async def test_a_control_is_planned_by_another_proved_and_left_out_again(tmp_path: Path) -> None:
+    answered(tmp_path)
+    async with hand_on(tmp_path) as hand:
+        await hand.press("2", "1", "1", "2")
+        await hand.write("Bo")
+        await hand.press("enter", "enter")
+        assert hand.session.state.job.planned["pump.second_valve"].by == "Bo"
+        assert hand.session.state.job.planned["pump.second_valve"].evidence == "seen shut by two people"
+        assert "Record the evidence: it is in place now." in hand.flat()
+        await hand.press("1", "enter", "enter")
+        assert "A control is proved by evidence: say what was seen or read" in hand.flat()
+        await hand.press("escape", "2", "2")
+
+        assert "administrative, planned: Stand to the side." not in hand.flat()
+    assert acts_saved(tmp_path)[-2:] == ["plan", "leave out"]
+
+
+async def test_a_kill_while_the_evidence_is_written_keeps_what_was_saved_and_asks_at_the_same_place(
+    tmp_path: Path,
+) -> None:
+    answered(tmp_path, "job.site_name", "job.plant_id")
+    async with hand_on(tmp_path) as hand:
+        hand.interface.go("controls")
+        await hand.settle()
+        await hand.press("1", "1", "1")
+        hand.interface.desk.controls.open("pump.second_valve")
+        await hand.settle()
+        await hand.press("1")
+        await hand.write("half a sen")
+    async with hand_on(tmp_path) as hand:
+        assert "What will the pump do while you work?" in hand.flat()
+        assert "pump.second_valve" in hand.session.state.job.planned
+    assert acts_saved(tmp_path)[-1] == "plan"
