@@ -166,7 +166,8 @@ class Rows(Widget, can_focus=True):
         first = f"{hand}{row.key:>3} {_UPRIGHT} "
         rest = " " * (_TAB - 1) + _UPRIGHT + " "
         words = f"{row.mark}: {row.words}" if row.mark else row.words
-        lines = textwrap.wrap(words, width - _TAB - 2) or [""]
+        fits = len(words) <= width - _TAB - 2
+        lines = [words] if fits else textwrap.wrap(words, width - _TAB - 2)
         return [first + lines[0], *(rest + line for line in (*lines[1:], *row.lines))]
 
     def _window(self, heights: list[int], height: int) -> tuple[int, int]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
@@ -21,9 +20,16 @@ from riskhelper.tui.waiting.plan_page import PlanPage
 if TYPE_CHECKING:
     from riskhelper.tui.app import Interface
 
-AT_ONCE = 45
-"""Rows that stand at once: more than a screen holds. The others follow in the same steps while the page is read."""
-NEXT_S = 0.02
+
+class GateRows(Rows):
+    """Rows that are told in full as the hand comes near them."""
+
+    def action_move(self, by: int) -> None:
+        """Moves the hand, and has the rows about it told in full."""
+        super().action_move(by)
+        page = self.screen
+        if isinstance(page, WaitingPage):
+            page.tell_near(self.cursor)
 
 
 class WaitingPage(SitePage):
@@ -40,12 +46,11 @@ class WaitingPage(SitePage):
         super().__init__()
         self._lines: tuple[WaitingLine, ...] = ()
         self._opening = ""
-        self._told: list[Row] = []
 
     def compose_body(self) -> ComposeResult:
         """Words and rows."""
         yield Static(id="told-words")
-        yield Rows(id="rows")
+        yield GateRows(id="rows")
 
     def show(self) -> None:
         """The list as it stands now; no plan is in front any more."""
@@ -56,23 +61,21 @@ class WaitingPage(SitePage):
         count = wording.plural(len(self._lines), "plan waits", "plans wait")
         words = f"{count}, the oldest first. Approving a plan is not issuing a permit."
         self.tell([(words if self._lines else "No plan waits at the gate.", "bold")])
-        self._told = []
-        self._tell_more(self.query_one(Rows).cursor)
-        self.query_one(Rows).focus()
+        rows = self.query_one(Rows)
+        rows.show(keyed([Row(line.job, f"{line.job}. {line.next_step}.") for line in self._lines]), rows.cursor)
+        self.tell_near(max(rows.cursor, 0))
+        rows.focus()
 
-    def _tell_more(self, cursor: int) -> None:
-        """Shows the next rows below those that stand there."""
-        self._told += self._rows(self._lines[len(self._told) : len(self._told) + min(AT_ONCE, self.size.height)])
-        self.query_one(Rows).show(keyed(self._told), cursor)
-        if len(self._told) < len(self._lines):
-            self.set_timer(NEXT_S, lambda: self._tell_more(self.query_one(Rows).cursor))
-
-    def _rows(self, lines: Sequence[WaitingLine]) -> Iterator[Row]:
-        context = self.interface.context
+    def tell_near(self, here: int) -> None:
+        """Tells the rows a screen above and below in full: which plant, where, how long it waits."""
+        rows, context = self.query_one(Rows), self.interface.context
         now = context.clock()
-        for line in lines:
-            words = f"{line.job}, {named(context, line.job)}. Waits {age(line.since, now)}. {line.next_step}."
-            yield Row(line.job, words)
+        for place in range(max(here - self.size.height, 0), min(here + self.size.height, len(self._lines))):
+            line, row = self._lines[place], rows.rows[place]
+            if "Waits" not in row.words:
+                words = f"{line.job}, {named(context, line.job)}. Waits {age(line.since, now)}. {line.next_step}."
+                rows.rows[place] = row._replace(words=words)
+        rows.refresh()
 
     @on(Rows.Chosen)
     def chosen(self, event: Rows.Chosen) -> None:
