@@ -9,6 +9,7 @@ from functools import cached_property
 from riskhelper.calc.calculation import Calculation, Table
 from riskhelper.ruleset import entries, tree
 from riskhelper.ruleset.meaning import Measure, Test, marked, measured, tested
+from riskhelper.ruleset.spoken_forms import SpokenForm, forms
 from riskhelper.terms import APPROVAL, GATE, OFFICE, ControlKind
 
 
@@ -108,7 +109,10 @@ class StopRule:
 
 @dataclass(frozen=True)
 class Translation:
-    """Which words a rule set is read in. `said` maps a sentence of the program to the same in that language."""
+    """Which words a rule set is read in. `said` maps a sentence of the program to the same in that language.
+
+    A sentence may have gaps, see `riskhelper.ruleset.spoken_forms`.
+    """
 
     language: str
     title: str
@@ -124,7 +128,14 @@ class Translation:
 
     def say(self, words: str) -> str:
         """A sentence of the program in that language; as it is where it has none."""
-        return self.said.get(words, words)
+        exact = self.said.get(words)
+        if exact is not None:
+            return exact
+        return next((found for form in self._forms if (found := form.said(words, self.say)) is not None), words)
+
+    @cached_property
+    def _forms(self) -> tuple[SpokenForm, ...]:
+        return tuple(forms(self.said))
 
 
 @dataclass(frozen=True)

@@ -18,6 +18,7 @@ from riskhelper.ruleset.collecting import Collected, Place, named_entries, read_
 from riskhelper.ruleset.entries import Entry, Whole
 from riskhelper.ruleset.faults import Fault, nearest_name
 from riskhelper.ruleset.model import Translation
+from riskhelper.ruleset.spoken_forms import gaps_in
 from riskhelper.ruleset.toml_places import Parsed, parsed
 
 FOLDER = "words/"
@@ -170,6 +171,10 @@ def _hold_points(base: Collected, file: Parsed) -> None:
 def _said(base: Collected, file: Parsed) -> dict[str, str]:
     given = file.data.get("said", {})
     if isinstance(given, dict) and all(isinstance(words, str) for words in given.values()):
+        for words, other in given.items():
+            if gaps_in(words) != gaps_in(other):
+                message = f"must hold the gaps {' '.join(gaps_in(words)) or 'of its sentence: none'}, in this order"
+                base.faults.append(Fault(file.file, file.line("said", words), f"said.{words}", "", message))
         return dict(given)
     message = "maps a sentence of the program in quotes to the same in the other language"
     base.faults.append(Fault(file.file, file.line("said"), "said", "", message))

@@ -135,3 +135,28 @@ def test_what_a_supplement_adds_stays_in_its_language_and_is_marked() -> None:
 def test_an_unknown_language_names_those_that_are_there() -> None:
     with pytest.raises(RuleFaults, match="no such translation"):
         load_rules({**GOOD, "words/xx.toml": words()}, "dale", language="yy")
+
+
+SAID = {"Why: {}": "Xwhy: {}", "Stop: {said}": "Xstop: {said}", "Why": "Xwhy", "{} of about {}": "{} xof {}"}
+
+
+@pytest.mark.parametrize(
+    ("told", "said"),
+    [
+        ("Why", "Xwhy"),
+        ("Why: Why", "Xwhy: Why"),
+        ("Stop: Why", "Xstop: Xwhy"),
+        ("3 of about 90", "3 xof 90"),
+        ("Whyever", "Whyever"),
+    ],
+)
+def test_a_sentence_with_gaps_keeps_what_stands_in_them_or_says_it_too(told: str, said: str) -> None:
+    translation = read_in(words(said=SAID)).translation
+
+    assert translation is not None
+    assert translation.say(told) == said
+
+
+def test_a_sentence_that_loses_a_gap_is_told_with_its_place() -> None:
+    with pytest.raises(RuleFaults, match=r"words/xx\.toml, line \d+.*must hold the gaps \{\}"):
+        read_in(words(said={"Why: {}": "Xwhy"}))
