@@ -31,7 +31,7 @@ from riskhelper.ruleset.meaning import NO, tested
 from riskhelper.ruleset.model import RuleSet
 from riskhelper.terms import Verdict
 
-_MOST_S_FOR_STOPS = 2.0
+_MOST_S_FOR_STOPS = 10.0
 VERDICTS = {verdict.words: verdict for verdict in reversed(Verdict)}
 
 
@@ -162,7 +162,8 @@ def _stops_say_so(bench: Bench, asked: Asked) -> bool:
     outcome = bench.outcome
     none_fires = [negated(outcome.condition_stop(name)) for name in related]
     goal = conjoined((outcome.held.test(asked.condition).may, *none_fires))
-    return bench.prover.is_impossible(goal, _MOST_S_FOR_STOPS)
+    reads_numbers = any(isinstance(bench.rules.types[n], tree.NumberType) for n in tree.names_in(asked.condition))
+    return bench.prover.is_impossible(goal, _MOST_S_FOR_STOPS, with_figures=reads_numbers)
 
 
 def _leaves_no_stop(node: tree.Condition) -> bool:

@@ -101,11 +101,23 @@ class Prover:
         self._tell()
         self._facts.extend(facts)
 
-    def is_impossible(self, goal: Plain, most_s: float) -> bool:
-        """Whether a goal is proved to be out of reach within some seconds, whatever the figures are."""
+    def is_impossible(self, goal: Plain, most_s: float, *, with_figures: bool = False) -> bool:
+        """Whether a goal is proved to be out of reach within some seconds.
+
+        With `with_figures` what the solver supposes of figures is put right as long as it helps; without, the proof
+        holds whatever they are.
+        """
         if goal is False:
             return True
-        return bool(_Search(self, goal, with_inputs=False).check(min(most_s, self.patience.left_s)) == z3.unsat)
+        search = _Search(self, goal, with_inputs=with_figures)
+        until_s = self.patience.clock() + min(most_s, self.patience.left_s)
+        while (left_s := until_s - self.patience.clock()) > 0:
+            outcome = search.check(left_s)
+            if outcome != z3.sat or not with_figures:
+                return bool(outcome == z3.unsat)
+            if not self._put_right(search.solver.model(), search):
+                return False
+        return False
 
     def each_reached(
         self, wanted: Mapping[str, Plain], given: list[Plain]
