@@ -25,13 +25,14 @@ from riskhelper.record.entries import PERMIT
 from riskhelper.record.replay import replayed
 from riskhelper.record.site import Site
 
+REQUESTED = PERMIT + course.REQUEST
 WHAT_TO_DO = "Stop. Everybody out. Leave points, locks and earths as they are. Tell the issuer now"
 
 
 def consequence(context: Context, state: JobState, question: str, answer: Answer) -> dict[str, Content]:
     """What is written with an answer beside it: nothing, or which permits it suspends and why."""
     entries = context.store.entries(state.number)
-    if not any(entry.draft.act == PERMIT + course.REQUEST for entry in entries):
+    if not any(entry.draft.act == REQUESTED for entry in entries):
         return {}
     found = site(context)
     now = moment(context, found)
@@ -50,6 +51,8 @@ def consequence(context: Context, state: JobState, question: str, answer: Answer
 def to_do_now(context: Context, job: str) -> tuple[str, ...]:
     """What the worker is told at once: each permit of the job that stands suspended, why, and what to do; then each
     check that it is time to repeat."""
+    if not any(entry.draft.act == REQUESTED for entry in context.store.entries(job)):
+        return ()
     found = site(context)
     now = moment(context, found)
     lines = []
@@ -59,7 +62,7 @@ def to_do_now(context: Context, job: str) -> tuple[str, ...]:
             lines.append(f"Permit {permit.number} is suspended ({why}). {WHAT_TO_DO}.")
         elif permit.job == job and permit.at(now) is State.IN_FORCE:
             lines += [
-                f"Time to check again, before {check.due:%H:%M}: {check.words}."
+                f"Time to check again, before {check.due:%H:%M}: {check.words}"
                 for check in permit.rechecks.values()
                 if check.is_raised(now)
             ]

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import timedelta
 from pathlib import Path
 
-from riskhelper.acts import answering, assessing, jobs, known_plant
+from riskhelper.acts import answering, assessing, during_work, jobs, known_plant
 from riskhelper.acts.answering import GiveAnswer
 from riskhelper.acts.assessing import Progress
 from riskhelper.acts.context import Context, Refused
@@ -249,6 +249,7 @@ class _Interview:
             if stop.id not in self.stops_told:
                 self.lines.say(f"STOP: {stop.title}. {stop.because}", f"  What to do: {stop.act}")
         self.stops_told = frozenset(stop.id for stop in certain)
+        self.lines.say(*during_work.to_do_now(self.context, self.number))
         return True
 
     def _back(self, state: JobState, progress: Progress, name: str) -> bool:

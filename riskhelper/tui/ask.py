@@ -129,7 +129,7 @@ class AskPage(Page):
         if is_tiny(self):  # where only the first lines fit, the question and what is wrong come first
             first, then = then, first
             first = (f"{question.ask} {self._refusal}".rstrip(), "bold")
-        parts = [first, then, (f"Why: {question.why}", "")]
+        parts = [*((words, "bold reverse") for words in session.at_once), first, then, (f"Why: {question.why}", "")]
         if question.private:
             parts.append(("Private: ask the person alone. Only its consequence is used.", "bold"))
         if question.type == "number":
@@ -178,6 +178,7 @@ class AskPage(Page):
         self.show_frame()
         handed_over = self.session.state.history.plan_requested
         self.query_one(Words).say(
+            *((words, "bold reverse") for words in self.session.at_once),
             (self.session.notice, "italic"),
             ("Nothing more is due now.", "bold"),
             (

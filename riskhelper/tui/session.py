@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from riskhelper.acts import answering, assessing, jobs, office, site_details, stopping
+from riskhelper.acts import answering, assessing, during_work, jobs, office, site_details, stopping
 from riskhelper.acts.answering import GiveAnswer, Looked, PlanControl, ProveControl
 from riskhelper.acts.assessing import Progress
 from riskhelper.acts.context import Context
@@ -295,6 +295,11 @@ class Session:
         return GiveAnswer(
             self.state.number, self.milestone, name, typed, unit, source=office.source_at(self.milestone)
         )
+
+    @property
+    def at_once(self) -> Sequence[str]:
+        """What the worker is told before anything else: a permit that is suspended, a check that is due."""
+        return during_work.to_do_now(self.context, self.state.number)
 
     def _after(self, state: JobState) -> None:
         self.notice = ""

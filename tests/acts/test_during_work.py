@@ -21,6 +21,7 @@ from riskhelper.terms import APPROVAL
 from tests.acts.crew import Crew
 from tests.acts.test_permits import did, drawn_up, in_force, proved, touched
 from tests.acts.workbench import START
+from tests.plain.test_interview import flat, talk
 
 RULED = """
 [question.pump.suction]
@@ -125,7 +126,7 @@ def test_an_answer_that_ages_is_raised_and_then_suspends_by_the_clock_alone(tmp_
     made = in_force(tmp_path)
     made.clock.moment = START + timedelta(minutes=46)
     (line,) = during_work.to_do_now(made.bench, "7")
-    assert line == "Time to check again, before 16:30: Do you hear thunder?."
+    assert line == "Time to check again, before 16:30: Do you hear thunder?"
     made.clock.moment = START + timedelta(minutes=60)
     assert state(made) is State.IN_FORCE
     made.clock.move(1)
@@ -202,3 +203,10 @@ def test_a_limit_is_never_ruled_away(tmp_path: Path) -> None:
     made = ruled_job(tmp_path)
     with pytest.raises(Refused, match=r"`pump.thunder` is no stop to rule on; there are pump.suction"):
         did(made, "owner's engineer", "rule", stop="pump.thunder", until=(START + timedelta(hours=6)).isoformat())
+
+
+def test_the_worker_is_told_at_once_in_plain_lines(tmp_path: Path) -> None:
+    in_force(tmp_path)
+    shown, _ = talk(tmp_path, "2", rehearsal=True, milestone="valve_holds")
+
+    assert "Permit 7/1 is suspended (the reading pump.drip_dry lies outside the plan). Stop. Everybody" in flat(shown)
