@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
+from dataclasses import replace
 from typing import Any
 
 from pydantic import BaseModel
 
 from riskhelper.office.difference import Difference
 from riskhelper.office.direction import Direction
-from riskhelper.office.example_jobs import Bench, Case, with_control, without_answer
+from riskhelper.office.example_jobs import Bench, Case, as_they_stand, with_control, without_answer
 from riskhelper.office.looks import whole_look
 from riskhelper.office.meaning_keys import MeaningKeys
 from riskhelper.office.pair_search import Meaning, PairSearch, Sides, Weighed
@@ -20,16 +21,20 @@ from riskhelper.ruleset.tree import Constant
 STRICTER, LOOSER, DIFFERENT = Direction.STRICTER, Direction.LOOSER, Direction.DIFFERENT
 
 
-def compared_entries(bench: Bench, sides: Sides, domain: Mapping[str, Any]) -> Iterator[Difference]:
-    """Every difference outside the conditions of hazards and stops."""
+def compared_entries(
+    bench: Bench, sides: Sides, domain: Mapping[str, Any], told: Collection[tuple[str, ...]]
+) -> Iterator[Difference]:
+    """Every difference outside the conditions of hazards and stops; what was told before needs no further example."""
     yield from _stop_attributes(sides)
     yield from _hazard_attributes(sides, domain)
-    yield from _controls(bench, sides, domain)
-    yield from _questions(bench, sides, domain)
+    yield from _controls(bench, sides, domain, told)
+    yield from _questions(bench, sides, domain, told)
     yield from _limits(sides)
-    yield from _matrix(sides.old, sides.new)
-    yield from _credit(sides.old, sides.new)
-    yield from _head(sides, domain)
+    look = whole_look(sides.old, sides.new)
+    for one in (*_matrix(sides.old, sides.new), *_credit(sides.old, sides.new), *_head(sides, domain)):
+        seen = (one.kind, one.name, one.direction.value, one.words) in told
+        way = None if one.direction is DIFFERENT else one.direction
+        yield one if seen else replace(one, example=bench.first(as_they_stand(bench), look, way))
 
 
 def reworded_entries(old: RuleSet, new: RuleSet) -> Iterator[str]:
@@ -93,7 +98,9 @@ def _weighed(check: Check | None, keys: MeaningKeys) -> Weighed:
     return Weighed(Constant(False), "never") if check is None else Weighed(check.node, keys.of_check(check))
 
 
-def _controls(bench: Bench, sides: Sides, domain: Mapping[str, Any]) -> Iterator[Difference]:
+def _controls(
+    bench: Bench, sides: Sides, domain: Mapping[str, Any], told: Collection[tuple[str, ...]]
+) -> Iterator[Difference]:
     old, new = sides.old.controls, sides.new.controls
     for name in dict.fromkeys((*old, *new)):
         one, other = old.get(name), new.get(name)
@@ -127,7 +134,9 @@ def _controls(bench: Bench, sides: Sides, domain: Mapping[str, Any]) -> Iterator
                     else ("of use for other answers", DIFFERENT)
                 )
         for words, way in changes:
-            shown = bench.first(with_control(bench, name), look, None if way is DIFFERENT else way)
+            seen = ("control", name, way.value, words) in told
+            cases: Iterable[Case] = () if seen else with_control(bench, name)
+            shown = bench.first(cases, look, None if way is DIFFERENT else way)
             yield Difference("control", name, entry.do, words, way, shown)
 
 
@@ -140,7 +149,9 @@ def _credit_given(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[tu
                 yield f"lowers {scale} of {hazard} by {now}, before by {was}", way
 
 
-def _questions(bench: Bench, sides: Sides, domain: Mapping[str, Any]) -> Iterator[Difference]:
+def _questions(
+    bench: Bench, sides: Sides, domain: Mapping[str, Any], told: Collection[tuple[str, ...]]
+) -> Iterator[Difference]:
     old, new = sides.old.questions, sides.new.questions
     for name in dict.fromkeys((*old, *new)):
         one, other = old.get(name), new.get(name)
@@ -159,7 +170,8 @@ def _questions(bench: Bench, sides: Sides, domain: Mapping[str, Any]) -> Iterato
                 )
                 changes.append((words, way))
         for words, way in changes:
-            cases: Iterable[Case] = without_answer(bench, name)
+            seen = ("question", name, way.value, words) in told
+            cases: Iterable[Case] = () if seen else without_answer(bench, name)
             shown = bench.first(cases, whole_look(sides.old, sides.new), None if way is DIFFERENT else way)
             yield Difference("question", name, entry.ask, words, way, shown)
 

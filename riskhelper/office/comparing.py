@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import replace
 
 from riskhelper.office.compared_entries import compared_entries, reworded_entries
@@ -22,12 +22,13 @@ NEVER = Constant(False)
 
 def compare(old: Mapping[str, RuleSet], new: Mapping[str, RuleSet]) -> Comparison:
     """Every difference in meaning between two sets, each given by local code; codes of one side only are named."""
-    found: dict[tuple[str, str, str, Direction], list[tuple[str, Difference]]] = {}
+    found: dict[tuple[str, ...], list[tuple[str, Difference]]] = {}
+    known: dict[object, tuple[Difference, ...]] = {}
     reworded: dict[str, None] = {}
     shared = [code for code in old if code in new]
     for code in shared:
-        for one in _compared(old[code], new[code]):
-            found.setdefault((one.kind, one.name, one.words, one.direction), []).append((code, one))
+        for one in _compared(old[code], new[code], known, found.keys()):
+            found.setdefault(same(one), []).append((code, one))
         reworded.update(dict.fromkeys(reworded_entries(old[code], new[code])))
     differences = [_merged(those, len(shared)) for those in found.values()]
     differences += [
@@ -46,7 +47,18 @@ def _merged(those: list[tuple[str, Difference]], of: int) -> Difference:
     return first if len(those) == of else replace(first, codes=tuple(code for code, _ in those))
 
 
-def _compared(old: RuleSet, new: RuleSet) -> Iterator[Difference]:
+def same(one: Difference) -> tuple[str, ...]:
+    """What two differences share that are one, found under two local codes."""
+    return (one.kind, one.name, one.direction.value, "" if one.searched else one.words)
+
+
+def _compared(
+    old: RuleSet,
+    new: RuleSet,
+    known: dict[object, tuple[Difference, ...]],
+    told: Collection[tuple[str, ...]],
+) -> Iterator[Difference]:
+    """Differences under one local code. `known` keeps what was found for meanings seen before, `told` all so far."""
     sides = Sides(old, new, MeaningKeys(old), MeaningKeys(new))
     bench, domain = bench_of(old, new), domain_of(sides)
     for kind, olds, news in (
@@ -55,19 +67,33 @@ def _compared(old: RuleSet, new: RuleSet) -> Iterator[Difference]:
     ):
         for name in dict.fromkeys((*olds, *news)):
             one, other = olds.get(name), news.get(name)
-            if one is None or other is None:
-                entry = one or other
-                assert isinstance(entry, HazardRule | StopRule)
-                way = Direction.LOOSER if other is None else Direction.STRICTER
-                words = "taken out" if other is None else "added"
-                pair = _meaning(one, sides.old_keys), _meaning(other, sides.new_keys)
-                example = _example(bench, sides, PairSearch(sides, *pair, domain), _look(kind, name), way)
-                yield Difference(kind, name, entry.entry.title, words, way, example)
-                continue
             pair = _meaning(one, sides.old_keys), _meaning(other, sides.new_keys)
-            if _key(pair[0]) != _key(pair[1]):
-                yield from _searched(bench, sides, PairSearch(sides, *pair, domain), kind, name, other.entry.title)
-    yield from compared_entries(bench, sides, domain)
+            key = (kind, name, one is None, other is None, _key(pair[0]), _key(pair[1]))
+            if key not in known:
+                search = PairSearch(sides, *pair, domain)
+                known[key] = tuple(_found(bench, sides, search, kind, name, one, other, key))
+            yield from known[key]
+    yield from compared_entries(bench, sides, domain, told)
+
+
+def _found(
+    bench: Bench,
+    sides: Sides,
+    search: PairSearch,
+    kind: str,
+    name: str,
+    one: HazardRule | StopRule | None,
+    other: HazardRule | StopRule | None,
+    key: tuple[object, ...],
+) -> Iterator[Difference]:
+    entry = other or one
+    assert entry is not None
+    if one is None or other is None:
+        way, words = (Direction.LOOSER, "taken out") if other is None else (Direction.STRICTER, "added")
+        example = _example(bench, sides, search, _look(kind, name), way)
+        yield Difference(kind, name, entry.entry.title, words, way, example)
+    elif key[-2] != key[-1]:
+        yield from _searched(bench, sides, search, kind, name, entry.entry.title)
 
 
 def _searched(
@@ -90,10 +116,10 @@ def _searched(
             if example is not None:
                 seen[way] = example
     for way, example in seen.items():
-        yield Difference(kind, name, title, _words(kind, way, example), way, example)
+        yield Difference(kind, name, title, _words(kind, way, example), way, example, searched=True)
     if not seen:
         words = f"not settled: {search.tries} ranges of answers and {MOST_DRAWN} jobs tried, no difference found"
-        yield Difference(kind, name, title, words, Direction.DIFFERENT, settled=False)
+        yield Difference(kind, name, title, words, Direction.DIFFERENT, settled=False, searched=True)
 
 
 def _words(kind: str, way: Direction, example: ExampleJob | None) -> str:
@@ -148,7 +174,7 @@ def _meaning(rule: HazardRule | StopRule | None, keys: MeaningKeys) -> Meaning:
 
 
 def _key(meaning: Meaning) -> object:
-    weighed = sorted((w.key, w.scale, w.level, w.by) for w in meaning.raises)
+    weighed = tuple(sorted((w.key, w.scale, w.level, w.by) for w in meaning.raises))
     return meaning.applies.key, meaning.least, weighed
 
 

@@ -28,6 +28,7 @@ class Difference:
     """What differs in meaning. `codes` names the local codes under which it shows; empty where it shows under all.
 
     `settled` is false where neither sameness was proved nor a difference found: `words` then say how far it came.
+    `searched` marks what was found by trying answers: its words tell whether a job was found that shows it.
     """
 
     kind: str
@@ -38,6 +39,7 @@ class Difference:
     example: ExampleJob | None = None
     codes: tuple[str, ...] = ()
     settled: bool = True
+    searched: bool = False
 
 
 @dataclass(frozen=True)

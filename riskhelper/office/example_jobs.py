@@ -25,11 +25,26 @@ MOST_BACKGROUNDS = 24
 
 @dataclass(frozen=True, slots=True)
 class Case:
-    """A job to look at, where it stands, and what was changed in which worked case, in words."""
+    """A job to look at, where it stands, and what was changed in which worked case.
+
+    `title` names the worked case, `was` holds its answers, `told` says what else was changed, in words.
+    """
 
     job: Job
     milestone: str
+    title: str
+    was: Mapping[str, Answer]
     told: tuple[str, ...] = ()
+
+    def answered(self, answers: Mapping[str, Answer]) -> Case:
+        """The same case with other answers."""
+        return replace(self, job=replace(self.job, answers=answers))
+
+    @property
+    def changed(self) -> tuple[str, ...]:
+        """Questions answered otherwise than in the worked case."""
+        now = self.job.answers
+        return tuple(n for n, a in now.items() if n not in self.was or self.was[n].value != a.value)
 
 
 @dataclass(frozen=True)
@@ -41,18 +56,39 @@ class Bench:
     backgrounds: tuple[Case, ...]
 
     def first(self, cases: Iterable[Case], look: Look, wanted: Direction | None) -> ExampleJob | None:
-        """The first job on which what is looked at goes the wanted way (none: any way)."""
+        """The first job on which what is looked at goes the wanted way (none: any way), with few answers changed."""
         for case in cases:
-            jobs = [fitted(rules, case.job) for rules in (self.old, self.new)]
-            if look.quick is not None:
-                quick = [look.quick(r, j, case.milestone) for r, j in zip((self.old, self.new), jobs, strict=True)]
-                if not _goes(quick[0], quick[1], wanted):
-                    continue
-            pair = [assess(r, j, case.milestone, MOMENT) for r, j in zip((self.old, self.new), jobs, strict=True)]
-            if _goes(look.ranks(pair[0]), look.ranks(pair[1]), wanted):
-                words = [f"{look.words(one)}; {one.verdict.words}" for one in pair]
-                return ExampleJob(case.job, case.milestone, words[0], words[1], case.told)
+            if self._may_show(case, look, wanted):
+                found = self._shown(self._shortened(case, look, wanted), look, wanted)
+                found = found or self._shown(case, look, wanted)
+                if found is not None:
+                    return found
         return None
+
+    def _may_show(self, case: Case, look: Look, wanted: Direction | None) -> bool:
+        if look.quick is None:
+            return True
+        pair = [look.quick(rules, fitted(rules, case.job), case.milestone) for rules in (self.old, self.new)]
+        return _goes(pair[0], pair[1], wanted)
+
+    def _shortened(self, case: Case, look: Look, wanted: Direction | None) -> Case:
+        """The case with every answer put back that the difference does not need."""
+        for name in case.changed if look.quick is not None else ():
+            back = {n: a for n, a in case.job.answers.items() if n != name}
+            shorter = case.answered({**back, **({name: case.was[name]} if name in case.was else {})})
+            if self._may_show(shorter, look, wanted):
+                case = shorter
+        return case
+
+    def _shown(self, case: Case, look: Look, wanted: Direction | None) -> ExampleJob | None:
+        pair = [assess(rules, fitted(rules, case.job), case.milestone, MOMENT) for rules in (self.old, self.new)]
+        if not _goes(look.ranks(pair[0]), look.ranks(pair[1]), wanted):
+            return None
+        words = [f"{look.words(one)}; {one.verdict.words}" for one in pair]
+        questions = {**self.old.questions, **self.new.questions}
+        changed = [name for name in questions if name in set(case.changed)]
+        told = [f"{questions[n].ask} {readable(questions[n], case.job.answers[n])}" for n in changed]
+        return ExampleJob(case.job, case.milestone, words[0], words[1], (case.title, *case.told, *told))
 
 
 def _goes(before: Ranks, after: Ranks, wanted: Direction | None) -> bool:
@@ -63,13 +99,16 @@ def _goes(before: Ranks, after: Ranks, wanted: Direction | None) -> bool:
 
 
 def bench_of(old: RuleSet, new: RuleSet) -> Bench:
-    """Both sets with the worked cases of either under this local code."""
+    """Both sets with the worked cases of either, those of this local code first."""
     found: dict[str, Case] = {}
-    for rules in (old, new):
-        for name, case in rules.cases.items():
-            if case.local == rules.local_code and case.at in old.positions and case.at in new.positions:
-                found.setdefault(name, Case(case_job(rules, case), case.at, (f"Worked case: {case.title}.",)))
-    found.setdefault("", Case(Job(local_code=new.local_code), GATE, ("A job with nothing answered.",)))
+    code = new.local_code
+    cases = {**old.cases, **new.cases}
+    for name, case in sorted(cases.items(), key=lambda each: each[1].local != code):
+        rules = new if name in new.cases else old
+        if case.at in old.positions and case.at in new.positions:
+            job = replace(case_job(rules, case), local_code=code)
+            found[name] = Case(job, case.at, f"Worked case: {case.title}.", job.answers)
+    found.setdefault("", Case(Job(local_code=code), GATE, "A job with nothing else answered.", {}))
     return Bench(old, new, tuple(itertools.islice(found.values(), MOST_BACKGROUNDS)))
 
 
@@ -82,13 +121,13 @@ def supposed_jobs(bench: Bench, supposed: Mapping[str, Any]) -> Iterator[Case]:
         answers = dict(background.job.answers)
         for name, value in fixed.items():
             answers[name] = within(questions[name], value, answers.get(name))
-        yield _changed(bench, background, answers)
+        yield background.answered(answers)
         for name, span in figures.items():
             side, _, figure = name.rpartition(" ")
             rules = bench.old if side == "old" else bench.new
             for end in (0, 1):
                 job = replace(background.job, answers=answers)
-                yield _changed(bench, background, steered(rules, job, background.milestone, figure, span, end, fixed))
+                yield background.answered(steered(rules, job, background.milestone, figure, span, end, fixed))
 
 
 def drawn_jobs(bench: Bench, names: frozenset[str], tries: int) -> Iterator[Case]:
@@ -100,7 +139,7 @@ def drawn_jobs(bench: Bench, names: frozenset[str], tries: int) -> Iterator[Case
         background = bench.backgrounds[chance.below(len(bench.backgrounds))]
         answers = dict(background.job.answers)
         answers.update({name: drawn(questions[name], chance) for name in asked if chance.below(3) == 0})
-        yield _changed(bench, background, answers)
+        yield background.answered(answers)
 
 
 def edge_jobs(
@@ -114,15 +153,15 @@ def edge_jobs(
         for name, value in supposed.items():
             if name in questions:
                 answers[name] = within(questions[name], value, answers.get(name))
-        case = replace(background, job=replace(background.job, answers=answers))
+        case = background.answered(answers)
         for name, rules in itertools.product(numbers, (bench.old, bench.new)):
             for answer in flips(questions[name], partial(_outcome, look, rules, case, name)):
-                yield _changed(bench, background, {**answers, name: answer})
+                yield background.answered({**answers, name: answer})
 
 
 def _outcome(look: Look, rules: RuleSet, case: Case, name: str, answer: Answer) -> Ranks:
     assert look.quick is not None
-    job = replace(case.job, answers={**case.job.answers, name: answer})
+    job = case.answered({**case.job.answers, name: answer}).job
     return look.quick(rules, fitted(rules, job), case.milestone)
 
 
@@ -130,28 +169,25 @@ def without_answer(bench: Bench, question: str) -> Iterator[Case]:
     """Worked cases in which nobody can say the answer to a question, or nobody was asked it yet."""
     entry = bench.new.questions.get(question) or bench.old.questions[question]
     for background in bench.backgrounds:
-        job = background.job
-        answers = {name: answer for name, answer in job.answers.items() if name != question}
-        for changed, words in (({**answers, question: Answer(None)}, "Not known."), (answers, "Not answered.")):
-            told = (*background.told, f"{entry.ask} {words}")
-            yield Case(replace(job, answers=changed), background.milestone, told)
+        answers = {name: answer for name, answer in background.job.answers.items() if name != question}
+        yield background.answered({**answers, question: Answer(None)})
+        yield replace(background.answered(answers), told=(f"{entry.ask} Not answered.",))
 
 
 def with_control(bench: Bench, control: str) -> Iterator[Case]:
     """Worked cases in which a control is planned beside what is planned already, or alone."""
+    entry = bench.new.controls.get(control) or bench.old.controls[control]
     for background in bench.backgrounds:
         for planned in ({**background.job.planned, control: PlannedControl()}, {control: PlannedControl()}):
-            entry = bench.new.controls.get(control) or bench.old.controls[control]
-            told = (*background.told, f"Planned: {entry.do}")
-            yield Case(replace(background.job, planned=planned), background.milestone, told)
+            job = replace(background.job, planned=planned)
+            yield replace(background, job=job, told=(f"Planned: {entry.do}",))
 
 
-def _changed(bench: Bench, background: Case, answers: Mapping[str, Answer]) -> Case:
-    questions = {**bench.old.questions, **bench.new.questions}
-    was = background.job.answers
-    told = [
-        f"{questions[name].ask} {readable(questions[name], answer)}"
-        for name, answer in answers.items()
-        if name not in was or was[name].value != answer.value
-    ]
-    return Case(replace(background.job, answers=answers), background.milestone, (*background.told, *told))
+def as_they_stand(bench: Bench) -> Iterator[Case]:
+    """Worked cases with what they plan, with nothing planned, and with every control planned."""
+    every = {name: PlannedControl() for name in bench.new.controls if name in bench.old.controls}
+    for background in bench.backgrounds:
+        yield background
+        for planned, words in ((every, "Every control planned."), ({}, "No control planned.")):
+            job = replace(background.job, planned=planned)
+            yield replace(background, job=job, told=(words,))

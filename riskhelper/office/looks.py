@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, datetime
@@ -84,6 +85,10 @@ def whole_look(old: RuleSet, new: RuleSet) -> Look:
         return (int(shown.verdict), *(int(n in fired) for n in stops), *(rated.get(n, -1) for n in hazards))
 
     def words(shown: Assessment) -> str:
-        return f"{len(shown.stops)} stops, {len(shown.unknowns)} not known, {len(shown.pending)} pending"
+        counts = Counter(hazard.as_planned.band for hazard in shown.hazards)
+        names = {band.id: band.words for band in (*old.matrix.bands, *new.matrix.bands)}
+        rated = ", ".join(f"{counts[band]} {words}" for band, words in names.items() if counts[band])
+        stopped = "1 stop" if len(shown.stops) == 1 else f"{len(shown.stops)} stops"
+        return f"{stopped}; hazards as planned {rated or 'none'}"
 
     return Look(ranks, words)

@@ -32,11 +32,11 @@ def rules_under(code: str) -> RuleSet:
 
 @cache
 def jobs_of(code: str) -> tuple[Job, ...]:
-    """Worked cases, and the same with answers taken away or not known."""
+    """Worked cases as if under this local code, and the same with answers taken away or not known."""
     rules, chance = rules_under(code), random.Random(11)
-    found = [case_job(rules, case) for case in rules.cases.values() if case.local == code]
+    found = [replace(case_job(rules, case), local_code=code) for case in rules.cases.values()]
     for job in tuple(found):
-        for _ in range(2):
+        for _ in range(1):
             kept = {name: answer for name, answer in job.answers.items() if chance.random() > 0.1}
             unknown = {n: replace(a, value=None) if chance.random() < 0.05 else a for n, a in kept.items()}
             found.append(replace(job, answers=unknown))
