@@ -32,7 +32,7 @@ from riskhelper.tui.waiting.plan_page import PlanPage
 
 FEW, MANY, FEW_ANSWERS = 5, 500, 5
 SIZE = (80, 24)
-ACTS_EACH = 2  # of every so many jobs one is evaluated as well
+TURNS = 3
 
 
 def prepared(folder: Path, jobs: int, answers: int) -> Context:
@@ -90,13 +90,19 @@ def told(what: str, many: Sequence[float], few: Sequence[float]) -> None:
 
 
 def main(rounds: int) -> None:
-    """Prints the two ratios."""
+    """Prints the two ratios; few and many take turns, so that a busy machine slows both."""
+    few: tuple[list[float], list[float]] = ([], [])
+    many: tuple[list[float], list[float]] = ([], [])
     with tempfile.TemporaryDirectory() as one, tempfile.TemporaryDirectory() as other:
-        few = asyncio.run(opened(prepared(Path(one), FEW, FEW_ANSWERS), Path(one), rounds))
-        many = asyncio.run(opened(prepared(Path(other), MANY, 100), Path(other), rounds))
+        small, large = prepared(Path(one), FEW, FEW_ANSWERS), prepared(Path(other), MANY, 100)
+        for _ in range(TURNS):
+            for context, folder, kept in ((small, one, few), (large, other, many)):
+                lists, plans = asyncio.run(opened(context, Path(folder), rounds))
+                kept[0].extend(lists)
+                kept[1].extend(plans)
     told(f"the list of {MANY} plans", many[0], few[0])
     told("a plan with a hundred answers", many[1], few[1])
 
 
 if __name__ == "__main__":
-    main(int(sys.argv[1]) if len(sys.argv) > 1 else 7)
+    main(int(sys.argv[1]) if len(sys.argv) > 1 else 4)
