@@ -1,6 +1,7 @@
 """How fast the interface shows itself, on a real pseudo-terminal, each against a bare Textual application.
 
-Run with `python -m tests.bench.bench_screen [ROUNDS]`. It prints ratios; absolute times drift with the machine.
+Run with `python -m tests.bench.bench_screen [ROUNDS]`. It prints ratios; absolute times drift with the machine. On a
+machine that others use as well, the ratio of processor times is the one to look at.
 
 1. first question on the screen / one bare label on the screen: at most 1.25
 2. a job with a hundred answers taken up again, its question on the screen / the same label: at most 2
@@ -23,6 +24,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
+from typing import NamedTuple
 
 from riskhelper.acts.demonstrating import demo_folder
 from riskhelper.acts.from_file import enter, take
@@ -48,17 +50,45 @@ INPUT = BARE.format(
 PATIENCE_S = 30.0
 
 
+class Spent(NamedTuple):
+    """Time on the clock and time of the processor [s]."""
+
+    clock_s: float
+    processor_s: float
+
+
+class Watch:
+    """Counts from the start of a program, or from the latest `begin`."""
+
+    def __init__(self, child: int) -> None:
+        self._child = child
+        self._began = (time.perf_counter(), 0.0)
+
+    def begin(self) -> None:
+        """Counts from now on."""
+        self._began = (time.perf_counter(), self._processor_s())
+
+    def spent(self) -> Spent:
+        """What was spent since."""
+        clock_s, processor_s = self._began
+        return Spent(time.perf_counter() - clock_s, self._processor_s() - processor_s)
+
+    def _processor_s(self) -> float:
+        threads = Path(f"/proc/{self._child}/task").glob("*/schedstat")  # first field: nanoseconds on a processor
+        return sum(int(thread.read_text().split()[0]) for thread in threads) / 1e9
+
+
 @contextmanager
-def running(command: Sequence[str], environment: Mapping[str, str]) -> Iterator[tuple[int, float]]:
-    """A program on a pseudo-terminal of 80 by 24: its descriptor, and when it was started."""
-    started = time.perf_counter()
+def running(command: Sequence[str], environment: Mapping[str, str]) -> Iterator[tuple[int, Watch]]:
+    """A program on a pseudo-terminal of 80 by 24: its descriptor, and a watch that runs from its start."""
     child, terminal = pty.fork()
     if child == 0:
         os.chdir(ROOT)
         os.execvpe(command[0], list(command), dict(environment))
+    watch = Watch(child)
     fcntl.ioctl(terminal, termios.TIOCSWINSZ, struct.pack("HHHH", 24, 80, 0, 0))
     try:
-        yield terminal, started
+        yield terminal, watch
     finally:
         os.kill(child, 9)
         os.waitpid(child, 0)
@@ -77,24 +107,24 @@ def read_until(terminal: int, mark: bytes, seen: bytes = b"") -> bytes:
     return seen
 
 
-def first_paint_s(command: Sequence[str], environment: Mapping[str, str], mark: str) -> float:
+def first_paint(command: Sequence[str], environment: Mapping[str, str], mark: str) -> Spent:
     """From the start of the program to the mark on the terminal."""
-    with running(command, environment) as (terminal, started):
+    with running(command, environment) as (terminal, watch):
         read_until(terminal, mark.encode())
-        return time.perf_counter() - started
+        return watch.spent()
 
 
-def echo_s(command: Sequence[str], environment: Mapping[str, str], ready: str, keys: str) -> list[float]:
+def echo(command: Sequence[str], environment: Mapping[str, str], ready: str, keys: str) -> list[Spent]:
     """For each key, from the key to the first byte shown after it."""
     times = []
-    with running(command, environment) as (terminal, _):
+    with running(command, environment) as (terminal, watch):
         read_until(terminal, ready.encode())
         drain(terminal, 1.5)
         for key in keys:
-            pressed = time.perf_counter()
+            watch.begin()
             os.write(terminal, key.encode())
             select.select([terminal], [], [], PATIENCE_S)
-            times.append(time.perf_counter() - pressed)
+            times.append(watch.spent())
             drain(terminal, 0.25)
     return times
 
@@ -134,20 +164,24 @@ def main(rounds: int) -> None:
         environment, asked = prepared(home)
         label, first, again = [], [], []
         for _ in range(rounds + 1):
-            label.append(first_paint_s([python, "-c", LABEL], environment, MARK))
-            first.append(first_paint_s(interface, environment, "Which job"))
-            again.append(first_paint_s(resume, environment, asked))
+            label.append(first_paint([python, "-c", LABEL], environment, MARK))
+            first.append(first_paint(interface, environment, "Which job"))
+            again.append(first_paint(resume, environment, asked))
         told("first question", first[1:], label[1:], 1.25)
         told("a hundred answers taken up again", again[1:], label[1:], 2.0)
-        bare = echo_s([python, "-c", INPUT], environment, MARK, "1234567890" * 2)
-        ours = echo_s(resume, environment, "Accepted", "1234567890" * 2)
+        bare = echo([python, "-c", INPUT], environment, MARK, "1234567890" * 2)
+        ours = echo(resume, environment, "Accepted", "1234567890" * 2)
         told("echo of a digit", ours, bare, 1.3)
 
 
-def told(what: str, ours: Sequence[float], bare: Sequence[float], aim: float) -> None:
-    """One line: median of ours, of the bare application, their ratio and the aim."""
-    one, other = statistics.median(ours), statistics.median(bare)
-    print(f"{what:34} {one * 1000:7.1f} ms, bare {other * 1000:7.1f} ms: x{one / other:.2f} (aim x{aim:g})")
+def told(what: str, ours: Sequence[Spent], bare: Sequence[Spent], aim: float) -> None:
+    """One line: median of ours, of the bare application, their ratios and the aim."""
+    one, one_cpu = (statistics.median(part) for part in zip(*ours, strict=True))
+    other, other_cpu = (statistics.median(part) for part in zip(*bare, strict=True))
+    print(
+        f"{what:34} {one * 1000:7.1f} ms, bare {other * 1000:7.1f} ms: x{one / other:.2f}, "
+        f"of processor time x{one_cpu / other_cpu:.2f} (aim x{aim:g})"
+    )
 
 
 if __name__ == "__main__":
