@@ -10,6 +10,7 @@ from textual.app import ComposeResult
 from textual.widgets import Static
 
 from riskhelper.acts import people, rehearsal_crew
+from riskhelper.acts.context import Refused
 from riskhelper.acts.people import NewPerson
 from riskhelper.acts.register_words import missing_roles, register_shown
 from riskhelper.acts.typed_moments import end_of_day
@@ -64,27 +65,29 @@ class PeoplePage(SitePage):
         """The register as it stands now."""
         self.show_frame()
         shown = register_shown(self.interface.context)
-        rows = [Row(each.name, f"{each.line}.") for each in shown.people]
         if shown.words:
             words = f"Kept by {' and '.join(shown.keepers)}. Any two keepers together vouch for a person."
-            rows += [
+            acts = [
                 Row(VOUCH, "Vouch for a person: two keepers.", head="The register"),
                 Row(WHO, "Who is here? Which roles can nobody fill?"),
                 Row(WORDS, "The words of the register, to compare with those on paper."),
             ]
         else:
             words = "No register is set up in this store: nobody can sign. Two people set it up together."
-            rows.append(Row(SET_UP, "Set the register up: two keepers."))
+            acts = [Row(SET_UP, "Set the register up: two keepers.")]
             if self.interface.context.rehearsal:
-                rows.append(Row(CREW, "Make a crew of invented people, to practise the whole course."))
+                acts.append(Row(CREW, "Make a crew of invented people, to practise the whole course."))
+        rows = acts + [
+            Row(each.name, f"{each.line}.", head="" if place else "People") for place, each in enumerate(shown.people)
+        ]
         self.tell([*([(self.notice, "bold reverse")] if self.notice else []), (words, "")])
-        self.notice = ""
         self.show_rows(rows, self.query_one(Rows).cursor)
 
     @on(Rows.Chosen)
     def chosen(self, event: Rows.Chosen) -> None:
         """A person, or an act on the register."""
         event.stop()
+        self.notice = ""
         self._desk.go(event.name)
 
 
@@ -204,7 +207,13 @@ class PeopleDesk:
         keepers = register_shown(self.interface.context).keepers[:2]
 
         def known() -> None:
-            who = draft["name"].strip()
+            who, page = draft["name"].strip(), self.interface.screen
+            assert isinstance(page, SitePage)
+            try:
+                end_of_day("The last day", draft["until"], self.interface.context.clock())
+            except Refused as refusal:
+                page.refuse([f"{refusal}."])
+                return
             own = [Secret(who, new=True, key=OWN)] if new_key else []
             secrets = [*own, *(Secret(keeper) for keeper in keepers)]
             roles = [list(KNOWN_ROLES)[int(place)] for place in draft["roles"].split()]

@@ -73,6 +73,7 @@ class SigningPage(SitePage):
         self._offered: tuple[Candidate, ...] = ()
         self._who: Candidate | None = None
         self._busy = False
+        self._seen_y = 0
         self._ended: Outcome | None = None
 
     def compose_body(self) -> ComposeResult:
@@ -165,6 +166,8 @@ class SigningPage(SitePage):
         field = self.query_one(Passphrase)
         if event.name == LEAVE:
             self.dismiss()
+        elif event.name == SIGN and self._read_on():
+            self.refuse(["There is more above the rows: read on. It is signed as a whole."])
         elif event.name == SIGN and field.has_class("-hidden"):
             assert self._who is not None
             field.border_title = f"Passphrase of {self._who.name}; a dot stands for each character"
@@ -177,6 +180,15 @@ class SigningPage(SitePage):
             field.add_class("-hidden")
             self._who = None if event.name == ANOTHER else self._offered[int(event.name)]
             self._show()
+
+    def _read_on(self) -> bool:
+        """Scrolls on where something was not in sight yet; whether it was so."""
+        told = self.query_one("#told", VerticalScroll)
+        self._seen_y = max(self._seen_y, told.scroll_offset.y)
+        if self._seen_y >= told.max_scroll_y:
+            return False
+        told.scroll_relative(y=max(told.size.height - 1, 1), animate=False)
+        return True
 
     def action_choose(self) -> None:
         """The key in the foot: signs from the field, else chooses the row under the hand."""
