@@ -284,7 +284,7 @@ def test_the_interview_killed_between_two_answers_goes_on_at_the_same_question(h
 
 
 def test_the_interview_reaches_its_end_over_a_pipe(home: Path) -> None:
-    typed = "Crag End\nP2\n1\n2\n2\n3.1\n4\n\n"
+    typed = "Crag End\nP2\n1\n2\n2\n3.1\n4\n\n\n"  # the last two leave the emergency page and the plan as they are
     done = riskhelper(
         home, "--rules", "rules", "interview", "--job", "7", "--local", "dale", "--papers", "out", typed=typed
     )
