@@ -300,6 +300,8 @@ class Interface(App[None]):
 
         if tell is not None:
             self._once(cards.StopPage(tell))
+        elif self._permits is not None:
+            self._permits.open_zone()
         else:
             self._sheet("STOP", cards.stop_without_job())
 

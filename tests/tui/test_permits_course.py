@@ -260,3 +260,11 @@ async def test_an_emergency_of_a_zone_suspends_at_once_and_names_who_to_count(tm
 
         assert page.permit.state is State.SUSPENDED
         assert f"Count them at the muster point; signed on were: - {MATE}" in page.hand.flat()
+
+
+async def test_a_stop_called_over_the_sheet_asks_only_which_zone(tmp_path: Path) -> None:
+    async with on_site(tmp_path, Before.in_force) as page:
+        await page.to_sheet()
+        await page.hand.press("f9", "1")
+
+        assert page.permit.state is State.SUSPENDED

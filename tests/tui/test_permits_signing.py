@@ -162,3 +162,22 @@ async def test_the_emergency_card_lies_over_the_signature_and_nothing_is_lost(tm
         await page.hand.search()
 
         assert len(page.signings) == 1
+
+
+async def test_what_is_out_of_sight_is_read_before_it_is_signed(tmp_path: Path) -> None:
+    """A signature covers the whole content, so the whole content was in sight."""
+    async with asked(tmp_path) as page:
+        await page.hand.press("escape")
+        long = tuple(f"condition {number} of the plan" for number in range(1, 31))
+        await page.ask(ToSign("approve", "Permit 7/1", "approves the plan", long, ("issuer",)))
+        seen = page.hand.screen()
+        await page.hand.press("2")
+        assert page.hand.interface.focused is not page.hand.interface.screen.query_one(Passphrase)
+        assert "read on" in page.hand.flat()
+        while not isinstance(page.hand.interface.focused, Passphrase):
+            seen += page.hand.screen()
+            await page.hand.press("2")
+
+        assert [line for line in long if line not in seen] == []
+        await page.sign(passphrase("the issuer"))
+        assert len(page.signings) == 1

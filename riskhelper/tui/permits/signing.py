@@ -25,6 +25,8 @@ from riskhelper.tui.permits.passphrase import Passphrase
 from riskhelper.tui.rows import Row, Rows
 
 LEAVE, SIGN, ANOTHER = "?leave", "?sign", "?another"
+OVERLAP = 3
+"""Lines seen twice when the content is scrolled on."""
 INSTEAD = "Possible now:"
 """What is possible instead stands on the page before this one."""
 
@@ -187,7 +189,7 @@ class SigningPage(SitePage):
         self._seen_y = max(self._seen_y, told.scroll_offset.y)
         if self._seen_y >= told.max_scroll_y:
             return False
-        told.scroll_relative(y=max(told.size.height - 1, 1), animate=False)
+        told.scroll_relative(y=max(told.size.height - OVERLAP, 1), animate=False)
         return True
 
     def action_choose(self) -> None:
