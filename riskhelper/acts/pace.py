@@ -77,7 +77,7 @@ def pace_words(found: Pace) -> str:
     words = []
     if quickest is not None:
         at = PLACE_WORDS[quickest.place]
-        spent = "entered at one go" if quickest.middle_s < 1 else f"{quickest.middle_s:.0f} s each in the middle"
+        spent = "entered at one go" if quickest.middle_s < 1 else f"about {quickest.middle_s:.0f} s each"
         words.append(f"Quickest at {at}: {quickest.answers} answers, {spent}.")
     if found.run is not None:
         words.append(f"Longest run of one answer: {found.run.length} times `{found.run.answer}`.")
@@ -87,9 +87,7 @@ def pace_words(found: Pace) -> str:
 def pace_lines(found: Pace) -> list[str]:
     """Pace place by place, and the run with its ends."""
     lines = ["The middle time from one answer to the next; pauses over 5 minutes are left out.", ""]
-    lines += [
-        f"{PLACE_WORDS[p.place]}: {p.answers} answers, {p.middle_s:.0f} s each in the middle." for p in found.places
-    ]
+    lines += [f"{PLACE_WORDS[p.place]}: {p.answers} answers, about {p.middle_s:.0f} s each." for p in found.places]
     if found.run is not None:
         run = found.run
         lines += ["", f"Longest run of one answer: {run.length} times `{run.answer}`.", f"From: {run.first}"]

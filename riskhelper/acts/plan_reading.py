@@ -12,6 +12,7 @@ from datetime import datetime
 
 from riskhelper.acts.changes import ChangedAnswer, Changes, after_a_stop, changed_since
 from riskhelper.acts.context import Context
+from riskhelper.acts.findings import reason_words
 from riskhelper.acts.gate import permit_in, site_with
 from riskhelper.acts.jobs import JobState
 from riskhelper.acts.pace import Pace, pace, pace_words
@@ -26,7 +27,7 @@ from riskhelper.record.entries import PERMIT, REQUEST_PLAN, Entry
 from riskhelper.record.site import told_in
 from riskhelper.ruleset.model import RuleSet
 from riskhelper.statement.day_line import Window, day_line, drawn, site_place
-from riskhelper.statement.figures import clause, figure
+from riskhelper.statement.figures import clause, figure, sentence
 from riskhelper.statement.selection import Selection
 from riskhelper.terms import StopKind
 
@@ -133,10 +134,8 @@ def verdict_words(read: PlanRead) -> str:
     found = read.assessment
     certain = sum(stop.holds for stop in found.stops)
     counts = [f"{certain} certain", f"{len(found.stops) - certain} not ruled out"] if found.stops else ["none"]
-    return (
-        f"PLAN VERDICT: {found.verdict.words}. Stops: {', '.join(counts)}. "
-        f"Not known: {len(find_out_first(found))}. Conditions: {len(found.conditions)}."
-    )
+    unknown = len(find_out_first(found))
+    return f"PLAN VERDICT: {found.verdict.words}. Stops: {', '.join(counts)}. Not known: {unknown}."
 
 
 def stop_mark(stop: StopFinding) -> str:
@@ -144,10 +143,22 @@ def stop_mark(stop: StopFinding) -> str:
     return f"{'STOP' if stop.holds else 'STOP NOT RULED OUT'}, {stop.kind.value}"
 
 
-def stop_words(stop: StopFinding) -> str:
-    """A stop in one line: title, and who may lift it how."""
+def stop_words(rules: RuleSet, stop: StopFinding, *, why: bool = False) -> str:
+    """A stop in one line: title, where asked for its reason, and who may lift it how.
+
+    A stop that rests on ratings says nothing by its title alone: its reason always stands there.
+    """
     how = "Lifted by" if stop.kind is StopKind.LIMIT else "Lifted or ruled on by"
-    return f"{clause(stop.title)}. {how}: {clause(stop.who)}."
+    entry = rules.stops.get(stop.id)
+    rated = entry is not None and bool(entry.fires_on)
+    reasons = dict.fromkeys(reason_words(rules, reason) for reason in stop.reasons) if why or rated else ()
+    because = "".join(f" {sentence(words)}" for words in reasons)
+    return f"{clause(stop.title)}.{because} {how}: {clause(stop.who)}."
+
+
+def more_stops_words(stops: Sequence[StopFinding]) -> str:
+    """Stops that have no line of their own, by title."""
+    return f"{len(stops)} more. {'; '.join(clause(stop.title) for stop in stops)}."
 
 
 def stops_in_order(found: Assessment) -> tuple[StopFinding, ...]:
@@ -221,7 +232,9 @@ def unknown_words(read: PlanRead) -> str:
     if not names:
         return "nothing that was asked so far."
     first = rules.questions[names[0]].ask
-    return first if len(names) == 1 else f"{len(names)} questions. First: {first}"
+    aged = sum(name in read.assessment.stale for name in names)
+    too_old = f", {aged} of them answered but too old" if aged else ""
+    return first if len(names) == 1 and not aged else f"{len(names)} questions{too_old}. First: {first}"
 
 
 def plain_lines(read: PlanRead) -> list[str]:
@@ -229,7 +242,7 @@ def plain_lines(read: PlanRead) -> list[str]:
     found = read.assessment
     lines = [verdict_words(read), stands_words(read)]
     lines += [f"CHANGED AFTER ITS STOP WAS SHOWN: {after_stop_words(changed)}" for changed in read.after_a_stop]
-    lines += [f"{stop_mark(stop)}: {stop_words(stop)}" for stop in stops_in_order(found)]
+    lines += [f"{stop_mark(stop)}: {stop_words(read.state.rules, stop, why=True)}" for stop in stops_in_order(found)]
     lines += [f"Not known: {unknown_words(read)}"]
     lines += [f"Worst: {hazard_words(hazard)}" for hazard in found.worst]
     lines += [f"Number: {number_words(number, read.now)}" for number in read.numbers]

@@ -107,7 +107,7 @@ def test_pace_is_the_middle_time_between_answers_and_a_pause_is_not_counted(tmp_
     found = paced(tmp_path, ["yes", "no", "yes"], 7)
 
     assert [(p.place, p.answers, p.middle_s) for p in found.places] == [("gate", 3, 7.0)]
-    assert pace_words(found) == "Quickest at Gate: 3 answers, 7 s each in the middle."
+    assert pace_words(found) == "Quickest at Gate: 3 answers, about 7 s each."
 
 
 @pytest.mark.parametrize("length", [LEAST_RUN - 1, LEAST_RUN, LEAST_RUN + 3])

@@ -138,7 +138,7 @@ def test_a_plan_is_read_verdict_first_then_stops_with_kind_and_who_lifts_them(tm
 
     assert verdict_words(read).startswith("PLAN VERDICT: STOP. Stops: 1 certain, 0 not ruled out. Not known: 0.")
     assert stop_mark(stop) == "STOP, limit"
-    assert stop_words(stop) == "Thunder near. Lifted by: issuer."
+    assert stop_words(read.state.rules, stop) == "Thunder near. Lifted by: issuer."
     assert plain_lines(read)[0] == verdict_words(read)
 
 

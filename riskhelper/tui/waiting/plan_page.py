@@ -15,6 +15,7 @@ from riskhelper.acts.plan_envelope import plan_envelope
 from riskhelper.acts.plan_reading import PlanRead
 from riskhelper.assessment.result import StopFinding
 from riskhelper.interview.reading import readable
+from riskhelper.ruleset.model import RuleSet
 from riskhelper.terms import Verdict
 from riskhelper.tui import wording
 from riskhelper.tui.frame import Page
@@ -26,8 +27,8 @@ if TYPE_CHECKING:
     from riskhelper.tui.waiting.desk import GateDesk
 
 _DAY_WIDTH = 110
-_ROOMY_FROM = 40
-_MOST_STOPS = ((_ROOMY_FROM, 12), (30, 5), (0, 3))
+_ROOMY_FROM, _TALL_FROM = 40, 30
+_MOST_STOPS = ((_ROOMY_FROM, 12), (_TALL_FROM, 5), (0, 3))
 """How many stops stand on the page from a height on, so that the worst hazards stand below them in sight."""
 _BORDERS = {Verdict.STOP: "-stop", Verdict.CONDITIONS: "-conditions", Verdict.NO_STOP_FOUND: "-no-stop"}
 
@@ -86,9 +87,10 @@ class PlanPage(Page):
         stops = plan_reading.stops_in_order(found)
         most = next(most for height, most in _MOST_STOPS if self.size.height >= height)
         shown = stops if len(stops) <= most + 1 else stops[:most]
-        yield from (_stop_row(stop) for stop in shown)
-        if len(shown) < len(stops):
-            yield Row("stops", f"{len(stops) - len(shown)} more stops.", mark="STOP")
+        yield from (_stop_row(rules, stop, why=self.size.height >= _TALL_FROM) for stop in shown)
+        if rest := stops[len(shown) :]:
+            mark = "STOP" if rest[0].holds else "STOP NOT RULED OUT"
+            yield Row("stops", plan_reading.more_stops_words(rest), mark=mark)
         yield Row("first", plan_reading.unknown_words(read), mark="Not known")
         roomy = self.size.height >= _ROOMY_FROM
         for hazard in found.worst:
@@ -149,7 +151,7 @@ class PlanPage(Page):
         stops = plan_reading.stops_in_order(self._read.assessment)
 
         def rows() -> list[Row]:
-            return [_stop_row(stop) for stop in stops]
+            return [_stop_row(self.session.rules, stop, why=True) for stop in stops]
 
         def chosen(name: str) -> None:
             self._desk.findings.stop(next(stop for stop in stops if name == f"stop:{stop.id}"))
@@ -198,5 +200,5 @@ class PlanPage(Page):
         self._desk.deciding.choose()
 
 
-def _stop_row(stop: StopFinding) -> Row:
-    return Row(f"stop:{stop.id}", plan_reading.stop_words(stop), mark=plan_reading.stop_mark(stop))
+def _stop_row(rules: RuleSet, stop: StopFinding, *, why: bool) -> Row:
+    return Row(f"stop:{stop.id}", plan_reading.stop_words(rules, stop, why=why), mark=plan_reading.stop_mark(stop))
