@@ -29,6 +29,8 @@ from riskhelper.statement.permit_sheet import CopyShown, PermitSheet, Signed
 from riskhelper.store.sqlite import SqliteStore
 from riskhelper.terms import APPROVAL
 
+ELSEWHERE_UNSAID = frozenset({"not_known", "band", "in_service"})
+"""Conditions that the permit names by themselves; controls stand by their hazard, checks by their hold point."""
 ATTACHED_NAME = "riskhelper-record.json"
 
 
@@ -86,9 +88,9 @@ def _drawn(context: Context, given: DrawPermit, copy: CopyShown) -> Path:
 def _sheet(context: Context, found: Site, permit: Permit, copy: CopyShown, head: str) -> PermitSheet:
     now, state = moment(context, found), resume_job(context, permit.job)
     assessment = assess(state.rules, state.job, APPROVAL, now)
-    bands = {band.id: band.words for band in state.rules.matrix.bands}
+    bands = {band.id: band for band in state.rules.matrix.bands}
     planned = [
-        (h.title, bands[h.as_planned.band], "; ".join(c.do for c in h.controls if c.planned or c.proved))
+        (h.title, bands[h.as_planned.band], " ".join(c.do for c in h.controls if c.planned or c.proved))
         for h in assessment.hazards
     ]
     others = [
@@ -107,8 +109,11 @@ def _sheet(context: Context, found: Site, permit: Permit, copy: CopyShown, head:
         rehearsal=context.rehearsal,
         adopted=found.adopted(rules_digest(state.rules), now),
         rule_sets=", ".join(f"{part.name} no. {part.number} ({part.digest[:8]})" for part in state.rules.parts),
-        hazards=tuple((title, band, words or "none planned") for title, band, words in planned),
-        conditions=tuple(c.words for c in assessment.conditions if c.kind not in ("ruling", "stop_later")),
+        hazards=tuple(
+            (t, band.words, do or "none planned") for t, band, do in planned if do or band.verdict != "none"
+        ),
+        lesser_hazards=tuple(title for title, band, do in planned if not do and band.verdict == "none"),
+        conditions=tuple(c.words for c in assessment.conditions if c.kind in ELSEWHERE_UNSAID),
         rulings=tuple((stop.title, stop.ruling) for stop in assessment.ruled),
         stops_to_come=tuple(stop.title for stop in assessment.later_stops),
         hold_points=_hold_points(state, permit, now),
@@ -136,6 +141,7 @@ def _older(context: Context, sheet: PermitSheet, revision: int) -> PermitSheet:
         signed=_signed(before, permit),
         superseded_by=revision + 1,
         hazards=(),
+        lesser_hazards=(),
         conditions=(),
         rulings=(),
         hold_points=(),
@@ -147,8 +153,10 @@ def _hold_points(state: JobState, permit: Permit, now: datetime) -> tuple[tuple[
     rows = []
     for name, checks in plan_signed.open_at(state, permit, now).items():
         point = state.rules.hold_points[name]
-        open_ = f"OPEN: {', '.join(checks)}" if checks else "OPEN, may be released"
-        rows.append((point.words, point.released_by, "passed" if name in permit.passed else open_))
+        own = sum(q in state.rules.questions and state.rules.questions[q].asked_at == name for q in checks)
+        waits = "OPEN: waits for an earlier hold point" if checks else "OPEN, may be released"
+        stands = f"OPEN: {own} of its own checks, on the method statement" if own else waits
+        rows.append((point.words, point.released_by, "passed" if name in permit.passed else stands))
     return tuple(rows)
 
 

@@ -158,14 +158,17 @@ PERMIT_PAPERS: Mapping[str, Callable[[PermitSheet], Document]] = {
 def _stops_to_come(sheet: PermitSheet) -> tuple[Block, ...]:
     if not sheet.stops_to_come:
         return ()
-    return (Paragraph("Stops that the plan knows of: " + "; ".join(sheet.stops_to_come) + ".", bullet=True),)
+    return (Paragraph("Stops that can still come: " + "; ".join(sheet.stops_to_come) + ".", bullet=True),)
 
 
 def _hazards(sheet: PermitSheet) -> tuple[Block, ...]:
-    if not sheet.hazards:
-        return ()
-    columns = (Column("Hazard", 3, strong=True), Column("As planned", 1.6), Column("Precautions", 6))
-    return (Heading("Hazards and precautions"), Grid(columns, sheet.hazards))
+    blocks: list[Block] = [Heading("Hazards and precautions")]
+    if sheet.hazards:
+        columns = (Column("Hazard", 3, strong=True), Column("As planned", 1.6), Column("Precautions", 6))
+        blocks.append(Grid(columns, sheet.hazards))
+    if sheet.lesser_hazards:
+        blocks.append(Paragraph("Also there, with usual care: " + "; ".join(sheet.lesser_hazards) + "."))
+    return tuple(blocks) if len(blocks) > 1 else ()
 
 
 def _conditions(sheet: PermitSheet) -> tuple[Block, ...]:

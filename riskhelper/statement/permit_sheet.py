@@ -58,6 +58,7 @@ class PermitSheet:
     adopted: bool = False
     rule_sets: str = ""
     hazards: tuple[tuple[str, str, str], ...] = ()
+    lesser_hazards: tuple[str, ...] = ()
     conditions: tuple[str, ...] = ()
     rulings: tuple[tuple[str, str], ...] = ()
     stops_to_come: tuple[str, ...] = ()

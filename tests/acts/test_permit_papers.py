@@ -251,7 +251,7 @@ def test_unknown_papers_and_numbered_copies_of_older_revisions_are_refused(tmp_p
 
 def test_a_hold_point_stands_open_with_its_checks_until_it_is_passed(tmp_path: Path) -> None:
     made = in_force(tmp_path)
-    assert "OPEN: pump.drip_dry" in paper(made)
+    assert "OPEN: 1 of its own checks" in paper(made)
     says(made, "pump.drip_dry", "yes")
     did(made, "issuer", "pass hold point", hold_point="valve_holds")
 
