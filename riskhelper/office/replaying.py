@@ -19,6 +19,7 @@ from riskhelper.ruleset.model import RuleSet
 from riskhelper.terms import Verdict
 
 BLOCK = 8_192
+EACH = 64  # jobs between two words about how far it has come
 NOT_IN_PLAY = "not in play"
 STANDS, NOT_THERE = "stands", "does not stand"
 Rows = NDArray[np.intp]
@@ -76,20 +77,28 @@ def replay(
 ) -> Replay:
     """Jobs assessed under two rule sets at a milestone of both, block by block.
 
-    `go_on` is told after each block how many jobs are done, and ends the replay by giving false. `each` gets every
-    job number with each of its changes.
+    `go_on` is told now and then how many jobs are read, and ends the replay by giving false: what was read by then is
+    still compared. `each` gets every job number with each of its changes.
     """
     found = Replay(milestone)
     kept_old, kept_new = KeptFigures(), KeptFigures()
     waiting = iter(jobs)
-    while block := list(islice(waiting, BLOCK)):
+    while block := list(_told_of(islice(waiting, BLOCK), found, go_on)):
         before = mended(old, block, milestone, judged(old, columns_of(old, block), milestone, kept_old))
         after = mended(new, block, milestone, judged(new, columns_of(new, block), milestone, kept_new))
         _Block(old, new, block, before, after, found, each).compare()
-        if not go_on(found.count):
-            found.stopped_early = True
+        if found.stopped_early:
             break
     return found
+
+
+def _told_of(jobs: Iterator[PastJob], found: Replay, go_on: Callable[[int], bool]) -> Iterator[PastJob]:
+    """The jobs one by one, until somebody ends it: reading them takes longer than assessing them."""
+    for place, job in enumerate(jobs, start=1):
+        yield job
+        if place % EACH == 0 and not go_on(found.count + place):
+            found.stopped_early = True
+            return
 
 
 class _Block:

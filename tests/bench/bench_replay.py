@@ -74,17 +74,19 @@ def laid_out(ruleset: RuleSet, answers: dict[str, Any], count: int) -> JobColumn
 
 def jobs(ruleset: RuleSet, answers: dict[str, Any], count: int) -> Iterator[PastJob]:
     """The same answers as jobs, made one by one."""
-    lists = {name: column.tolist() for name, column in answers.items()}
     planned = {name: PlannedControl() for name in PLANNED}
     for row in range(count):
+        if row % BLOCK == 0:  # only as many at once as the replay takes
+            lists = {name: column[row : row + BLOCK].tolist() for name, column in answers.items()}
+        place = row % BLOCK
         given: dict[str, Answer] = {}
         for name, question in ruleset.questions.items():
             if question.type == "number":
-                given[name] = Answer(lists[name][row])
+                given[name] = Answer(lists[name][place])
             elif question.type == "several":
-                given[name] = Answer({o: "yes" if lists[f"{name} {o}"][row] else "no" for o in question.options})
+                given[name] = Answer({o: "yes" if lists[f"{name} {o}"][place] else "no" for o in question.options})
             else:
-                given[name] = Answer(list(question.options)[lists[name][row]])
+                given[name] = Answer(list(question.options)[lists[name][place]])
         yield PastJob(Job(given, planned, number=str(row), local_code="none"), MOMENT)
 
 

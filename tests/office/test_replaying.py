@@ -12,7 +12,7 @@ from riskhelper.assessment.assess import assess
 from riskhelper.calc.calculation import Calculation
 from riskhelper.office.answer_columns import PastJob, fitted
 from riskhelper.office.direction import Direction
-from riskhelper.office.replaying import STANDS, Change, replay
+from riskhelper.office.replaying import EACH, STANDS, Change, replay
 from riskhelper.ruleset.model import RuleSet
 from tests.content.shipped import rules
 from tests.meaning import generate
@@ -101,13 +101,19 @@ def test_no_private_answer_is_named() -> None:
     assert all(private.isdisjoint(one.answers) for one in found.changes)
 
 
-def test_a_replay_is_ended_from_outside_and_says_so() -> None:
-    jobs = [PastJob(job, NOW) for job in jobs_of("en50110")]
+def test_a_replay_is_ended_from_outside_and_keeps_what_it_has() -> None:
+    jobs = [PastJob(job, NOW) for job in jobs_of("en50110")] * 10
+    asked: list[int] = []
 
-    found = replay(rules(), rules(), jobs, "approval", go_on=lambda _: False)
+    def go_on(done: int) -> bool:
+        asked.append(done)
+        return done < 2 * EACH
 
+    found = replay(rules(), rules(), jobs, "approval", go_on=go_on)
+
+    assert asked == [EACH, 2 * EACH]
     assert found.stopped_early
-    assert found.count == len(jobs)
+    assert found.count == 2 * EACH
 
 
 def test_a_calculation_that_breaks_leaves_its_jobs_to_the_ordinary_assessment(monkeypatch: Any) -> None:
