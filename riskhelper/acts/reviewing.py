@@ -9,21 +9,28 @@ from riskhelper.review.finding import KINDS, Finding
 from riskhelper.review.review import Review, review
 from riskhelper.ruleset.faults import Fault, RuleFaults
 from riskhelper.ruleset.model import RuleSet
-from riskhelper.ruleset.reading import load_rules, local_codes
+from riskhelper.ruleset.reading import languages, load_rules, local_codes
 from riskhelper.store.rule_files import rule_files
 
 
 def review_folder(folder: Path) -> Review:
     """The review of the rule set in a folder, worked cases included.
 
-    Every local code is loaded and every guard proved; raises `RuleFaults` with the faults under all of them.
+    Every local code is loaded and every guard proved, every translation laid over the base set; raises `RuleFaults`
+    with the faults under all of them.
     """
     files = rule_files(folder)
+    codes = list(local_codes(files)) or [""]
     loaded: dict[str, RuleSet] = {}
     faults: set[Fault] = set()
-    for code in list(local_codes(files)) or [""]:
+    for code in codes:
         try:
             loaded[code] = load_rules(files, code)
+        except RuleFaults as fault:
+            faults.update(fault.faults)
+    for language in languages(files):
+        try:
+            load_rules(files, codes[0], prove_guards=False, language=language)
         except RuleFaults as fault:
             faults.update(fault.faults)
     if faults:

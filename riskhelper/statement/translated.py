@@ -20,7 +20,7 @@ def in_language(document: Document, translation: Translation | None) -> Document
     if translation is None:
         return document
     said: Document = _said(document, translation.say)
-    foot = (*said.furniture.foot, f"Words: {translation.named}")
+    foot = (*said.furniture.foot, translation.say(f"Words: {translation.named}"))
     return replace(said, furniture=replace(said.furniture, foot=foot), language=translation.language)
 
 
