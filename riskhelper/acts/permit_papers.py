@@ -15,11 +15,13 @@ from riskhelper.acts.people import rules_digest
 from riskhelper.acts.permits import act, known_permit
 from riskhelper.acts.signing import Signing, moment, site
 from riskhelper.assessment.assess import assess
+from riskhelper.paper.attachment import PDF_START, attached
 from riskhelper.permit import course
 from riskhelper.permit.document import Permit
 from riskhelper.record.entries import ANSWER, EMERGENCY, PERMIT, POINT, STOP_WORK, Entry
+from riskhelper.record.merging import merged
 from riskhelper.record.moments import moment_of
-from riskhelper.record.pack import Pack, copied, packed
+from riskhelper.record.pack import Pack, copied, packed, unpacked
 from riskhelper.record.people import REGISTER_ACTS
 from riskhelper.record.site import HOLDING_ACTS, Site, site_of
 from riskhelper.ruleset.faults import nearest_name
@@ -74,6 +76,31 @@ def document(context: Context, given: DrawPermit, copy: CopyShown) -> Document:
         raise Refused(str(fault)) from fault
     attachment = Attachment(ATTACHED_NAME, f"signed record of permit {permit.number}", packed(pack, texts=False))
     return replace(made, attachment=attachment)
+
+
+def record_says(file: Path) -> tuple[str, ...]:
+    """What the record attached to a paper says of its permits, to be compared with what is printed on it.
+
+    Whether that record holds is asked of `verifying`. Empty for a file that is no paper.
+    """
+    data = file.read_bytes()
+    if not data.startswith(PDF_START):
+        return ()
+    parts = (part for log in unpacked(attached(data)).logs for part in log.parts)
+    found = site_of(item for item in merged(parts) if isinstance(item, Entry))
+    assert found.last is not None
+    return tuple(_said(permit, found.last) for permit in found.permits.values())
+
+
+def _said(permit: Permit, now: datetime) -> str:
+    until = f", until {permit.ends:%Y-%m-%d %H:%M %z}" if permit.ends is not None else ""
+    held = f", held by {permit.acceptor}" if permit.acceptor else ""
+    copies = ", ".join(f"{copy.number} ({copy.kind}, revision {copy.revision})" for copy in permit.copies) or "none"
+    where = f"{permit.plant}, {permit.apparatus}, {permit.zone}"
+    return (
+        f"Compare with the paper: {permit.road.value} {permit.number}, revision {permit.revision}, {where}, was "
+        f"{permit.words(now).upper()} at {now:%Y-%m-%d %H:%M %z}{until}{held}. Numbered copies: {copies}."
+    )
 
 
 def _drawn(context: Context, given: DrawPermit, copy: CopyShown) -> Path:

@@ -12,7 +12,7 @@ import pytest
 
 from riskhelper.acts import verifying
 from riskhelper.acts.context import Refused
-from riskhelper.acts.permit_papers import DrawPermit, document, draw, draw_numbered
+from riskhelper.acts.permit_papers import DrawPermit, document, draw, draw_numbered, record_says
 from riskhelper.acts.signing import site
 from riskhelper.paper.attachment import NoAttachment, attached
 from riskhelper.paper.codes import lay_code
@@ -257,3 +257,14 @@ def test_a_hold_point_stands_open_with_its_checks_until_it_is_passed(tmp_path: P
 
     assert "OPEN:" not in paper(made)
     assert "passed" in paper(made)
+
+
+def test_what_the_record_says_is_told_to_be_compared_with_the_paper(drawn: tuple[Crew, Path]) -> None:
+    """A page that was changed while its record was left alone shows when the two are compared."""
+    made, file = drawn
+
+    assert record_says(file) == (
+        "Compare with the paper: permit-to-work 7/1, revision 1, P2, valve, bay 4, was IN FORCE at 2031-02-03 15:41 "
+        "+0000, until 2031-02-03 23:30 +0000, held by the acceptor. Numbered copies: 1 (permit, revision 1).",
+    )
+    assert record_says(made.bench.store.file) == ()  # type: ignore[attr-defined]
