@@ -109,7 +109,7 @@ def _check_not_behind(copy: SqliteStore, file: Path, seen: SeenHead) -> None:
 
 def _checked(file: Path) -> Checked:
     with SqliteStore(file, rehearsal=None, reading=True) as store:
-        return checked(store.as_found())
+        return checked(store.as_found(), one_log=not store.carried())
 
 
 def _set_aside(store: Path, now: datetime) -> Path | None:

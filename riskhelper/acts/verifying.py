@@ -30,7 +30,7 @@ def verify(file: Path, *, rehearsal: bool | None, head: str = "", register_words
     if not is_store:
         return verify_pack(read_pack(file), head, register_words)
     with SqliteStore(file, rehearsal=rehearsal, reading=True) as store:
-        found = checked(store.as_found(), typed, register_words)
+        found = checked(store.as_found(), typed, register_words, one_log=not store.carried())
         return found if not store.has_roots else _with_kept_head(found, PrintedHead(*store.kept_head()))
 
 

@@ -8,13 +8,13 @@ a record cut short or written anew shows. Each log is checked on its own; they s
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from riskhelper.record.columns import TEXT_MISSING
-from riskhelper.record.entries import CARRY_IN, CLAIM_HOLDING, KEEP_APART, Entry, Gap, log_name
+from riskhelper.record.entries import CARRY_IN, CLAIM_HOLDING, KEEP_APART, Bare, Entry, Gap, log_name
 from riskhelper.record.log_checking import Finding, LogChecking, PrintedHead
-from riskhelper.record.merging import heads_taken_in, merged
+from riskhelper.record.merging import Item, heads_taken_in, merged
 from riskhelper.record.pack import Pack
 from riskhelper.record.people import REGISTER_ACTS, Register, with_entry
 from riskhelper.record.signing import Signature
@@ -79,22 +79,25 @@ def printed_head(text: str) -> PrintedHead:
     return PrintedHead(int(size), root)
 
 
-def checked(items: Iterable[Entry | Gap], head: PrintedHead | None = None, register_words: str = "") -> Checked:
-    """Checks entries in the order in which they are stored, against a printed head and the register's words."""
-    listed = list(items)
+def checked(
+    items: Iterable[Item], head: PrintedHead | None = None, register_words: str = "", *, one_log: bool = False
+) -> Checked:
+    """Checks entries in the order in which they are stored, against a printed head and the register's words.
+
+    With `one_log` they are all of one log, and are taken one by one as they come.
+    """
+    listed = () if one_log else tuple(items)
     checking = _Checking(listed, head)
-    for item in merged(listed):
-        checking.take(item)
+    checking.take_all(items if one_log else merged(listed))
     checking.compare_with_paper(head, register_words)
     return checking.outcome()
 
 
 def checked_pack(pack: Pack, head: PrintedHead | None = None, register_words: str = "") -> Checked:
     """Checks a pack: its logs as above, and whether each comes out at the head written over it."""
-    listed = [part for log in pack.logs for part in log.parts]
+    listed = tuple(part for log in pack.logs for part in log.parts)
     checking = _Checking(listed, head)
-    for item in merged(listed):
-        checking.take(item)
+    checking.take_all(merged(listed))
     checking.compare_with_paper(head, register_words)
     for log in pack.logs:
         checking.log(log.log).compare(PrintedHead(log.size, log.head), "written in the file")
@@ -104,7 +107,8 @@ def checked_pack(pack: Pack, head: PrintedHead | None = None, register_words: st
 class _Checking:
     """One pass over the entries of all logs in their common order."""
 
-    def __init__(self, items: list[Entry | Gap], head: PrintedHead | None) -> None:
+    def __init__(self, items: Sequence[Item], head: PrintedHead | None) -> None:
+        self._paper = head
         self.findings: list[Finding] = []
         self.logs: dict[str, LogChecking] = {}
         self.register = Register()
@@ -118,17 +122,26 @@ class _Checking:
             if isinstance(item, Entry) and item.draft.act == CARRY_IN:
                 for log, size, root in heads_taken_in(item):
                     self.log(log).expect(size, root, f"entry {item.number} of {log_name(item.log)}")
-        if head is not None:
-            for each in self.logs.values():
-                each.watch(head.size)
-        if not self.logs:
-            self.log("")
 
     def log(self, log: str) -> LogChecking:
         """The check of one log."""
         if log not in self.logs:
             self.logs[log] = LogChecking(log, self.findings, named=bool(self.logs))
+            if self._paper is not None:
+                self.logs[log].watch(self._paper.size)
         return self.logs[log]
+
+    def take_all(self, items: Iterable[Item]) -> None:
+        """Checks each entry against everything before it; of a bare one its place in its log is all there is."""
+        log: LogChecking | None = None
+        for item in items:
+            if isinstance(item, Bare):
+                if log is None or log.log != item.log:
+                    log = self.log(item.log)
+                log.take_bare(item)
+                self.unsigned += 1
+            else:
+                self.take(item)
 
     def take(self, item: Entry | Gap) -> None:
         """Checks one entry against everything before it."""
@@ -174,6 +187,7 @@ class _Checking:
 
     def outcome(self) -> Checked:
         """Everything found."""
+        self.log(next(iter(self.logs), ""))
         for log in self.logs.values():
             log.close()
         return Checked(

@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
+from typing import NamedTuple
 
 from riskhelper.permit.meanings import PERMIT_MEANINGS, POINT_MEANINGS, RULES_MEANINGS
 from riskhelper.record.canonical import Content, digest
@@ -184,6 +185,18 @@ class Gap:
     log: str
     count: int
     root: str
+
+
+class Bare(NamedTuple):
+    """An entry of which only its place in the tree is looked at: it is not signed and holds nothing that the check of
+    others needs. `leaf` is the entry as the tree binds it."""
+
+    log: str
+    number: int
+    digest: str
+    content: bytes
+    leaf: bytes
+    moment_entered: str
 
 
 def log_name(log: str) -> str:

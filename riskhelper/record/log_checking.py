@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import hashlib
 from dataclasses import dataclass
 
-from riskhelper.record.entries import Entry, Gap, log_name
+from riskhelper.record.entries import Bare, Entry, Gap, log_name
 from riskhelper.record.moments import NotAMoment
 from riskhelper.record.pack import grow
 from riskhelper.record.signing import NotASignature, Signature, signature_holds, signature_of
-from riskhelper.record.tree import GrowingTree
+from riskhelper.record.tree import GrowingTree, leaf_hash
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +45,8 @@ class LogChecking:
         self._findings = findings
         self._found = False
         self._previous = 0
-        self._seen: set[int] = set()
+        self._run_from = 1
+        self._runs: list[tuple[int, int]] = []
         self._roots: dict[int, str] = {}
         self._watched: set[int] = set()
         self._expected: list[tuple[int, str, str]] = []
@@ -109,14 +111,10 @@ class LogChecking:
 
     def take(self, entry: Entry) -> Signature | None:
         """Checks one entry against everything before it; gives its signature where that is over this entry."""
-        self._order(entry)
+        self._order(entry.number)
         altered = entry.altered_texts
         if entry.draft.digest != entry.digest:
-            self.find(
-                entry.number,
-                f"{self.entry(entry.number)} was altered: its content gives digest {entry.draft.digest[:8]}, "
-                f"written beside it is {entry.digest[:8]}",
-            )
+            self._altered(entry.number, entry.draft.digest, entry.digest)
         elif altered:
             self.find(
                 entry.number,
@@ -127,6 +125,21 @@ class LogChecking:
         self.shown += 1
         self._keep_root()
         return signature
+
+    def take_bare(self, item: Bare) -> None:
+        """Checks an entry of which only its place in the tree is looked at."""
+        _, number, digest, content, leaf, _ = item
+        if number == self._previous + 1:
+            self._previous = number
+        else:
+            self._order(number)
+        found = hashlib.sha256(content).hexdigest()
+        if found != digest:
+            self._altered(number, found, digest)
+        self.tree.add(leaf_hash(leaf))
+        self.shown += 1
+        if self._watched:
+            self._keep_root()
 
     def is_late(self, entry: Entry) -> bool:
         """Whether an entry is late; one whose moments cannot be read is found."""
@@ -153,20 +166,30 @@ class LogChecking:
         if self.tree.size in self._watched:
             self._roots[self.tree.size] = self.tree.root.hex()
 
-    def _order(self, entry: Entry) -> None:
-        expected, number = self._previous + 1, entry.number
-        if number in self._seen:
+    def _altered(self, number: int, found: str, written: str) -> None:
+        self.find(
+            number,
+            f"{self.entry(number)} was altered: its content gives digest {found[:8]}, written beside it is "
+            f"{written[:8]}",
+        )
+
+    def _order(self, number: int) -> None:
+        expected = self._previous + 1
+        if number == expected:
+            self._previous = number
+            return
+        self._runs.append((self._run_from, self._previous))
+        if any(first <= number <= last for first, last in self._runs):
             self.find(number, f"{self.entry(number)} is there twice: one of them was put in")
         elif number < expected:
             self.find(
                 number,
                 f"{self.entry(number)} stands after entry {self._previous}: entries were put in another order",
             )
-        elif number > expected:
+        else:
             gone = f"entry {expected} is" if number == expected + 1 else f"entries {expected} to {number - 1} are"
             self.find(expected, f"{gone} missing before {self.entry(number)}: taken out or moved")
-        self._seen.add(number)
-        self._previous = number
+        self._run_from = self._previous = number
 
     def _signature(self, entry: Entry) -> Signature | None:
         which = self.entry(entry.number)

@@ -10,9 +10,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 
-from riskhelper.record.entries import CARRY_IN, Entry, Gap
+from riskhelper.record.entries import CARRY_IN, Bare, Entry, Gap
 
-Item = Entry | Gap
+Item = Entry | Gap | Bare
 
 
 def merged(items: Iterable[Item]) -> Iterator[Item]:
@@ -31,7 +31,7 @@ def merged(items: Iterable[Item]) -> Iterator[Item]:
             yield item
             continue
         place += 1
-        yield item if item.order == place else replace(item, place=place)
+        yield item if isinstance(item, Bare) or item.order == place else replace(item, place=place)
 
 
 def heads_taken_in(entry: Entry) -> Iterator[tuple[str, int, str]]:
@@ -61,7 +61,9 @@ class _Queue:
     def key(self) -> tuple[str, str]:
         """The moment of its head, never before that of an entry before it."""
         head = self.head
-        return (max(self.moment, head.draft.moment_entered) if isinstance(head, Entry) else self.moment, self.log)
+        if isinstance(head, Entry):
+            return (max(self.moment, head.draft.moment_entered), self.log)
+        return (max(self.moment, head.moment_entered) if isinstance(head, Bare) else self.moment, self.log)
 
     def take(self) -> Item:
         item = self.items[self.at]

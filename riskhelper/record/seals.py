@@ -13,6 +13,8 @@ from riskhelper.record.canonical import Content, digest
 
 TEXT, LIST, VALUE = "text", "list", "value"
 DETAILS = "details."
+SEALED_MARK = '"sealed":"'
+"""Stands in canonical content wherever something is sealed."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -47,9 +47,9 @@ class GrowingTree:
 
     def add(self, leaf: bytes, count: int = 1) -> None:
         """Adds the hash of the next leaf, or the root over the next `count` leaves, which are a complete part."""
-        if count & (count - 1) or self.size % count:
+        full, rest = divmod(self.size, count)
+        if rest or count & (count - 1):
             raise ValueError(f"{count} leaves after {self.size} are no complete part of a tree")
-        full = self.size // count
         self.size += count
         while full & 1:
             leaf = node_hash(self._parts.pop(), leaf)

@@ -19,10 +19,12 @@ from typing import NamedTuple, Protocol, Self, cast
 
 from riskhelper.record.canonical import NotCanonical
 from riskhelper.record.columns import COLUMNS, Row, leaf_bytes, leaf_of_row, row_of, texts_of
-from riskhelper.record.entries import ANSWER, Draft, Entry
+from riskhelper.record.entries import ANSWER, CARRY_IN, FIRST_SCHEMA, KEEP_APART, Bare, Draft, Entry
 from riskhelper.record.merging import merged
 from riskhelper.record.moments import moment_of
+from riskhelper.record.people import REGISTER_ACTS
 from riskhelper.record.personal import sealed
+from riskhelper.record.seals import SEALED_MARK
 from riskhelper.record.signing import Hand, signed
 from riskhelper.record.tree import GrowingTree, leaf_hash
 from riskhelper.store.heads import HeadFile, SeenHead
@@ -40,6 +42,10 @@ SELECT coalesce(place.place, each.number + :carried) AS at, each.* FROM
 (SELECT :own AS log, {CELL_NAMES} FROM entry UNION ALL SELECT log, {CELL_NAMES} FROM carried) AS each
 LEFT JOIN place ON place.log = each.log AND place.number = each.number
 """
+_LEAF_CELLS = ", ".join(name for name in COLUMNS if name != "content")
+_LOOKED_INTO = (*REGISTER_ACTS, CARRY_IN, KEEP_APART)
+_IS_BARE = f"""signature = '' AND moment_true = moment_entered AND instr(content, CAST('{SEALED_MARK}' AS BLOB)) = 0
+AND act NOT IN ({", ".join(f"'{act}'" for act in sorted(_LOOKED_INTO))})"""
 _JOBS = "SELECT job FROM entry WHERE job <> '' GROUP BY job ORDER BY min(number)"
 _JOBS_OF_ALL_LOGS = f"SELECT job FROM ({_ALL_LOGS}) WHERE job <> '' GROUP BY job ORDER BY min(at)"
 
@@ -229,15 +235,25 @@ class SqliteStore:
         with self._told("Nothing was changed"), self._lock:
             return int(self._connection.execute("SELECT coalesce(max(rowid), 0) FROM carried").fetchone()[0])
 
-    def as_found(self) -> Iterator[Entry]:
+    def as_found(self) -> Iterator[Entry | Bare]:
         """Every entry as it lies in the file, log by log, the own one first, in the order of the file, for checking:
         content that cannot be read stands as its raw bytes, which do not give its digest."""
         with self._told("Nothing was changed"), self._lock:
-            for row in self._connection.execute(f"SELECT {CELL_NAMES} FROM entry ORDER BY rowid"):
-                yield self._entry(row, self.log, 0, as_found=True)
+            yield from self._found_in("entry", f"'{self.log}'", "rowid")
             if self._opened.version > 1:
-                for row in self._connection.execute(f"SELECT log, {CELL_NAMES} FROM carried ORDER BY log, rowid"):
-                    yield self._entry(row[1:], row[0], 0, as_found=True)
+                yield from self._found_in("carried", "log", "log, rowid")
+
+    def _found_in(self, table: str, log: str, order: str) -> Iterator[Entry | Bare]:
+        """The rows of a table: bare where nothing but their place in the tree is to be checked."""
+        for rowid, is_bare, *bare in self._connection.execute(
+            f"SELECT rowid, {_IS_BARE}, {log}, number, digest, content, {_leaf_of(log)}, moment_entered FROM {table} "
+            f"ORDER BY {order}"
+        ):
+            if is_bare:
+                yield Bare(*bare)
+                continue
+            (row,) = self._connection.execute(f"SELECT {CELL_NAMES} FROM {table} WHERE rowid = ?", (rowid,))
+            yield self._entry(row, bare[0], 0, as_found=True)
 
     def logs(self) -> dict[str, tuple[Entry, ...]]:
         """The entries of each log in order, the own one first."""
@@ -382,3 +398,11 @@ class SqliteStore:
 def _place_of(number: int, carried: int) -> int:
     """The place of an own entry written after entries of other logs were taken in; 0 where there are none."""
     return number + carried if carried else 0
+
+
+def _leaf_of(log: str) -> str:
+    """The leaf of a row as SQL: the same bytes as `columns.leaf_of_row`, made where the cells already are."""
+    return (
+        f"CAST(CASE WHEN schema = '{FIRST_SCHEMA}' THEN json_array({_LEAF_CELLS}) "
+        f"ELSE json_array({log}, {_LEAF_CELLS}) END AS BLOB)"
+    )

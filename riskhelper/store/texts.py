@@ -10,10 +10,10 @@ from riskhelper.record.canonical import canonical_bytes, parsed
 from riskhelper.record.columns import CONTENT, TEXT_MISSING, Row, entry_of
 from riskhelper.record.destroying import destroyed_words, texts_destroyed
 from riskhelper.record.entries import DESTROY_TEXT, Entry
-from riskhelper.record.seals import KeptText
+from riskhelper.record.seals import SEALED_MARK, KeptText
 from riskhelper.store.opening import CELL_NAMES
 
-_SEALED = b'"sealed":"'
+_SEALED = SEALED_MARK.encode("ascii")
 
 
 class Texts:
