@@ -43,6 +43,7 @@ def _add_people(parser: argparse.ArgumentParser) -> None:
     revoke.add_argument("name", metavar="NAME")
     revoke.add_argument("--reason", required=True)
     revoke.add_argument("--by", action="append", required=True, metavar="KEEPER", help="the two who revoke")
+    acts.add_parser("practise", help="in a rehearsal: make a crew of invented people in one step")
     missing = acts.add_parser("missing", help="roles that nobody present can fill")
     missing.add_argument("--present", action="append", default=[], metavar="NAME", help="give it for each person")
     missing.add_argument("--plant", default="")
@@ -67,6 +68,10 @@ def _add_permit(parser: argparse.ArgumentParser) -> None:
     do.add_argument("act", metavar="ACT", help="such as `request` or `hand back`")
     do.add_argument("details", nargs="*", metavar="name=words", help="what is written with the act")
     add_signer(do, late=True)
+    show = acts.add_parser(
+        "show", help="one permit in words: state, window, signatures, points, crew, what is possible"
+    )
+    show.add_argument("number", metavar="PERMIT")
     wanted = acts.add_parser("wanted", help="what is written with an act, and which choices there are")
     wanted.add_argument("number", metavar="PERMIT")
     wanted.add_argument("act", metavar="ACT")
@@ -79,6 +84,7 @@ def _add_permit(parser: argparse.ArgumentParser) -> None:
     paper.add_argument("--as", dest="name", default="", metavar="NAME", help="who draws a numbered copy")
     paper.add_argument("--in-role", default="", metavar="ROLE", help="in which role")
     paper.add_argument("--for", dest="drawn_for", default="", metavar="WHOM", help="for whom the numbered copy is")
+    paper.set_defaults(true_at="")
     emergency = acts.add_parser("emergency", help="suspend every permit of a zone at once; nobody signs")
     emergency.add_argument("zone", metavar="ZONE")
     acts.add_parser("list", help="print the sheet of permits, suspended ones first")

@@ -73,6 +73,28 @@ def test_a_permit_is_drawn_up_requested_refused_and_listed_and_the_record_verifi
     assert "Signed by Ada: 3 entries." in desk.run("verify")
 
 
+def test_a_paper_is_printed_by_number_and_verifies_alone(desk: Desk) -> None:
+    desk.add("Ada", "requester", "isolator")
+    typed = "\n".join(("dale", *(answer for _, answer in GATE_ANSWERS)))
+    riskhelper(desk.home, *desk.start, "interview", "--job", "7", "--local", "dale", typed=typed)
+    place = ("--plant", "P2", "--apparatus", "valve", "--zone", "bay 4", "--voltage-v", "400", "--point", "feeder")
+    desk.signs("Ada", "requester", "permit", "draft", "7", *place)
+    desk.signs("Ada", "requester", "permit", "do", "7/1", "request", "measures_stated=links out")
+    wanted = desk.run("permit", "wanted", "7/1", "return")
+    assert "reason=  write it" in wanted
+    assert "question=   (may be left out)  the question the note belongs to" in wanted
+    assert "    pump.head_m  How high does the water stand above the valve?" in wanted
+    out = ("--folder", str(desk.home / "out"))
+    told = desk.signs("Ada", "isolator", "permit", "print", "7/1", *out, "--for", "the issuer")
+    file = desk.home / "out" / "permit-7-1-copy-1.pdf"
+    assert f"{file}: check it with `riskhelper verify {file}`." in told
+    (desk.home / "r.sqlite").unlink()
+    told = desk.run("verify", str(file))
+    assert "The record holds: " in told
+    assert "Compare with the paper: permit-to-work 7/1, revision 1, P2, valve, bay 4, was REQUESTED at " in told
+    assert "Numbered copies: 1 (permit, revision 1)." in told
+
+
 def test_a_control_device_is_refused_as_a_point(desk: Desk) -> None:
     desk.add("Ada", "isolator")
     words = ("isolation", "do", "stop", "plan", "plant=P2", "device=push_button", "position=off")
