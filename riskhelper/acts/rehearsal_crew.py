@@ -67,3 +67,10 @@ def make_crew(context: Context) -> Register:
             context, keys, hand, KEEPERS, NewPerson(each.name, each.employer, each.roles, until, LIMIT_V), PASSPHRASE
         )
     return site(context).register
+
+
+def hint(context: Context, name: str) -> str:
+    """What a person practising is told of the passphrase of an invented person; empty for everybody else."""
+    invented = context.rehearsal and site(context).register.keepers == KEEPERS
+    known = invented and name in {each.name for each in CREW}
+    return f"Rehearsal: the passphrase of every invented person is `{PASSPHRASE}`." if known else ""

@@ -33,11 +33,17 @@ def interview(place: Workplace, given: Namespace) -> ExitCode:
 
 
 def open_rehearsal(place: Workplace, file: AnswerFile, folder: Path) -> ExitCode:
-    """Enters a file into a rehearsal store of its own in a folder and opens the interface on it."""
+    """Enters a file into a rehearsal store of its own in a folder, makes the crew that can sign there, and opens the
+    interface on it."""
     from riskhelper.acts.from_file import enter
+    from riskhelper.acts.gate import has_register
+    from riskhelper.acts.rehearsal_crew import make_crew
 
     own = replace(place, rehearsal=True, store_file=folder / "rehearsal.sqlite")
-    state = enter(own.context(), file)
+    context = own.context()
+    state = enter(context, file)
+    if not has_register(context):
+        make_crew(context)
     words = {"local": state.job.local_code, "milestone": file.milestone, "who": "", "role": "", "paper": ""}
     return open_interface(own, Namespace(job=state.number, papers=str(folder), **words))
 

@@ -7,7 +7,7 @@ from argparse import Namespace
 from collections.abc import Sequence
 
 from riskhelper.acts import isolation as points
-from riskhelper.acts import permits
+from riskhelper.acts import permit_words, permits, possible_now
 from riskhelper.acts.context import Context, Refused, printable
 from riskhelper.acts.permit_papers import DrawPermit, draw, draw_numbered
 from riskhelper.acts.permits import DraftPermit
@@ -26,6 +26,9 @@ def permit(place: Workplace, given: Namespace) -> ExitCode:
     context = place.context()
     if given.what == "list":
         _print_sheet(context)
+        return ExitCode.NO_STOP_FOUND
+    if given.what == "show":
+        _print_permit(context, given.number)
         return ExitCode.NO_STOP_FOUND
     if given.what == "wanted":
         _print_wanted(permits.wanted_now(context, given.number, given.act))
@@ -105,6 +108,21 @@ def _print_paper(place: Workplace, context: Context, given: Namespace) -> ExitCo
         file = draw(context, wanted)
     print(printable(f"{file}: check it with `riskhelper verify {file}`."))
     return ExitCode.NO_STOP_FOUND
+
+
+def _print_permit(context: Context, number: str) -> None:
+    shown = permit_words.shown(context, number)
+    if context.rehearsal:
+        print("REHEARSAL. NOT FOR WORK.")
+    print(printable(f"Permit {number}: {shown.state.upper()}"))
+    print("\n".join(printable(line) for line in shown.around))
+    for section in shown.sections:
+        print(f"{section.title}:")
+        print("\n".join(printable(f"  {line}") for line in section.lines))
+    for offer in possible_now.offers(context, number):
+        who = ", ".join(dict.fromkeys(f"{each.name} as {each.role}" for each in offer.who))
+        why = "; ".join(f"{lack.words}. Needed: {lack.by}" for lack in offer.lacks)
+        print(printable(f"possible now: {offer.act} ({who})" if who else f"not possible now: {offer.act}: {why}"))
 
 
 def _print_wanted(fields: Sequence[Wanted]) -> None:

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import sys
 from argparse import Namespace
-from datetime import date, datetime, time, timedelta
+from datetime import timedelta
 
 from riskhelper.acts import people as acts
-from riskhelper.acts import verifying
-from riskhelper.acts.context import Context, Refused, printable
+from riskhelper.acts import rehearsal_crew, verifying
+from riskhelper.acts.context import Context, printable
 from riskhelper.acts.people import NewPerson
+from riskhelper.acts.permit_papers import record_says
 from riskhelper.acts.setting_up import Workplace
 from riskhelper.acts.signing import key_folder, site
+from riskhelper.acts.typed_moments import end_of_day
 from riskhelper.cli.exits import ExitCode
 from riskhelper.cli.secrets import new_passphrase, passphrases
 
@@ -25,7 +27,7 @@ def people(place: Workplace, given: Namespace) -> ExitCode:
             print("The register is set up. Print these words and keep them where anybody can compare them:")
             print(register.words)
         case "add":
-            until = _end_of(given.until, context)
+            until = end_of_day("The last day", given.until, context.clock())
             new = NewPerson(given.name, given.employer, tuple(given.role), until, given.limit_v, given.plant)
             known = given.name in site(context).register.people
             own = new_passphrase(given.name) if given.new_key or not known else ""
@@ -44,6 +46,10 @@ def people(place: Workplace, given: Namespace) -> ExitCode:
                     "Nobody present can fill these roles: it ends at the statement; the site's own permit governs.",
                     file=sys.stderr,
                 )
+        case "practise":
+            for person in rehearsal_crew.make_crew(context).people.values():
+                print(f"{person.name} ({person.employer}): {', '.join(person.roles)}")
+            print(f"All of them are invented. The passphrase of each is: {rehearsal_crew.PASSPHRASE}")
         case "list":
             _print_register(context)
     return ExitCode.NO_STOP_FOUND
@@ -58,6 +64,8 @@ def verify(place: Workplace, given: Namespace) -> ExitCode:
         register_words=given.register,
     )
     print("\n".join(printable(line) for line in verifying.lines(outcome)))
+    if outcome.holds and given.file:
+        print("".join(f"{printable(words)}\n" for words in record_says(given.file)), end="")
     if not given.head:
         print("Without a tree head from paper, a tail cut off does not show: give --head.", file=sys.stderr)
     if not given.register:
@@ -75,11 +83,3 @@ def _print_register(context: Context) -> None:
             plant = f", plant {printable(authority.plant)}" if authority.plant else ""
             last = authority.until - timedelta(seconds=1)
             print(f"  {authority.role} up to {authority.limit_v} V{plant}, last day {last:%Y-%m-%d}")
-
-
-def _end_of(day: str, context: Context) -> datetime:
-    """The end of a day on the site's clock."""
-    try:
-        return datetime.combine(date.fromisoformat(day), time(), context.clock().tzinfo) + timedelta(days=1)
-    except (ValueError, OverflowError) as fault:
-        raise Refused(f"`{day}` should be a day such as 2031-12-31") from fault

@@ -18,6 +18,7 @@ from riskhelper.acts.who_signs import Candidate, signed_in
 from riskhelper.permit.document import Permit
 from riskhelper.tui.app import Wanted
 from riskhelper.tui.permits.lines import LinesPage
+from riskhelper.tui.permits.passphrase import Passphrase
 from riskhelper.tui.permits.proving import ProvePage
 from riskhelper.tui.permits.signing import SigningPage
 from riskhelper.tui.permits.writing import WritePage
@@ -102,7 +103,8 @@ class Site:
         if any(row.words.startswith(f"{name} (") for row in page.query_one(Rows).rows):
             await self.choose(f"{name} (")
         assert f"I am {name}: I sign" in self.hand.flat(), self.hand.screen()
-        await self.hand.press("2")
+        while not isinstance(self.hand.interface.focused, Passphrase):
+            await self.hand.press("2")  # what is out of sight is read first
         await self.hand.write(rehearsal_crew.PASSPHRASE)
         await self.hand.press("enter")
         await self.hand.search()

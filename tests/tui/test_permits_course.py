@@ -268,3 +268,11 @@ async def test_a_stop_called_over_the_sheet_asks_only_which_zone(tmp_path: Path)
         await page.hand.press("f9", "1")
 
         assert page.permit.state is State.SUSPENDED
+
+
+async def test_a_numbered_copy_is_drawn_once_it_is_in_the_record(tmp_path: Path) -> None:
+    async with on_site(tmp_path, Before.in_force) as page:
+        await page.do("Draw a numbered copy", ISSUER, paper="The permit", copy_for="the work point")
+
+        assert len(list((tmp_path / "papers").glob("permit-*-copy-1.pdf"))) == 1
+        assert page.permit.copies[-1].number == 1

@@ -7,15 +7,16 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from riskhelper.acts import permit_words, permits, possible_now, stopping
+from riskhelper.acts.permit_papers import DrawPermit, draw_numbered
 from riskhelper.acts.possible_now import Offer
 from riskhelper.acts.register_words import missing_roles
 from riskhelper.acts.signing import Signing
 from riskhelper.acts.typed_moments import moment_words
 from riskhelper.acts.who_signs import people_here
-from riskhelper.permit.course import APPROVE, REQUEST, ROWS, STOP, TAKE_OVER
+from riskhelper.permit.course import APPROVE, COPY, PASS, REQUEST, ROWS, STOP, TAKE_OVER
 from riskhelper.permit.meanings import PERMIT_MEANINGS
 from riskhelper.permit.persons import ISSUER
-from riskhelper.permit.wanted import Wanted
+from riskhelper.permit.wanted import FieldKind, Wanted
 from riskhelper.record.entries import END_STOP, MEANINGS
 from riskhelper.tui.permits.act_words import act_words
 from riskhelper.tui.permits.lines import LinesPage
@@ -33,6 +34,12 @@ from riskhelper.tui.rows import Row
 if TYPE_CHECKING:
     from riskhelper.tui.app import Interface
 ACKNOWLEDGED = "acknowledged"
+PAPERS = {
+    "permit": "The permit, to hang at the work point or to keep.",
+    "points": "The isolation certificate: points, locks, earths, proofs.",
+    "test": "The sanction for test.",
+    "hand-back": "The hand-back.",
+}
 READING: Mapping[str, tuple[str, str]] = {
     APPROVE: ("The approval holds only as long as this comes true.", "Read. This must come true."),
     TAKE_OVER: (
@@ -128,12 +135,15 @@ class PermitDesk:
     def _fields(self, number: str, act: str) -> tuple[Wanted, ...]:
         """What must be typed with an act; a hold point is offered with what is open there."""
         context = self.interface.context
-        return tuple(
-            replace(field, choices=permit_words.hold_point_choices(context, number))
-            if field.key == "hold_point"
-            else field
-            for field in permits.wanted_now(context, number, act)
-        )
+        fields = permits.wanted_now(context, number, act)
+        if act == PASS:
+            choices = permit_words.hold_point_choices(context, number)
+            return tuple(replace(f, choices=choices) if f.key == "hold_point" else f for f in fields)
+        if act == COPY:
+            tested = permit_words.shown(context, number).permit.test is not None
+            papers = {kind: words for kind, words in PAPERS.items() if tested or kind != "test"}
+            return tuple(replace(f, kind=FieldKind.ONE_OF, choices=papers) if f.key == "paper" else f for f in fields)
+        return fields
 
     def _sign(self, number: str, offer: Offer, fields: Sequence[Wanted], draft: dict[str, str]) -> None:
         context = self.interface.context
@@ -168,7 +178,11 @@ class PermitDesk:
         self.ask_signature(wanted, lambda signing: self._act(signing, number, offer.act, told), done)
 
     def _act(self, signing: Signing, number: str, act: str, told: dict[str, str]) -> str:
-        """Runs beside the interface."""
+        """Runs beside the interface. A numbered copy is drawn once it is in the record."""
+        if act == COPY:
+            wanted = self.interface.wanted
+            paper = DrawPermit(number, told["paper"], wanted.folder, wanted.paper)
+            return f"Done. The copy is drawn: {draw_numbered(signing, paper, told['copy_for'])}"
         after = permits.act(signing, number, act, {key: text for key, text in told.items() if text})
         return f"Done. Permit {after.number} is now {after.words(signing.context.clock())}."
 

@@ -15,7 +15,7 @@ from textual.containers import VerticalScroll
 from textual.widgets import Static
 from textual.worker import Worker, WorkerState
 
-from riskhelper.acts import who_signs
+from riskhelper.acts import rehearsal_crew, who_signs
 from riskhelper.acts.signing import Signing
 from riskhelper.acts.telling import Cause, cause_of, told
 from riskhelper.acts.who_signs import Candidate
@@ -135,6 +135,8 @@ class SigningPage(SitePage):
             ("What is signed:", ""),
             *((f"- {line}", "") for line in wanted.content),
         ]
+        if hint := rehearsal_crew.hint(self.interface.context, who.name):
+            parts += [("", ""), (hint, "italic")]
         if wanted.changed:
             parts += [("", ""), ("Changed since it was last signed or seen:", "bold")]
             parts += [(f"- {line}", "bold") for line in wanted.changed]

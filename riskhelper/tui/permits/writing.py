@@ -176,6 +176,9 @@ def told_words(field: Wanted, told: str, read_moment: Callable[[datetime], str])
         return ""
     if field.kind is FieldKind.MOMENT:
         return f"{ask(field)} {read_moment(datetime.fromisoformat(told))}"
+    if field.kind is FieldKind.READINGS:
+        read = [part.split() for part in told.split(";")]
+        return "Read: " + "; ".join(f"{where} {poles} {volts} V" for where, poles, volts, _ in read)
     if field.kind is FieldKind.SEVERAL_OF:
         said = [(field.choices or {}).get(each, each) for each in told.split()]
         return f"{ask(field)} {'; '.join(said)}"
