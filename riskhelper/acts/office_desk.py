@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
+from time import monotonic
 
 from riskhelper.acts import adopting
 from riskhelper.acts.adopting import RuleSetLine
@@ -18,9 +20,10 @@ from riskhelper.acts.showing_entry import entry_lines, show_entry
 from riskhelper.office.direction import Direction
 from riskhelper.office.showing import KINDS as ENTRY_KINDS
 from riskhelper.permit.adoption import RULE_ROWS, RuleCourse
-from riskhelper.review.finding import KINDS
+from riskhelper.review.finding import KINDS, PROOF_KINDS
 
 SHORT = 12
+MOST_PROOF_S = 240.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,6 +115,43 @@ def findings_study(where: RuleFolder) -> Study:
     ]
     words = f"{len(found.findings)} findings open, {len(found.waived)} waived with their reasons."
     return Study((words if items else f"No finding is open. {words}",), tuple(items))
+
+
+def proofs_study(where: RuleFolder, code: str, go_on: Callable[[], bool]) -> Study:
+    """What the solver proved of every job there is, each counter-example a job to read; `go_on` may end it."""
+    from riskhelper.acts.proving import example_lines, prove_folder
+
+    found = next(iter(prove_folder(where, [code], MOST_PROOF_S, _clock_while(go_on))))
+    items = [
+        Item(
+            f"{one.entry}: {one.words}",
+            head=f"{kind.replace('_', ' ')}: {meaning}",
+            lines=(one.words, *(example_lines(found.rules, one.example) if one.example is not None else ())),
+        )
+        for kind, meaning in PROOF_KINDS.items()
+        for one in found.proofs.findings
+        if one.kind == kind
+    ]
+    items += [Item(f"{one.entry}: {one.words}", head="not settled") for one in found.proofs.unsettled]
+    words = f"Under {code}: {len(found.proofs.findings)} findings, {len(found.proofs.unsettled)} not settled."
+    return Study((words if items else f"Proved for every job there is. {words}",), tuple(items))
+
+
+def question_study(where: RuleFolder, code: str, condition: str, never: str, go_on: Callable[[], bool]) -> Study:
+    """Whether there can be a job in which a condition holds and something does not that never should."""
+    from riskhelper.acts.proving import Question, ask_folder, example_lines
+
+    asked = Question(condition, never)
+    found = next(iter(ask_folder(where, [code], asked, MOST_PROOF_S, _clock_while(go_on))))
+    words = f"Under {code}: can there be a job with `{condition}` and `{never}`?"
+    if found.example is not None:
+        return Study((words, "Yes. This job shows it:", *example_lines(found.rules, found.example)))
+    return Study((words, "No: proved for every job there is." if found.proved else f"Not settled. {found.words}"))
+
+
+def _clock_while(go_on: Callable[[], bool]) -> Callable[[], float]:
+    """A clock on which all time is over as soon as somebody ends the work."""
+    return lambda: monotonic() if go_on() else math.inf
 
 
 def entry_study(context: Context, where: RuleFolder, asked: str) -> Study:

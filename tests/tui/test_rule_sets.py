@@ -148,6 +148,35 @@ async def test_an_entry_is_read_by_its_id(tmp_path: Path, made: Crew) -> None:
         assert "stop pump.thunder Thunder near" in desk.hand.flat()
 
 
+@pytest.mark.parametrize(
+    ("condition", "never", "told"),
+    [
+        ("pump.thunder == 'yes'", "verdict != 'STOP'", "No: proved for every job there is."),
+        ("pump.thunder == 'yes'", "verdict == 'STOP'", "Yes. This job shows it:"),
+        ("pump.thunder == 'maybe'", "verdict != 'STOP'", "`maybe` is no option of `pump.thunder`"),
+    ],
+)
+async def test_a_question_is_answered_by_a_proof_or_by_a_job(
+    tmp_path: Path, made: Crew, condition: str, never: str, told: str
+) -> None:
+    async with at_the_desk(made, tmp_path, WIDE) as desk:
+        await desk.choose("Ask: can there be a job")
+        await desk.write(condition, never, "Dale")
+        await worked(desk.hand)
+
+        assert told in desk.hand.flat()
+
+
+async def test_proofs_are_read_on_the_screen(tmp_path: Path, made: Crew) -> None:
+    async with at_the_desk(made, tmp_path, WIDE) as desk:
+        await desk.choose("Proofs over every job")
+        await desk.choose("Dale")
+        await worked(desk.hand)
+
+        assert "Under dale: " in desk.hand.flat()
+        assert "0 not settled." in desk.hand.flat()
+
+
 async def test_a_withdrawn_set_names_the_jobs_to_telephone(tmp_path: Path, made: Crew) -> None:
     adopted(made)
     ready_job(made)

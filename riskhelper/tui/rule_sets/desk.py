@@ -63,6 +63,8 @@ class RuleSetsDesk:
             *rows,
             Row("course", "Take it along its course, under one local code.", head="The set in use"),
             Row("findings", "Findings: what loads and is still wrong."),
+            Row("proofs", "Proofs over every job there is, with counter-examples."),
+            Row("question", "Ask: can there be a job in which ...?"),
             Row("entry", "One entry, with what feeds it and hangs on it."),
             Row("compare", "Compare it with the set of another folder."),
             Row("supplement", "What a supplement changes in it."),

@@ -22,6 +22,8 @@ if TYPE_CHECKING:
 
 FOLDER = Wanted("folder", "the folder of the other set")
 SUPPLEMENT = Wanted("folder", "the folder of the supplement")
+CONDITION = Wanted("condition", "what holds in the job, in the language of the rules")
+NEVER = Wanted("never", "what must never hold then, such as verdict != 'STOP'")
 ENTRY = Wanted("entry", "the id of the entry, such as oil.hot_oil")
 
 
@@ -37,17 +39,23 @@ class Studies:
         """Asks for what the study needs, then does it."""
         begins: dict[str, Callable[[], None]] = {
             "findings": self._findings,
+            "proofs": lambda: self._ask("Proofs", self._code("the local code"), self._proofs),
+            "question": lambda: self._ask(
+                "Ask the rules", CONDITION, self._question, NEVER, self._code("the local code")
+            ),
             "entry": lambda: self._ask("One entry", ENTRY, self.entry),
             "compare": lambda: self._ask("Compare with another set", FOLDER, self._compare),
             "supplement": lambda: self._ask("What a supplement changes", SUPPLEMENT, self._supplement),
-            "replay": lambda: self._ask("Replay past jobs", FOLDER, self._replay, self._code()),
+            "replay": lambda: self._ask(
+                "Replay past jobs", FOLDER, self._replay, self._code("the local code of the jobs")
+            ),
         }
         begins[what]()
 
-    def _code(self) -> Wanted:
+    def _code(self, words: str) -> Wanted:
         codes = self.interface.context.local_codes
         choices = {code: f"{title} ({code})" for code, title in sorted(codes.items())}
-        return Wanted("code", "the local code of the jobs", kind=FieldKind.ONE_OF, choices=choices)
+        return Wanted("code", words, kind=FieldKind.ONE_OF, choices=choices)
 
     def _ask(self, title: str, first: Wanted, then: Callable[[dict[str, str]], None], *more: Wanted) -> None:
         draft = self._drafts.setdefault(title, {})
@@ -73,6 +81,19 @@ class Studies:
     def _findings(self) -> None:
         words = "Reviewing the rules under every local code."
         self._work("Findings", words, lambda _: office_desk.findings_study(self._where))
+
+    def _proofs(self, draft: dict[str, str]) -> None:
+        words = f"Proving the set under {draft['code']} over every job there is. It takes some minutes."
+        self._work(
+            "Proofs", words, lambda told: office_desk.proofs_study(self._where, draft["code"], lambda: told(""))
+        )
+
+    def _question(self, draft: dict[str, str]) -> None:
+        def work(told: Callable[[str], bool]) -> Study:
+            asked = draft["condition"], draft["never"]
+            return office_desk.question_study(self._where, draft["code"], *asked, lambda: told(""))
+
+        self._work("Ask the rules", "Looking for a job that shows it, over every job there is.", work)
 
     def _compare(self, draft: dict[str, str]) -> None:
         other = RuleFolder(Path(draft["folder"]).expanduser())

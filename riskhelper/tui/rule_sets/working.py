@@ -15,7 +15,7 @@ from riskhelper.tui.permits.page import SitePage
 from riskhelper.tui.rows import Rows
 
 Work = Callable[[Callable[[str], bool]], object]
-"""Work that tells how far it has come, and goes on as long as it is given true."""
+"""Work that tells how far it has come, if in words, and goes on as long as it is given true."""
 
 
 class WorkPage(SitePage):
@@ -53,7 +53,7 @@ class WorkPage(SitePage):
         """Runs beside the interface."""
 
         def told_so_far(words: str) -> bool:
-            if not self._ended.is_set():
+            if words and not self._ended.is_set():
                 self.app.call_from_thread(self._tell_so_far, words)
             return not self._ended.is_set()
 
