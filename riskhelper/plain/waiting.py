@@ -11,6 +11,7 @@ from riskhelper.acts.assessing import assess_job
 from riskhelper.acts.condition_words import conditions_to_read
 from riskhelper.acts.context import Context
 from riskhelper.acts.findings import full_lines
+from riskhelper.acts.jobs import resume_job
 from riskhelper.acts.pace import pace_lines
 from riskhelper.acts.papers import WritePapers, read_papers
 from riskhelper.acts.plan_envelope import plan_envelope
@@ -71,6 +72,7 @@ class _Plan:
 
     def talk(self) -> None:
         """The ten-second view, then what to read or to do, until the person goes back."""
+        resume_job(self.context, self.number)  # refuses a number nobody knows
         baseline = plan_reading.begin_look(self.context, self.context.store.entries(self.number))
         while True:
             state, assessment = assess_job(self.context, self.number, APPROVAL)

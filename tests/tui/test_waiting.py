@@ -18,7 +18,7 @@ from riskhelper.permit.document import State
 from riskhelper.permit.persons import EVALUATOR, ISSUER, REQUESTER
 from riskhelper.tui import themes
 from riskhelper.tui.app import Wanted
-from tests.acts.crew import Crew, ready_job
+from tests.acts.crew import Crew, crew, passphrase, ready_job
 from tests.acts.workbench import Clock, context
 from tests.permit.world import FULL
 from tests.tui.driving import MIDDLE, NARROW, WIDE, Hand, hand_in
@@ -356,3 +356,26 @@ async def test_a_long_list_is_told_in_full_as_the_hand_comes_near(tmp_path: Path
         await hand.press("end")
 
         assert f"{NARROW[1] + 8:03}, plant and place not answered. Waits 0 min." in hand.flat()
+
+
+async def test_with_a_register_each_decision_is_signed_with_a_passphrase(tmp_path: Path) -> None:
+    made = crew(tmp_path, rehearsal=True)
+    keyed = replace(made.bench, keys=tmp_path / "keys")
+    ready_job(made)
+    jobs.request_plan(keyed, "7", "gate")
+    drafted = replace(proposed(keyed, "7"), voltage_v=400)
+    gate.draw_up_and_request(made.signing("the requester", REQUESTER), drafted, "as planned")
+    async with at_the_list(keyed, tmp_path) as hand:
+        await open_first(hand)
+        await hand.press("f2", "2")
+        await hand.write("valve and gauge, 14:00")
+        await hand.press("enter")
+        assert "the evaluator (Crag End), as evaluator, has checked the request on site" in hand.flat()
+        await hand.press("2")
+        await hand.write(passphrase("the evaluator"))
+        await hand.press("enter")
+        await hand.search()
+        assert "Done: permit 7/1 is evaluated." in hand.flat()
+    last = keyed.store.entries("7")[-1]
+    assert (last.draft.who, last.draft.act) == ("the evaluator", "permit evaluate")
+    assert last.draft.signature
