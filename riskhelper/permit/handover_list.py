@@ -11,8 +11,9 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
+from riskhelper.permit.clashes import is_same
 from riskhelper.permit.document import Permit, Road
-from riskhelper.permit.points import Point
+from riskhelper.permit.points import Point, PointState
 from riskhelper.permit.rulings import complete
 
 MARK_LENGTH = 8
@@ -41,6 +42,7 @@ def handover_list(
         *_crew(permit),
         *_job(permit, standing),
         *_others(permit, others, now),
+        *_other_points(permit, points),
     )
     return {mark_of(line): line for line in lines}
 
@@ -105,10 +107,22 @@ def _others(permit: Permit, others: Iterable[Permit], now: datetime) -> Iterator
         other
         for other in others
         if not other.closed
-        and (other.plant == permit.plant or other.zone == permit.zone or set(other.points) & set(permit.points))
+        and (
+            is_same(other.plant, permit.plant)
+            or is_same(other.zone, permit.zone)
+            or set(other.points) & set(permit.points)
+        )
     ]
     for other in sorted(near, key=lambda each: (not each.words(now).startswith("suspended"), each.number)):
         yield f"Also open here: {_where(other)}: {other.words(now)}"
+
+
+def _other_points(permit: Permit, points: Mapping[str, Point]) -> Iterator[str]:
+    """Points of the plant that are held for somebody else."""
+    held = (PointState.SECURED, PointState.PROVED)
+    for name, point in points.items():
+        if name not in permit.points and is_same(point.plant, permit.plant) and point.state in held:
+            yield f"Also held on {point.plant}: point {name}, {point.device.replace('_', ' ')} {point.position}"
 
 
 def _where(permit: Permit) -> str:
