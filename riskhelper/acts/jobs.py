@@ -12,7 +12,7 @@ from riskhelper.acts.context import MOST_NAME, Context, checked_words
 from riskhelper.evidence import Job
 from riskhelper.record.canonical import Content
 from riskhelper.record.contents import NotReadable
-from riskhelper.record.entries import OPEN, PERMIT, REQUEST_PLAN
+from riskhelper.record.entries import OPEN, PERMIT, REQUEST_PLAN, log_name
 from riskhelper.record.moments import NotAMoment
 from riskhelper.record.replay import History, replayed
 from riskhelper.ruleset.faults import nearest_name
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
 _NUMBER = re.compile(r"[A-Za-z0-9][A-Za-z0-9 ._/-]{0,39}")
 RULED = PERMIT + "rule"
-_COUNTED = re.compile(r"(\d{4})-(\d+)")
+_COUNTED = re.compile(r"(\d{4})((?:-[a-z]+)?)-(\d+)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +78,9 @@ class JobState:
 def open_job(context: Context, given: OpenJob) -> JobState:
     """Opens a job under a local code, which stays fixed."""
     known = context.store.jobs()
-    number = checked_words("The job number", given.number, MOST_NAME) or _next_number(known, context.clock())
+    number = checked_words("The job number", given.number, MOST_NAME) or _next_number(
+        known, _mark(context), context.clock()
+    )
     if not _NUMBER.fullmatch(number):
         raise context.refused(
             OPEN,
@@ -174,7 +176,13 @@ def _history(context: Context, number: str) -> History:
         raise StoreFault(f"Job `{number}`: {fault}") from fault
 
 
-def _next_number(known: tuple[str, ...], now: datetime) -> str:
+def _mark(context: Context) -> str:
+    """What keeps job numbers of several stores apart: the first word of this store's name, once there are others."""
+    return f"-{log_name(context.store.log).partition('-')[0]}" if context.store.carried() else ""
+
+
+def _next_number(known: tuple[str, ...], mark: str, now: datetime) -> str:
     year = f"{now.year:04d}"
-    taken = [int(found[2]) for number in known if (found := _COUNTED.fullmatch(number)) and found[1] == year]
-    return f"{year}-{max(taken, default=0) + 1:04d}"
+    found = [match for number in known if (match := _COUNTED.fullmatch(number))]
+    taken = [int(match[3]) for match in found if (match[1], match[2]) == (year, mark)]
+    return f"{year}{mark}-{max(taken, default=0) + 1:04d}"

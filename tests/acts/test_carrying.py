@@ -173,6 +173,48 @@ def test_one_job_number_opened_in_two_stores_is_kept_apart(office: Crew, gate: C
     assert "they are two jobs of one number" in came.apart[0].words
 
 
+def test_stores_that_know_of_each_other_number_their_jobs_apart(office: Crew, gate: Crew, tmp_path: Path) -> None:
+    carried(office, gate, tmp_path / "out.carried")
+    carried(gate, office, tmp_path / "back.carried")
+    numbers = [jobs.open_job(side.bench, jobs.OpenJob("dale")).number for side in (office, gate)]
+    first_words = [holding.own_name(side.bench).partition("-")[0] for side in (office, gate)]
+
+    assert numbers == [f"2031-{word}-0001" for word in first_words]
+    assert carried(gate, office, tmp_path / "again.carried").apart == ()
+
+
+def test_what_another_store_wrote_is_taken_back_there_and_counts_nowhere(
+    office: Crew, gate: Crew, tmp_path: Path
+) -> None:
+    jobs.open_job(office.bench, jobs.OpenJob("dale", "8"))
+    answering.note(office.bench, "8", "written in the office")
+    carried(office, gate, tmp_path / "out.carried")
+    answering.note(gate.bench, "8", "written at the gate")
+    answering.take_back(gate.bench, "8")
+    taken = answering.take_back(gate.bench, "8")
+    carried(gate, office, tmp_path / "back.carried")
+
+    assert taken.draft.content["text"] == "written in the office"
+    assert jobs.resume_job(office.bench, "8").history.notes == ()
+
+
+def test_a_store_cut_short_gets_its_own_entries_back_from_where_they_were_carried(
+    office: Crew, gate: Crew, tmp_path: Path
+) -> None:
+    store = office.bench.store
+    assert isinstance(store, SqliteStore)
+    (tmp_path / "old").mkdir()
+    store.copy_to(tmp_path / "old" / "record.sqlite")
+    answering.note(office.bench, "7", "written after the copy")
+    carried(office, gate, tmp_path / "out.carried")
+    old = Crew(context(tmp_path / "old", office.clock, rehearsal=True), office.clock, office.keys)
+    came = carried(gate, old, tmp_path / "back.carried")
+
+    assert (holding.own_name(office.bench), 1) in came.entries
+    assert old.bench.store.entries("7")[-1].draft.content["text"] == "written after the copy"
+    assert verified(old).holds
+
+
 def test_a_file_of_another_register_and_one_of_real_work_are_refused(office: Crew, tmp_path: Path) -> None:
     other = evaluated(tmp_path / "other")
     real = evaluated(tmp_path / "real", rehearsal=False)
