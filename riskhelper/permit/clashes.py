@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import datetime
 
 from riskhelper.permit.document import HELD, Permit, State
@@ -22,6 +22,22 @@ ENERGIES = (
 )
 """Energies that two permits may differ in. One named otherwise counts as every energy, so that a word typed amiss
 never lets two permits meet."""
+
+INCOMPATIBLE: Mapping[frozenset[str], str] = {
+    frozenset({"heat", "oil"}): "a spark or a flame lights oil and its vapour",
+    frozenset({"heat", "chemical"}): "a spark or a flame lights solvents and their vapour",
+    frozenset({"heat", "pressure"}): "a vessel or hose under pressure bursts when it is heated",
+    frozenset({"heat", "stored charge"}): "batteries give off gas that a spark lights",
+    frozenset({"electrical", "water"}): "water carries a shock to whoever stands in it",
+    frozenset({"electrical", "movement"}): "a jib or a ladder reaches live parts",
+    **{
+        frozenset({"gravity", under}): "a load or a tool falls on whoever works below"
+        for under in ENERGIES
+        if under != "gravity"
+    },
+}
+"""Pairs of different energies whose work never meets (common practice). Any other pair goes together only with one
+person who coordinates both crews, and may still be reported by anybody."""
 
 
 def clashes(permit: Permit, others: Iterable[Permit], now: datetime) -> tuple[str, ...]:
@@ -49,8 +65,15 @@ def _clash(one: Permit, other: Permit, now: datetime) -> bool:
     over = state in (State.EXPIRED, State.REVOKED, State.REFUSED, State.HANDED_BACK)
     counts = state in HELD or (over and other.points_touched)
     near = is_same(one.plant, other.plant) or is_same(one.zone, other.zone)
-    energy = not _told(one) or not _told(other) or bool(_told(one) & _told(other))
+    energy = do_not_go_together(_told(one), _told(other))
     return counts and near and energy and _same_time(one, other, now)
+
+
+def do_not_go_together(one: frozenset[str], other: frozenset[str]) -> bool:
+    """Whether two crews with these energies may not work near one another. None named counts as every energy."""
+    if not one or not other or one & other:
+        return True
+    return any(frozenset({mine, theirs}) in INCOMPATIBLE for mine in one for theirs in other)
 
 
 def is_same(one: str, other: str) -> bool:

@@ -137,8 +137,8 @@ COURSE: tuple[Row, ...] = (
         S.IN_FORCE,
         ACCEPTOR,
         "is_the_acceptor window_open no_stop briefed_five_subjects briefed_after_change somebody_signed_on "
-        "signers_in_date no_report_open "
-        "checks_in_date no_test_on_apparatus rescue_checked copy_at_work_point measures_in_place plan_unchanged",
+        "signers_in_date no_report_open checks_in_date no_test_on_apparatus adopted_rules rescue_checked "
+        "copy_at_work_point measures_in_place plan_unchanged",
     ),
     _row(PASS, S.IN_FORCE, None, ANYONE, "hold_point_open released_by_named window_open plan_unchanged"),
     _row(STOP, frozenset({S.ISSUED}) | ON_SITE, S.SUSPENDED, ANYONE, ""),
@@ -166,7 +166,7 @@ COURSE: tuple[Row, ...] = (
         S.IN_FORCE,
         ACCEPTOR,
         "is_the_acceptor resuming_allowed window_open briefed_five_subjects briefed_after_change "
-        "briefed_since_suspended signers_in_date "
+        "briefed_since_suspended signers_in_date adopted_rules "
         "no_report_open "
         "somebody_signed_on checks_in_date no_test_on_apparatus measures_in_place plan_unchanged",
     ),

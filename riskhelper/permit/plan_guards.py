@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from datetime import datetime
 
 from riskhelper.permit.clashes import clashes, is_same, on_apparatus
+from riskhelper.permit.course import APPROVE, EXTEND
 from riskhelper.permit.document import HELD, Permit, Road, State
 from riskhelper.permit.guards import Around, Asked, guard
 from riskhelper.permit.named_roles import SECOND_PERSON, roles_named, still_to_sign
@@ -43,8 +45,19 @@ def adopted_rules(_permit: Permit, _asked: Asked, around: Around) -> str:
 @guard("the other permit is cancelled, or the work is put at another time")
 def incompatible_work(permit: Permit, asked: Asked, around: Around) -> str:
     """No other permit overlaps in plant or place, time and energy."""
-    found = clashes(permit, around.others, asked.now)
+    found = clashes(_in_window_asked(permit, asked), around.others, asked.now)
     return f"overlaps with permit {', '.join(found)} in plant or place, time and energy" if found else ""
+
+
+def _in_window_asked(permit: Permit, asked: Asked) -> Permit:
+    """The permit in the window that is asked for, where the act asks for one. A wrong one is refused elsewhere."""
+    try:
+        window = {key: datetime.fromisoformat(asked.told(key)) for key in ("starts", "ends") if asked.told(key)}
+    except ValueError:
+        return permit
+    if asked.act not in (APPROVE, EXTEND) or any(moment.tzinfo is None for moment in window.values()):
+        return permit
+    return replace(permit, starts=window.get("starts", permit.starts), ends=window.get("ends", permit.ends))
 
 
 @guard("a window that begins before it ends and has not ended")

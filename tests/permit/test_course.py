@@ -9,6 +9,7 @@ from datetime import timedelta
 import pytest
 
 from riskhelper.permit import course, point_course
+from riskhelper.permit.clashes import do_not_go_together
 from riskhelper.permit.document import HELD, Permit, Road, State
 from riskhelper.permit.effects import after
 from riskhelper.permit.guards import GUARDS, Around, Asked
@@ -687,3 +688,43 @@ def test_a_ruling_that_ends_while_people_work_suspends_and_a_new_one_is_signed()
     again = {**full, "until": (NOW + timedelta(hours=3)).isoformat()}
     assert made.tried("1", course.RULE, ruler(words), words, again) == []
     assert made.permits["1"].at(made.now) is State.SUSPENDED
+
+
+@pytest.mark.parametrize(
+    ("mine", "theirs", "meets"),
+    [("heat", "oil", True), ("gravity", "noise", True), ("electrical", "water", True), ("heat", "noise", False)],
+)
+def test_different_energies_that_do_not_go_together_are_refused(mine: str, theirs: str, *, meets: bool) -> None:
+    """INX-04: each pair of energies is a ban or goes together with one person who coordinates (common practice)."""
+    made = world(course.EVALUATE)
+    made.permits["1"] = replace(made.permits["1"], energies=frozenset({mine}))
+    near = replace(new_permit("2"), state=State.IN_FORCE, starts=NOW, ends=ENDS, energies=frozenset({theirs}))
+    made.permits["2"] = near
+    assert bool(made.tried("1", course.APPROVE, person("issuer"), "issuer")) is meets
+    assert do_not_go_together(frozenset({theirs}), frozenset({mine})) is meets
+
+
+def test_work_put_at_another_time_meets_nobody_and_an_extension_looks_at_its_new_end() -> None:
+    """INX-01: overlap in time is that of the window asked for, not of the one that was."""
+    other = replace(new_permit("2"), state=State.APPROVED, starts=ENDS, ends=ENDS + timedelta(hours=4))
+    made = world(course.EVALUATE)
+    made.permits["2"] = other
+    overlapping = {**FULL, "ends": (ENDS + timedelta(minutes=1)).isoformat()}
+    assert [k.guard for k in made.tried("1", course.APPROVE, person("issuer"), "issuer", overlapping)] == [
+        "incompatible_work"
+    ]
+    assert made.tried("1", course.APPROVE, person("issuer"), "issuer") == []
+    made = world(course.START)
+    made.permits["2"] = other
+    assert [k.guard for k in made.tried("1", course.EXTEND, person("issuer"), "issuer", overlapping)] == [
+        "incompatible_work"
+    ]
+
+
+@pytest.mark.parametrize("act", [course.START, course.RESUME])
+def test_nobody_starts_under_rules_that_were_withdrawn(act: str) -> None:
+    made = world()
+    made.around = replace(made.around, adopted=False)
+    made.permits["1"] = replace(standing(next(iter(course.ROWS[act].states))))
+
+    assert "adopted_rules" in [k.guard for k in made.look("1", made.asked(act, person("acceptor"), "acceptor", FULL))]
