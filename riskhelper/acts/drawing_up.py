@@ -48,7 +48,7 @@ _LINES = (
     Wanted("highest_v", "the highest voltage of the plant", kind=FieldKind.VOLTS),
     Wanted(
         "energies",
-        "the energies that can do harm here; none chosen, all count",
+        "which energies can do harm here (none chosen: all of them)",
         needed=False,
         kind=FieldKind.SEVERAL_OF,
         choices=ENERGIES,

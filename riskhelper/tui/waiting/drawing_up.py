@@ -23,6 +23,7 @@ def draw_up(interface: Interface, session: Session) -> None:
     """Asks for every line of the permit with what the answers say already there, then for who asks for it."""
     context, number = interface.context, session.state.number
     draft, fields = already_there(context, number), lines_to_confirm(context, number)
+    about = (*ABOUT, f"By the answers the road is: {draft['road']}.")
 
     def do(by: gate.By) -> str:
         return ask_for_permit(by, number, draft)
@@ -44,4 +45,4 @@ def draw_up(interface: Interface, session: Session) -> None:
         )
         ask_hand(interface, wanted, do, done)
 
-    interface.push_screen(WritePage(f"Permit for job {number}", ABOUT, fields, draft, sign))
+    interface.push_screen(WritePage(f"Permit for job {number}", about, fields, draft, sign))
