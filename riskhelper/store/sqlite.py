@@ -246,8 +246,8 @@ class SqliteStore:
     def _found_in(self, table: str, log: str, order: str) -> Iterator[Entry | Bare]:
         """The rows of a table: bare where nothing but their place in the tree is to be checked."""
         for rowid, is_bare, *bare in self._connection.execute(
-            f"SELECT rowid, {_IS_BARE}, {log}, number, digest, content, {_leaf_of(log)}, moment_entered FROM {table} "
-            f"ORDER BY {order}"
+            f"SELECT rowid, {_IS_BARE}, {log}, number, digest, content, {leaf_in_sql(log)}, moment_entered "
+            f"FROM {table} ORDER BY {order}"
         ):
             if is_bare:
                 yield Bare(*bare)
@@ -400,7 +400,7 @@ def _place_of(number: int, carried: int) -> int:
     return number + carried if carried else 0
 
 
-def _leaf_of(log: str) -> str:
+def leaf_in_sql(log: str) -> str:
     """The leaf of a row as SQL: the same bytes as `columns.leaf_of_row`, made where the cells already are."""
     return (
         f"CAST(CASE WHEN schema = '{FIRST_SCHEMA}' THEN json_array({_LEAF_CELLS}) "
