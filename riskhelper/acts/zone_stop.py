@@ -24,11 +24,13 @@ class AtWork:
 
 
 def at_work(context: Context) -> tuple[AtWork, ...]:
-    """Every permit that people may be on now, with those signed on."""
+    """Every permit that people may be on now, or are still on though it is over, with those signed on."""
     found = site(context)
     now = moment(context, found)
     states = ROWS[STOP].states
-    on: Iterable[Permit] = (permit for permit in found.permits.values() if permit.at(now) in states)
+    on: Iterable[Permit] = (
+        permit for permit in found.permits.values() if permit.at(now) in states or permit.roster.signed_on
+    )
     return tuple(AtWork(p.number, p.job, p.zone, p.roster.signed_on) for p in on)
 
 

@@ -62,8 +62,7 @@ def on_apparatus(
 
 def _clash(one: Permit, other: Permit, now: datetime) -> bool:
     state = other.at(now)
-    over = state in (State.EXPIRED, State.REVOKED, State.REFUSED, State.HANDED_BACK)
-    counts = state in HELD or (over and other.points_touched)
+    counts = not other.closed and (state in HELD or other.points_touched)
     near = is_same(one.plant, other.plant) or is_same(one.zone, other.zone)
     energy = do_not_go_together(_told(one), _told(other))
     return counts and near and energy and _same_time(one, other, now)

@@ -12,6 +12,7 @@ import pytest
 from riskhelper.acts import answering, isolation, people, permits, stopping, verifying
 from riskhelper.acts.answering import GiveAnswer
 from riskhelper.acts.context import Refused
+from riskhelper.acts.people import NewPerson
 from riskhelper.acts.permits import DraftPermit
 from riskhelper.acts.signing import append_signed, sign_in, site
 from riskhelper.acts.zone_stop import stop_zone
@@ -372,3 +373,33 @@ def test_a_signature_alone_moves_no_permit(tmp_path: Path) -> None:
         "it is no act of a permit that is evaluated",
         "`release` is not an act of the role worker",
     ]
+
+
+def test_people_still_on_a_permit_that_is_over_are_counted_in_an_emergency(tmp_path: Path) -> None:
+    made = in_force(tmp_path)
+    did(made, "safety officer", "revoke")
+
+    assert [each.signed_on for each in stop_zone(made.bench, "bay 4")] == [("the worker",)]
+
+
+def test_an_authority_for_one_kind_of_permit_does_not_cover_another(tmp_path: Path) -> None:
+    """APP-04: who may authorise what, and the limits (area, voltage, type), is written down and enforced."""
+    made = drawn_up(tmp_path)
+    did(made, "requester", "request")
+    made.clock.move(1)
+    hand = people.open_register(made.bench, made.keys, KEEPERS)
+    until = START + timedelta(days=90)
+    for kind in ("limitation of access", "permit-to-work"):
+        new = NewPerson("Ebba Roos", "Crag End", ("evaluator",), until, 11_000, "", kind)
+        people.vouch(made.bench, made.keys, hand, tuple(KEEPERS), new, passphrase("Ebba Roos"))
+        ebba = sign_in(made.bench, made.keys, "Ebba Roos", "evaluator", passphrase("Ebba Roos"))
+        details = {**FULL, "visited_at": made.clock().isoformat()}
+        if kind == "limitation of access":
+            with pytest.raises(Refused, match="covers `limitation of access`, not `permit-to-work`"):
+                permits.act(ebba, "7/1", "evaluate", details)
+        else:
+            assert permits.act(ebba, "7/1", "evaluate", details).state is State.EVALUATED
+    with pytest.raises(
+        Refused, match="`sanction` is no kind of permit; known are permit-to-work, limitation of access"
+    ):
+        people.vouch(made.bench, made.keys, hand, tuple(KEEPERS), replace(new, type="sanction"))

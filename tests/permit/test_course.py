@@ -728,3 +728,13 @@ def test_nobody_starts_under_rules_that_were_withdrawn(act: str) -> None:
     made.permits["1"] = replace(standing(next(iter(course.ROWS[act].states))))
 
     assert "adopted_rules" in [k.guard for k in made.look("1", made.asked(act, person("acceptor"), "acceptor", FULL))]
+
+
+def test_a_permit_under_change_still_holds_its_place_against_others() -> None:
+    """Its points stay and its people may still be inside: a new revision begun is no permit less."""
+    made = world(course.START)
+    made.done("1", course.CHANGE, "worker")
+    made.permits["2"] = replace(new_permit("2"), state=State.EVALUATED)
+
+    asked = made.asked(course.APPROVE, person("issuer"), "issuer", FULL)
+    assert [k.guard for k in made.look("2", asked)] == ["incompatible_work"]
