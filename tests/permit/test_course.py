@@ -10,6 +10,7 @@ import pytest
 
 from riskhelper.permit import course, point_course
 from riskhelper.permit.clashes import do_not_go_together
+from riskhelper.permit.copies import Copy
 from riskhelper.permit.document import HELD, Permit, Road, State
 from riskhelper.permit.effects import after
 from riskhelper.permit.guards import GUARDS, Around, Asked
@@ -18,9 +19,12 @@ from riskhelper.permit.handover import Handover
 from riskhelper.permit.meanings import PERMIT_MEANINGS, POINT_MEANINGS
 from riskhelper.permit.persons import ROLES, Authority, Person
 from riskhelper.permit.plan_guards import BOUNDED
+from riskhelper.permit.rechecks import Recheck
 from riskhelper.permit.refusal import lacks, possible, possible_for, refusal
+from riskhelper.permit.reports import Report
 from riskhelper.permit.roster import Member, Roster
 from riskhelper.permit.rulings import complete
+from riskhelper.permit.sanction import Sanction
 from tests.permit.world import ENDS, FULL, NOW, new_permit, person, world
 
 SITE = "accepted, in force, suspended, under test"
@@ -194,6 +198,9 @@ def test_a_change_after_isolation_suspends_and_all_signatures_fall() -> None:
     assert "tested_dead" in [lack.guard for lack in made.tried("1", course.PROVE, person("isolator"), "isolator")]
 
 
+SANCTION = Sanction("1/test 1", "unit circuits", "cover 3", "230 V", "Ann Wick", "Ben Roe", "issuer D", NOW)
+
+
 def closing_moves(permit: Permit, around: Around) -> list[Permit]:
     """Every permit one act away, by anybody who exists, with all that can be said and nothing else put right."""
     found = []
@@ -202,7 +209,7 @@ def closing_moves(permit: Permit, around: Around) -> list[Permit]:
             for mark in ("", "2"):
                 who = person(role, mark)
                 for member in permit.roster.signed_on or ("",):
-                    asked = Asked(row.act, who, role, NOW, {**FULL, "member": member})
+                    asked = Asked(row.act, who, role, NOW, {**FULL, "member": member, "acknowledged": "aa"})
                     if not lacks(permit, asked, around):
                         found.append(after(permit, asked))
     return found
@@ -214,7 +221,8 @@ def closing_moves(permit: Permit, around: Around) -> list[Permit]:
 def test_from_every_state_the_plant_can_be_returned_and_the_permit_closed(
     state: State, held: bool, handover: Handover | None
 ) -> None:
-    """The acceptor is dead to the world, the crew has left, the plan changed, stops stand, nothing is adopted."""
+    """The acceptor is dead to the world, the crew has left, the plan changed, stops stand, nothing is adopted, checks
+    are overdue, a report is open, a signer is out of date."""
     accepted = held and state not in {State.DRAFT, State.REQUESTED, State.EVALUATED, State.APPROVED, State.REFUSED}
     permit = replace(
         standing(state),
@@ -224,6 +232,10 @@ def test_from_every_state_the_plant_can_be_returned_and_the_permit_closed(
         handover=handover,
         roster=Roster((Member("a worker gone", NOW),)) if state is not State.HANDED_BACK else Roster(),
         signed={"hand back": person("acceptor").name},
+        reports=(Report("2", "somebody", "crane over the bay", NOW),),
+        rechecks={"thunder": Recheck("thunder", 1, NOW - timedelta(hours=1))},
+        copies=(Copy(1, "permit", "work point", "acceptor", NOW, 1),),
+        test=SANCTION if state is State.UNDER_TEST else None,
     )
     if permit.acceptor and state in {State.ISOLATING, State.ISOLATED, State.ISSUED}:
         return
@@ -231,6 +243,9 @@ def test_from_every_state_the_plant_can_be_returned_and_the_permit_closed(
         stops=("a stop",),
         plan_changed=("head",),
         others=(replace(new_permit("2"), state=State.IN_FORCE),),
+        lapsed=("the key of the issuer was taken out of use",),
+        decisions={"oil.suction": "nobody known"},
+        handover={"aa": "everything"},
         open_at={"back_in_force": ("alarm read back",), "standing_done": ("vented",), "permit_taken": ("limits",)},
     )
     queue, seen = deque([permit]), {repr(permit)}
