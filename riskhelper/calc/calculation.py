@@ -94,9 +94,9 @@ class Calculation:
     """A named calculation. `directions` says per numeric input how the result moves as the input grows.
 
     "up" and "down" hold over the whole validity range; "turns" means monotone between the points in
-    `turning_points[input]` (both ends and those points are tried); "fixed" means the input never carries
-    a range. `spreads` holds the range of an input that is uncertain by nature: `over` takes the whole of it
-    when nobody gives the input, `at` takes the function's default.
+    `turning_points[input]` (both ends and those points are tried; no point: the other inputs say which way);
+    "fixed" means the input never carries a range. `spreads` holds the range of an input that is uncertain by
+    nature: `over` takes the whole of it when nobody gives the input, `at` takes the function's default.
     """
 
     name: str

@@ -142,7 +142,7 @@ def jet_throw_m(head_m: float, drop_m: float, velocity_coefficient: float = 1.0)
         "tank_diameter_m": "down",
         "gravity_m_per_s2": "up",
     },
-    turning_points={"density_kg_per_m3": (1000.0,)},
+    turning_points={"density_kg_per_m3": ()},  # the sign of the cushion decides
 )
 def orifice_flow_m3_per_s(
     density_kg_per_m3: float,

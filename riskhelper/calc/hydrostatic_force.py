@@ -21,7 +21,7 @@ from riskhelper.calc.validity import outside
         "area_m2": "turns",
         "gravity_m_per_s2": "up",
     },
-    turning_points={"area_m2": (1.0,)},
+    turning_points={"area_m2": ()},  # the sign of the pressure decides
 )
 def plate_force_n(
     density_kg_per_m3: float,

@@ -44,7 +44,7 @@ _STATE_DIRECTIONS: dict[str, Direction] = {
     "oil_c": "turns",
     "density_share": "turns",
 }
-_STATE_TURNS = {"oil_c": (20.0,), "density_share": (0.0,)}
+_STATE_TURNS: dict[str, tuple[float, ...]] = {"oil_c": (), "density_share": ()}  # the sign of the head decides
 _STATE_VALIDITY = (
     "liquid at rest, pumps stopped; surface 2 m below to 27 m above the valve, cushion -75 to 115 kPa, "
     "oil -50 to 130 degC (limits are ours)"

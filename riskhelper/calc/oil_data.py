@@ -109,11 +109,9 @@ def flash_point_floor_c(first: Table, second: Table) -> Outcome:
         "expansion_per_k": "turns",
         "vessel_expansion_per_k": "turns",
     },
-    turning_points={
-        "volume_l": (1000.0,),
-        "expansion_per_k": (0.0007,),
-        "vessel_expansion_per_k": (0.00003,),
-    },
+    turning_points=dict.fromkeys(
+        ("volume_l", "expansion_per_k", "vessel_expansion_per_k"), ()
+    ),  # the sign of dT decides
 )
 def expansion_l(
     volume_l: float, temperature_rise_k: float, expansion_per_k: float, vessel_expansion_per_k: float = 0.0

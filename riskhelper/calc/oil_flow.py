@@ -35,7 +35,7 @@ LONGEST_FILL_S = 86400.0  # ours: a day; longer times are not told apart
         "bore_mm": "up",
         "density_share": "turns",
     },
-    turning_points={"oil_c": (20.0,), "density_share": (0.0,)},
+    turning_points={"oil_c": (), "density_share": ()},  # the sign of the cushion decides
     standing=Standing.MEMORY,
     spreads={"density_share": DENSITY_SHARE},
 )
