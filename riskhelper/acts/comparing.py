@@ -3,9 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from pathlib import Path
 
+from riskhelper.acts.answer_files import AnswerFile, written
 from riskhelper.acts.context import Refused, printable
+from riskhelper.acts.papers import in_a_name
 from riskhelper.acts.rule_folders import RuleFolder
+from riskhelper.acts.whole_files import write_whole
+from riskhelper.office.answer_columns import fitted
 from riskhelper.office.comparing import compare
 from riskhelper.office.difference import Comparison, Difference
 from riskhelper.office.direction import Direction
@@ -79,8 +84,23 @@ def difference_lines(one: Difference, *, example: bool = True) -> Iterator[str]:
     entry = f" [{one.kind} {one.name}]" if one.name else ""
     yield f"{one.direction.value.upper()}: {one.title.rstrip('.?:')}{entry}{under}: {one.words}."
     if example and one.example is not None:
-        yield f"  before: {one.example.before}; after: {one.example.after}"
+        yield f"  before: {one.example.before}"
+        yield f"  after:  {one.example.after}"
         yield from (f"  {words}" for words in one.example.told)
+
+
+def save_examples(found: Comparison, new: RuleFolder, folder: Path) -> list[Path]:
+    """Writes each example job as an answer file, to be opened, assessed and printed like any other."""
+    files: list[Path] = []
+    for place, one in enumerate(found.differences, start=1):
+        if one.example is not None:
+            name = in_a_name(f"{place:02d} {one.kind} {one.name}".strip())
+            job = one.example.job
+            rules = new.under(job.local_code)
+            file = folder / f"{name}.toml"
+            write_whole(file, written(AnswerFile(fitted(rules, job), one.example.milestone), rules))
+            files.append(file)
+    return files
 
 
 def comparison_json(found: Comparison) -> dict[str, object]:

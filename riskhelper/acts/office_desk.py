@@ -113,8 +113,9 @@ def findings_study(where: RuleFolder) -> Study:
         for one in found.findings
         if one.kind == kind
     ]
-    words = f"{len(found.findings)} findings open, {len(found.waived)} waived with their reasons."
-    return Study((words if items else f"No finding is open. {words}",), tuple(items))
+    count = f"{len(found.findings)} findings are" if len(found.findings) > 1 else "1 finding is"
+    words = f"{count if items else 'No finding is'} open; {len(found.waived)} are waived with their reasons."
+    return Study((words,), tuple(items))
 
 
 def proofs_study(where: RuleFolder, code: str, go_on: Callable[[], bool]) -> Study:

@@ -14,7 +14,7 @@ from riskhelper.cli.exits import ExitCode
 
 def compare(_place: Workplace, given: Namespace) -> ExitCode:
     """Prints what differs in meaning; the exit code says whether anything is looser."""
-    from riskhelper.acts.comparing import compare_folders, comparison_json, comparison_lines
+    from riskhelper.acts.comparing import compare_folders, comparison_json, comparison_lines, save_examples
 
     old, new = _sides(given)
     found = compare_folders(old, new, given.local)
@@ -22,6 +22,9 @@ def compare(_place: Workplace, given: Namespace) -> ExitCode:
         print(json.dumps(comparison_json(found), indent=2, ensure_ascii=False))
     else:
         print("\n".join(comparison_lines(found)))
+    if given.save is not None:
+        for file in save_examples(found, new, given.save):
+            print(f"Example job: {file}", file=sys.stderr)
     return _exit(bool(found.differences), bool(found.looser))
 
 

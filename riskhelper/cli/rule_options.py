@@ -72,6 +72,9 @@ def _add_two_sets(acts: Acts) -> None:
         parser.add_argument("--local", action="append", default=[], metavar="CODE", help="only under this local code")
         if name == "compare":
             parser.add_argument("--json", action="store_true", help="print the comparison as JSON")
+            parser.add_argument(
+                "--save", type=Path, metavar="FOLDER", help="write each example job as an answer file"
+            )
         else:
             parser.add_argument(
                 "--milestone", default="approval", help="where the jobs are looked at; approval (usual)"

@@ -84,7 +84,7 @@ class Bench:
         pair = [assess(rules, fitted(rules, case.job), case.milestone, MOMENT) for rules in (self.old, self.new)]
         if not _goes(look.ranks(pair[0]), look.ranks(pair[1]), wanted):
             return None
-        words = [f"{look.words(one)}; {one.verdict.words}" for one in pair]
+        words = [f"{look.words(one)}; verdict {one.verdict.words}" for one in pair]
         questions = {**self.old.questions, **self.new.questions}
         changed = [name for name in questions if name in set(case.changed)]
         told = [f"{questions[n].ask} {readable(questions[n], case.job.answers[n])}" for n in changed]

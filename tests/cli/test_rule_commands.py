@@ -53,6 +53,17 @@ def test_a_build_can_stop_at_what_is_looser(tmp_path: Path, was: str, now: str, 
     assert told in done.stdout
 
 
+def test_an_example_is_a_job_that_can_be_assessed_under_both_sets(tmp_path: Path) -> None:
+    old, new = two(tmp_path, "pump.thunder == 'yes'", "pump.thunder == 'yes' and pump.state == 'stopped'")
+    riskhelper(tmp_path, "rules", "compare", old, new, "--save", str(tmp_path / "jobs"))
+    job = str(tmp_path / "jobs" / "01-stop-pump-thunder.toml")
+
+    before, after = (riskhelper(tmp_path, "--rules", rules, "assess", job) for rules in (old, new))
+
+    assert "Thunder near" in before.stdout
+    assert "Thunder near" not in after.stdout
+
+
 def test_requirement_gov_04_a_supplement_is_told_entry_by_entry_and_the_base_set_stays(tmp_path: Path) -> None:
     """GOV-04: tailoring sits in an overlay, not in the base; the comparison lists every entry it adds or moves."""
     old = write_rules(tmp_path / "old")

@@ -46,7 +46,7 @@ def check_example(one: Difference, new: RuleSet) -> None:
     pair = [assess(rules, one.example.job, one.example.milestone, MOMENT) for rules in (shipped(), new)]
     assert one.example.before != one.example.after
     assert [shown.verdict.words for shown in pair] == [
-        words.rpartition("; ")[2] for words in (one.example.before, one.example.after)
+        words.rpartition("; verdict ")[2] for words in (one.example.before, one.example.after)
     ]
 
 

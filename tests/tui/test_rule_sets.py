@@ -105,7 +105,7 @@ async def test_a_difference_opens_on_its_example_job(tmp_path: Path, made: Crew)
         await desk.hand.press("1")
 
         told = desk.hand.flat()
-        assert "before: the stop fires; STOP; after: the stop does not fire" in told
+        assert "before: the stop fires; verdict STOP after: the stop does not fire" in told
 
 
 async def test_past_jobs_are_replayed_shown_and_written(tmp_path: Path, made: Crew) -> None:
