@@ -7,19 +7,23 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from riskhelper.acts import permit_words, permits, possible_now, stopping
+from riskhelper.acts.condition_words import ToRead, conditions_to_read
+from riskhelper.acts.jobs import resume_job
 from riskhelper.acts.permit_papers import DrawPermit, draw_numbered
+from riskhelper.acts.plan_envelope import plan_envelope
 from riskhelper.acts.possible_now import Offer
 from riskhelper.acts.register_words import missing_roles
 from riskhelper.acts.signing import Signing
 from riskhelper.acts.typed_moments import moment_words
 from riskhelper.acts.who_signs import people_here
-from riskhelper.permit.course import APPROVE, COPY, PASS, REQUEST, ROWS, STOP, TAKE_OVER
+from riskhelper.permit.course import APPROVE, COPY, PASS, REQUEST, ROWS, STOP
+from riskhelper.permit.document import Permit, State
 from riskhelper.permit.meanings import PERMIT_MEANINGS
 from riskhelper.permit.persons import ISSUER
 from riskhelper.permit.wanted import FieldKind, Wanted
 from riskhelper.record.entries import END_STOP, MEANINGS
 from riskhelper.tui.permits.act_words import act_words
-from riskhelper.tui.permits.lines import LinesPage
+from riskhelper.tui.permits.lines import HandoverLines, LinesPage
 from riskhelper.tui.permits.one_permit import CREW, PermitPage
 from riskhelper.tui.permits.page import ReadPage, SitePage
 from riskhelper.tui.permits.parts import HandoverPage, RosterPage
@@ -30,24 +34,18 @@ from riskhelper.tui.permits.signing import SigningPage, ToSign
 from riskhelper.tui.permits.writing import WritePage, told_words
 from riskhelper.tui.permits.zone import ZonePage
 from riskhelper.tui.rows import Row
+from riskhelper.tui.waiting.conditions import ConditionsPage
 
 if TYPE_CHECKING:
     from riskhelper.tui.app import Interface
 ACKNOWLEDGED = "acknowledged"
+ENVELOPE = "THE ENVELOPE: the plan holds within this and nothing beyond"
 PAPERS = {
     "permit": "The permit, to hang at the work point or to keep.",
     "points": "The isolation certificate: points, locks, earths, proofs.",
     "test": "The sanction for test.",
     "hand-back": "The hand-back.",
 }
-READING: Mapping[str, tuple[str, str]] = {
-    APPROVE: ("The approval holds only as long as this comes true.", "Read. This must come true."),
-    TAKE_OVER: (
-        "The outgoing says it aloud; the incoming looks, and reads it back.",
-        "Seen and read back. Next line.",
-    ),
-}
-"""What stands under each line that is read, and the row that says it was."""
 
 
 class PermitDesk:
@@ -127,10 +125,17 @@ class PermitDesk:
 
         about = missing_roles(context, people_here(context), permit.plant, permit.voltage_v) if asks_for_it else ()
         if lines is not None and lines.choices:
-            under, read = READING[offer.act]
-            self.interface.push_screen(LinesPage(title, list(lines.choices.values()), under, read, write))
+            page = ConditionsPage if offer.act == APPROVE else HandoverLines
+            self.interface.push_screen(page(self._to_read(permit, lines.choices), write))
         else:
             write()
+
+    def _to_read(self, permit: Permit, choices: Mapping[str, str]) -> Sequence[ToRead]:
+        """The lines to be read, the conditions of a plan with what stands behind each."""
+        if permit.state is not State.EVALUATED:
+            return [ToRead(words, ()) for words in choices.values()]
+        context = self.interface.context
+        return conditions_to_read(resume_job(context, permit.job), context.clock())
 
     def _fields(self, number: str, act: str) -> tuple[Wanted, ...]:
         """What must be typed with an act; a hold point is offered with what is open there."""
@@ -161,6 +166,11 @@ class PermitDesk:
             for field in fields
         ]
 
+        about = (*shown.sections[0].lines, permit_words.span(permit, now))
+        envelope: Sequence[str] = ()
+        if offer.act == APPROVE:
+            envelope = (ENVELOPE, *plan_envelope(resume_job(context, permit.job), now).lines)
+
         def done(words: str) -> None:
             self._drafts.pop((number, offer.act), None)
             self.back_to_permit(words)
@@ -169,7 +179,7 @@ class PermitDesk:
             act=act_words(offer.act, permit.road),
             about=f"Permit {number}",
             meaning=PERMIT_MEANINGS[offer.act],
-            content=[line for line in (*shown.sections[0].lines, permit_words.span(permit, now), *read_back) if line],
+            content=[line for line in (*about, *read_back, *envelope) if line],
             roles=ROWS[offer.act].roles,
             offered=who,
             plant=permit.plant,

@@ -7,6 +7,7 @@ from typing import ClassVar
 
 from textual import on
 
+from riskhelper.acts.condition_words import ToRead
 from riskhelper.tui.permits.page import SitePage
 from riskhelper.tui.rows import Row, Rows
 
@@ -14,30 +15,32 @@ LEAVE, READ, BEFORE = "?leave", "?read", "?before"
 
 
 class LinesPage(SitePage):
-    """One line; the hand lies on leaving, each time anew."""
+    """One line with what stands behind it; the hand lies on leaving, each time anew."""
 
     KEYS: ClassVar[tuple[tuple[str, str, str], ...]] = (
         ("2", "read, go on", "read_line"),
         ("Esc", "leave, nothing is done", "back"),
     )
+    LEFT = "Leave. Nothing is done."
+    UNDER = ""
+    SEEN = "Read. Next line."
+    EARLIER = "Back to the line before."
 
-    def __init__(self, title: str, lines: Sequence[str], under: str, read: str, then: Callable[[], None]) -> None:
+    def __init__(self, lines: Sequence[ToRead], then: Callable[[], None]) -> None:
         super().__init__()
-        self.TITLE_WORDS = title
         self._lines = lines
-        self._under = under
-        self._read = read
         self._then = then
         self._place = 0
 
     def show(self) -> None:
         """The line that comes next; back from the pages after it, the last one again."""
         self._place = min(self._place, len(self._lines) - 1)
+        line = self._lines[self._place]
         self.show_frame(count=f"{self._place + 1} of {len(self._lines)}")
-        self.tell([(self._lines[self._place], "bold"), ("", ""), (self._under, "")])
-        rows = [Row(LEAVE, "Leave. Nothing is done."), Row(READ, self._read)]
+        self.tell([(line.words, "bold"), *((f"- {words}", "") for words in line.behind), (self.UNDER, "")])
+        rows = [Row(LEAVE, self.LEFT), Row(READ, self.SEEN)]
         if self._place:
-            rows.append(Row(BEFORE, "Back to the line before."))
+            rows.append(Row(BEFORE, self.EARLIER))
         self.show_rows(rows, cursor=0)
 
     @on(Rows.Chosen)
@@ -59,3 +62,11 @@ class LinesPage(SitePage):
             self.show()
         else:
             self._then()
+
+
+class HandoverLines(LinesPage):
+    """The list of a handover, face to face."""
+
+    TITLE_WORDS = "Handover, line by line"
+    UNDER = "The outgoing says it aloud; the incoming looks, and reads it back."
+    SEEN = "Seen and read back. Next line."

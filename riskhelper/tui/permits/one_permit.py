@@ -34,6 +34,8 @@ PART_OF: Mapping[str, str] = {
     **dict.fromkeys((course.OFFER, course.OFFER_ABSENT, course.TAKE_OVER, course.CONFIRM), HANDOVER),
 }
 """Acts that stand on a page of their own."""
+BACK = frozenset({course.RETURN, course.REFUSE})
+"""Acts that stand after the usual next step."""
 RARE = frozenset({course.CHANGE, course.REVOKE, course.GIVE_UP, course.COPY, course.REPORT, course.RETURN_UNUSED})
 """Acts that stand last."""
 MANY = 6
@@ -126,9 +128,10 @@ class PermitPage(SitePage):
     def _rows(self, shown: PermitShown) -> list[Row]:
         able = [offer for offer in self._offers if offer.who]
         named = [Row(offer.act, f"{act_words(offer.act, shown.permit.road)} ({names_of(offer)}).") for offer in able]
-        rows = [row for row in named if row.name not in RARE]
+        rows = [row for row in named if row.name not in RARE | BACK]
+        rows += [row for row in named if row.name in BACK]
         blocked = len(self._offers) - len(able)
-        groups = {PART_OF.get(offer.act, REST) for offer in self._all} if self.PART == REST else set()
+        groups = {PART_OF.get(offer.act, REST) for offer in self._all if offer.who} if self.PART == REST else set()
         on = plural(len(shown.permit.roster.signed_on), "person", "people")
         if shown.stop_called and self.PART == REST:
             rows.append(Row("?end stop", "The issuer ends the stop that was called."))
