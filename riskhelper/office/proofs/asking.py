@@ -16,9 +16,9 @@ from typing import Any
 from riskhelper.assessment.result import Assessment
 from riskhelper.evidence import Job
 from riskhelper.facts import Reading
-from riskhelper.office.proofs.bench import MOMENT, SCALES, Bench
+from riskhelper.office.proofs.bench import SCALES, Bench
 from riskhelper.office.proofs.finding import Example
-from riskhelper.office.proofs.jobs import Trial
+from riskhelper.office.proofs.jobs import MOMENT, Trial
 from riskhelper.office.proofs.logic import Ladder, conjoined, negated
 from riskhelper.office.proofs.outcome import Outcome
 from riskhelper.office.proofs.proving import Found, NotSettled, Proved

@@ -4,22 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import UTC, datetime
 from functools import cached_property
 
 from riskhelper.assessment.assess import assess
+from riskhelper.assessment.hazards import level
 from riskhelper.assessment.result import Assessment
+from riskhelper.assessment.stops import found_stop
 from riskhelper.evidence import Job
+from riskhelper.facts import Reading
 from riskhelper.office.proofs.answers import AnswerTerms, JobTerms, any_job
 from riskhelper.office.proofs.dependence import Dependence
 from riskhelper.office.proofs.figures import Figures
+from riskhelper.office.proofs.jobs import MOMENT
 from riskhelper.office.proofs.logic import Plain, conjoined, negated, outranks
 from riskhelper.office.proofs.outcome import Outcome
 from riskhelper.office.proofs.proving import Patience, Prover
 from riskhelper.ruleset import tree
+from riskhelper.ruleset.meaning import NO
 from riskhelper.ruleset.model import RuleSet
 
-MOMENT = datetime(2000, 1, 1, tzinfo=UTC)  # supposed answers carry no moment, so none can age
 SCALES = ("likelihood", "severity")
 
 
@@ -125,6 +128,22 @@ def milder(before: Outcome, after: Outcome, hazards: list[str], stops: list[str]
     for stop in stops:
         found[f"stop {stop}"] = conjoined((before.condition_stop(stop), negated(after.condition_stop(stop))))
     return {entry: truth for entry, truth in found.items() if truth is not False}
+
+
+def rank(rules: RuleSet, job: Job, milestone: str, entry: str) -> int:
+    """How grave one entry is in a job: the level of a scale, 0 where the hazard does not apply; 1 for a stop."""
+    reading = Reading(rules, job, milestone, MOMENT, if_held=True)
+    kind, _, rest = entry.partition(" ")
+    if kind == "stop":
+        return int(found_stop(rest, rules.stop_rules[rest], reading) is not None)
+    name, _, scale = rest.partition(", ")
+    rule = rules.hazard_rules[name]
+    if rule.applies.test(reading) == NO:
+        return 0
+    entries, raises = (
+        (rule.entry.likelihood, rule.likelihood) if scale == "likelihood" else (rule.entry.severity, rule.severity)
+    )
+    return level(entries.least, raises, reading)[0]
 
 
 def seen_milder(before: Assessment, after: Assessment) -> Mapping[str, str]:

@@ -141,7 +141,8 @@ class Figures:
     def _figure(self, rules: RuleSet, name: str, source: Source, inputs: Mapping[str, Any]) -> Figure:
         number = next(self._count)
         low, high = z3.Real(f"figure {number} low"), z3.Real(f"figure {number} high")
-        outer = source.over(widest(rules, rules.derived[name]))
+        whole = widest(rules, rules.derived[name])
+        outer = source.over(whole)
         endless: Plain = False
         if outer.outside or outer.not_applicable:
             endless = z3.Bool(f"figure {number} endless")
@@ -153,7 +154,7 @@ class Figures:
                 less_or_equal(high, exactly(outer.range.high)),
             ]
         self.facts.append(low <= high)
-        return Figure(name, source, dict(inputs), Span(low, high), endless)
+        return Figure(name, source, dict(inputs), Span(low, high), endless, whole)
 
     def learned(self, figure: Figure, box: Box, low: Fraction, high: Fraction, cuts: tuple[Fraction, ...]) -> bool:
         """Adds what the calculation gives over a box where the solver supposed `low` to `high`; false if that is so.
@@ -171,7 +172,7 @@ class Figures:
             return True
         for end, supposed, found in zip(ENDS, (low, high), ends, strict=True):
             if supposed != found:
-                lesson = lesson_of(figure.source, box, end, supposed, found, cuts)
+                lesson = lesson_of(figure.source, box, figure.widest, end, supposed, found, cuts)
                 self.facts.extend(lesson.told_of(one) for one in uses)
         return True
 

@@ -4,21 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
+from datetime import UTC, datetime
 from fractions import Fraction
 from typing import Any, TypeVar
 
 import z3  # type: ignore[import-untyped]
 
 from riskhelper.evidence import Answer, Job, PlannedControl, Proof, SeveralMark
+from riskhelper.facts import Reading
 from riskhelper.office.proofs.answers import AnswerTerms, JobTerms
 from riskhelper.office.proofs.logic import Plain, negated
 from riskhelper.office.proofs.outcome import Outcome
 from riskhelper.office.proofs.spans import equal, exactly
-from riskhelper.office.proofs.world import World
 from riskhelper.ruleset.entries import QuestionEntry
+from riskhelper.ruleset.meaning import NO, NOT_ASKED
 from riskhelper.ruleset.model import RuleSet
 from riskhelper.units import alternatives, converted
 
+MOMENT = datetime(2000, 1, 1, tzinfo=UTC)  # supposed answers carry no moment, so none can age
 Supposed = Any  # a model of the solver
 Example = TypeVar("Example")
 
@@ -49,20 +52,20 @@ class Trial:
     jobs: tuple[Job, ...]
 
 
-def trial_of(supposed: Supposed, rules: RuleSet, *outcomes: Outcome) -> Trial:
-    """The jobs supposed, one for each outcome."""
+def trial_of(supposed: Supposed, rules: RuleSet, bears_on: Callable[[Plain], bool], *outcomes: Outcome) -> Trial:
+    """The jobs supposed, one for each outcome, with the answers that bear on what was looked for."""
     return Trial(
         milestone_of(supposed, rules, outcomes[0].job),
-        tuple(job_of(supposed, outcome.rules, outcome.job, outcome.held) for outcome in outcomes),
+        tuple(job_of(supposed, outcome.rules, bears_on, outcome.job) for outcome in outcomes),
     )
 
 
-def job_of(supposed: Supposed, rules: RuleSet, job: JobTerms, world: World) -> Job:
-    """The job supposed, without answers that nobody asks for."""
+def job_of(supposed: Supposed, rules: RuleSet, bears_on: Callable[[Plain], bool], job: JobTerms) -> Job:
+    """The job supposed; answers that nobody asks for may be among them and change nothing."""
     answers: dict[str, Answer] = {}
     for name, question in rules.questions.items():
         terms = job.answers[name]
-        if holds(supposed, world.absent(name)):
+        if not (terms.given is True or terms.said_not_known is True or bears_on(terms.given)):
             continue
         if holds(supposed, terms.given):
             value = _value(supposed, question, terms)
@@ -71,23 +74,38 @@ def job_of(supposed: Supposed, rules: RuleSet, job: JobTerms, world: World) -> J
             answers[name] = Answer(None)
     return Job(
         answers=answers,
-        planned={c: PlannedControl(rules.controls[c].by) for c in rules.controls if holds(supposed, job.planned[c])},
+        planned={c: PlannedControl(rules.controls[c].by) for c in _held(supposed, bears_on, job.planned)},
         proved={
             c: Proof(evidence="as supposed", who="as supposed", second="as supposed")
-            for c in rules.controls
-            if holds(supposed, job.proved[c])
+            for c in _held(supposed, bears_on, job.proved)
         },
         number="supposed",
         local_code=rules.local_code,
     )
 
 
+def _held(supposed: Supposed, bears_on: Callable[[Plain], bool], truths: Mapping[str, Plain]) -> list[str]:
+    return [name for name, truth in truths.items() if bears_on(truth) and holds(supposed, truth)]
+
+
+def asked_only(rules: RuleSet, trial: Trial) -> Trial:
+    """The trial without answers that nobody asks for."""
+    jobs = []
+    for job in trial.jobs:
+        reading = Reading(rules, job, trial.milestone, MOMENT, if_held=False)
+        asked = {n: a for n, a in job.answers.items() if reading.asked(n) not in (NO, NOT_ASKED)}
+        jobs.append(replace(job, answers=asked))
+    return replace(trial, jobs=tuple(jobs))
+
+
 def tidied(rules: RuleSet, trial: Trial, shows: Callable[[Trial], Example | None]) -> Example | None:
     """What a trial shows, with numbers moved to the steps on which people write them as far as it still shows it."""
     off_step = [name for name in rules.questions if any(_is_off_step(rules, name, job) for job in trial.jobs)]
-    found = shows(_moved(rules, trial, off_step))
-    if found is not None or not off_step:
-        return found
+    found = shows(moved := _moved(rules, trial, off_step))
+    if found is not None:
+        return shows(asked_only(rules, moved)) or found
+    if not off_step:
+        return None
     found = shows(trial)
     for name in off_step if found is not None else ():
         for shift in (0, -1, 1):
@@ -96,7 +114,7 @@ def tidied(rules: RuleSet, trial: Trial, shows: Callable[[Trial], Example | None
             if still is not None:
                 trial, found = nearer, still
                 break
-    return found
+    return found and (shows(asked_only(rules, trial)) or found)
 
 
 def _is_off_step(rules: RuleSet, name: str, job: Job) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
@@ -12,7 +13,7 @@ from riskhelper.office.proofs.logic import Plain, conjoined, implied, negated
 from riskhelper.office.proofs.sources import Box, End, Source
 from riskhelper.office.proofs.spans import ENDLESS, Span, exactly, less_or_equal
 
-_HALVINGS = 12
+_SHARES = (1.0, 0.5, 0.5, 0.5)  # of the way to the end of the range, one after the other
 
 
 @dataclass(frozen=True)
@@ -24,6 +25,7 @@ class Figure:
     inputs: Mapping[str, Any]
     span: Span
     endless: Plain
+    widest: Box
 
     def input_terms(self) -> list[Any]:
         """The terms of its inputs."""
@@ -81,7 +83,7 @@ class Lesson:
 
 
 def lesson_of(
-    source: Source, box: Box, end: End, supposed: Fraction, found: Fraction, cuts: tuple[Fraction, ...]
+    source: Source, box: Box, widest: Box, end: End, supposed: Fraction, found: Fraction, cuts: tuple[Fraction, ...]
 ) -> Lesson:
     """The lesson of a look at a box where `found` was supposed otherwise: as general as a short search makes it."""
     outward = (supposed < found) == (end == "low")
@@ -92,7 +94,7 @@ def lesson_of(
             reached = exactly(getattr(source.over(trial).range, end))
             return reached >= bound if end == "low" else reached <= bound
 
-        return Lesson(_grown(source, box, end, keeps_out, outward=True), end, bound, outward)
+        return Lesson(_grown(source, box, widest, end, keeps_out, outward=True), end, bound, outward)
     corner: dict[str, Interval | frozenset[str]] = {}
     for name, side in box.items():
         hurts = source.hurts(name, end)
@@ -106,7 +108,7 @@ def lesson_of(
         return exactly(range_.high) <= bound if end == "low" else exactly(range_.low) >= bound
 
     if keeps_in(corner):
-        return Lesson(_grown(source, corner, end, keeps_in, outward=False), end, bound, outward)
+        return Lesson(_grown(source, corner, widest, end, keeps_in, outward=False), end, bound, outward)
     return Lesson(box, end, found, outward, within=False)
 
 
@@ -134,32 +136,35 @@ def _between(supposed: Fraction, found: Fraction, cuts: tuple[Fraction, ...]) ->
     return found if abs(supposed) >= ENDLESS else (supposed + found) / 2
 
 
-def _grown(source: Source, box: Box, end: End, keeps: Callable[[Box], bool], *, outward: bool) -> Box:
+def _grown(source: Source, box: Box, widest: Box, end: End, keeps: Callable[[Box], bool], *, outward: bool) -> Box:
     """A box around the given one, as large as a short search makes it, over which the bound still holds."""
     grown = dict(box)
     if not keeps(grown):
         return grown
     for name, side in box.items():
-        if isinstance(side, frozenset):
+        outer = widest[name]
+        if not isinstance(side, Interval) or not isinstance(outer, Interval):
             continue
-        for towards in (-1, 1):
+        for towards, limit in ((-1, outer.low), (1, outer.high)):
             hurts = source.hurts(name, end)
-            if hurts == (-towards if outward else towards):
+            if hurts == (-towards if outward else towards) or not math.isfinite(limit):
                 continue  # on that side the lesson asks nothing of the input
-            step = max(side.high - side.low, abs(side.low), abs(side.high), 1.0) * 4
-            for _ in range(_HALVINGS):
+            point = not outward and hurts != 0
+            for share in _SHARES:
                 now = grown[name]
                 assert isinstance(now, Interval)
-                trial = _moved(now, towards, step, point=not outward and hurts != 0)
+                trial = _moved(now, towards, limit, share, point=point)
                 if keeps({**grown, name: trial}):
                     grown[name] = trial
-                step /= 2
+                    if share == 1.0:
+                        break
     return grown
 
 
-def _moved(side: Interval, towards: int, step: float, *, point: bool) -> Interval:
+def _moved(side: Interval, towards: int, limit: float, share: float, *, point: bool) -> Interval:
+    """An interval with one end moved a share of the way to a limit; a point moves as a whole."""
+    start = side.low if towards < 0 else side.high
+    end = round(start + share * (limit - start), 9)
     if point:
-        return Interval.exactly(round(side.low + towards * step, 9))
-    if towards < 0:
-        return Interval(round(side.low - step, 9), side.high)
-    return Interval(side.low, round(side.high + step, 9))
+        return Interval.exactly(end)
+    return Interval(min(end, side.low), side.high) if towards < 0 else Interval(side.low, max(end, side.high))

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from riskhelper.assessment.assess import assess
 from riskhelper.office.proofs.bench import Bench, milder, read_everything, seen_milder
 from riskhelper.office.proofs.finding import Example, ProofFinding, Result, Unsettled
-from riskhelper.office.proofs.jobs import Trial
+from riskhelper.office.proofs.jobs import MOMENT, Trial
 from riskhelper.office.proofs.logic import Plain, conjoined, negated, outranks
 from riskhelper.office.proofs.outcome import Outcome, RatingTerms
 from riskhelper.office.proofs.proving import Found, Proved
@@ -47,9 +48,6 @@ def loosened(with_supplement: Bench, base: RuleSet) -> Iterator[Result]:
 
 
 def _shows(bench: Bench, base: RuleSet, trial: Trial, entry: str) -> Example | None:
-    from riskhelper.assessment.assess import assess
-    from riskhelper.office.proofs.bench import MOMENT
-
     before = assess(base, trial.jobs[0], trial.milestone, MOMENT)
     after = bench.assessed(trial.jobs[1], trial.milestone)
     seen = dict(seen_milder(before, after))

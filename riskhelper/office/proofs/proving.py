@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -152,7 +153,11 @@ class Prover:
         return tuple(name for name in named if f"switch {name}" in told)
 
     def settle(
-        self, goal: Plain, outcomes: tuple[Outcome, ...], shows: Callable[[Trial], Example | None]
+        self,
+        goal: Plain,
+        outcomes: tuple[Outcome, ...],
+        shows: Callable[[Trial], Example | None],
+        most_s: float = math.inf,
     ) -> Proved | Found[Example] | NotSettled:
         """Whether there is a job that reaches the goal; with several outcomes, one job for each.
 
@@ -163,14 +168,15 @@ class Prover:
             return Proved()
         search = _Search(self, goal, with_inputs=True)
         corrections = 0
-        while (left_s := self.patience.left_s) > 0:
+        until_s = min(self.patience.until_s, self.patience.clock() + most_s)
+        while (left_s := until_s - self.patience.clock()) > 0:
             outcome = search.check(left_s)
             if outcome == z3.unsat:
                 return Proved()
             if outcome != z3.sat:
                 break
             supposed = search.solver.model()
-            example = tidied(self._rules, trial_of(supposed, self._rules, *outcomes), shows)
+            example = tidied(self._rules, trial_of(supposed, self._rules, search.knows, *outcomes), shows)
             if example is not None:
                 return Found(example)
             if not self._put_right(supposed, search):

@@ -6,10 +6,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from riskhelper.office.proofs.answers import AnswerTerms, fresh_answer, legal
-from riskhelper.office.proofs.bench import Bench, Cause, milder, seen_milder
+from riskhelper.office.proofs.bench import Bench, Cause, milder, rank, seen_milder
 from riskhelper.office.proofs.finding import Example, ProofFinding, Result, Unsettled
 from riskhelper.office.proofs.jobs import Trial
 from riskhelper.office.proofs.logic import Plain, conjoined, disjoined, negated
+from riskhelper.office.proofs.near_cases import graver_trials, unknown_trials
 from riskhelper.office.proofs.outcome import Outcome
 from riskhelper.office.proofs.proving import Found, Proved
 from riskhelper.office.proofs.senses import Senses
@@ -18,6 +19,7 @@ from riskhelper.ruleset.entries import QuestionEntry
 from riskhelper.terms import EARLY_MILESTONES
 
 MOST_S_FOR_CONDITIONS = 2.0
+MOST_S_FOR_AN_ENTRY = 15.0
 
 
 @dataclass(frozen=True)
@@ -105,11 +107,16 @@ def _entry(
     bench: Bench, entry: str, goal: Plain, outcomes: tuple[Outcome, Outcome], step: _Step, kind: str, name: str
 ) -> Iterator[Result]:
     def shows(trial: Trial) -> Example | None:
+        ranks = [rank(bench.rules, job, trial.milestone, entry) for job in trial.jobs]
+        if ranks[0] <= ranks[1]:
+            return None
         before, after = (bench.assessed(job, trial.milestone) for job in trial.jobs)
         seen = seen_milder(before, after)
         return Example(trial.milestone, trial.jobs, (f"{entry}: {seen[entry]}",)) if entry in seen else None
 
-    settled = bench.prover.settle(goal, outcomes, shows)
+    trials = (graver_trials if kind == "worse_rated_lower" else unknown_trials)(bench.rules, name)
+    near = next((example for trial in trials if (example := shows(trial)) is not None), None)
+    settled = Found(near) if near is not None else bench.prover.settle(goal, outcomes, shows, MOST_S_FOR_AN_ENTRY)
     if isinstance(settled, Found):
         yield ProofFinding(kind, entry, f"{step.told}, and it gets milder", settled.example)
     elif not isinstance(settled, Proved):
