@@ -8,6 +8,7 @@ from datetime import datetime
 
 from riskhelper.acts.context import MOST_NAME, MOST_WORDS, Context, checked_words
 from riskhelper.acts.signing import append_signed, moment, site
+from riskhelper.permit.document import Road
 from riskhelper.permit.persons import KNOWN_ROLES, Authority, Person, roles_not_filled
 from riskhelper.record.canonical import Content, digest
 from riskhelper.record.entries import REVOKE_KEY, SET_UP_REGISTER, VOUCH, Entry
@@ -23,7 +24,7 @@ KEEPERS_NEEDED = 2
 
 @dataclass(frozen=True, slots=True)
 class NewPerson:
-    """Input: a person, their roles with limits, and until when."""
+    """Input: a person, their roles with limits, and until when. With `type` only under permits of that road."""
 
     name: str
     employer: str
@@ -31,6 +32,7 @@ class NewPerson:
     until: datetime
     limit_v: int = 0
     plant: str = ""
+    type: str = ""
 
 
 def set_up(context: Context, keys: KeyFolder, passphrases: Mapping[str, str]) -> Register:
@@ -108,4 +110,8 @@ def _person(context: Context, new: NewPerson) -> Person:
         )
     if not name or not employer or new.until <= context.clock():
         raise context.refused(VOUCH, "incomplete", "A person has a name, an employer, and roles that end later")
-    return Person(name, employer, tuple(Authority(role, new.until, new.limit_v, new.plant) for role in new.roles))
+    roads = [road.value for road in Road]
+    if new.type and new.type not in roads:
+        raise context.refused(VOUCH, "type", f"`{new.type}` is no kind of permit; known are {', '.join(roads)}")
+    held = (Authority(role, new.until, new.limit_v, new.plant, new.type) for role in new.roles)
+    return Person(name, employer, tuple(held))

@@ -72,7 +72,7 @@ def drawn_up(context: Context, found: Site, given: DraftPermit, person: Person, 
     roads = {road.value: road for road in Road}
     if given.road not in roads:
         raise context.refused("permit", "road", f"Road `{given.road}` is not known; known are {', '.join(roads)}")
-    lack = person.lack(role, given.plant, given.voltage_v, moment(context, found))
+    lack = person.lack(role, given.plant, given.voltage_v, moment(context, found), given.road)
     if role not in (WORKER, REQUESTER) or lack:
         raise context.refused("permit", "role", f"A {WORKER} or {REQUESTER} of that plant and voltage draws it up")
     words = {key: checked_words(key, getattr(given, key), MOST_NAME) for key in ("plant", "apparatus", "zone")}
@@ -199,7 +199,7 @@ def _lapsed(found: Site, permit: Permit, now: datetime) -> tuple[str, ...]:
     for part, role in RESTS_ON.items():
         name = permit.signed.get(part, "")
         if name and found.register.key:
-            lack = found.register.people[name].lack(role, permit.plant, permit.voltage_v, now)
+            lack = found.register.people[name].lack(role, permit.plant, permit.voltage_v, now, permit.road.value)
             lapsed.append(lack or ("" if found.register.key_of(name) else f"the key of {name} was taken out of use"))
     return tuple(filter(None, lapsed))
 

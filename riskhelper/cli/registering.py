@@ -28,7 +28,8 @@ def people(place: Workplace, given: Namespace) -> ExitCode:
             print(register.words)
         case "add":
             until = end_of_day("The last day", given.until, context.clock())
-            new = NewPerson(given.name, given.employer, tuple(given.role), until, given.limit_v, given.plant)
+            limits = (given.limit_v, given.plant, given.type)
+            new = NewPerson(given.name, given.employer, tuple(given.role), until, *limits)
             known = given.name in site(context).register.people
             own = new_passphrase(given.name) if given.new_key or not known else ""
             hand = acts.open_register(context, keys, passphrases(given.by))
@@ -81,5 +82,6 @@ def _print_register(context: Context) -> None:
         print(f"{printable(person.name)} ({printable(person.employer)}), {key}")
         for authority in person.authorities:
             plant = f", plant {printable(authority.plant)}" if authority.plant else ""
+            kind = f", {authority.type} only" if authority.type else ""
             last = authority.until - timedelta(seconds=1)
-            print(f"  {authority.role} up to {authority.limit_v} V{plant}, last day {last:%Y-%m-%d}")
+            print(f"  {authority.role} up to {authority.limit_v} V{plant}{kind}, last day {last:%Y-%m-%d}")

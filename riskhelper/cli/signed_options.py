@@ -37,6 +37,7 @@ def _add_people(parser: argparse.ArgumentParser) -> None:
     add.add_argument("--until", required=True, metavar="DATE", help="last day, such as 2031-12-31")
     add.add_argument("--limit-v", type=int, default=0, metavar="VOLTS", help="highest voltage")
     add.add_argument("--plant", default="", help="only plant whose name begins so")
+    add.add_argument("--type", default="", metavar="ROAD", help="only permit-to-work, or only `limitation of access`")
     add.add_argument("--new-key", action="store_true", help="make a new key; an older one goes out of use")
     add.add_argument("--by", action="append", required=True, metavar="KEEPER", help="the two who vouch")
     revoke = acts.add_parser("revoke", help="take a person's key out of use", epilog=SECRETS)

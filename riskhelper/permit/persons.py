@@ -44,7 +44,8 @@ KNOWN_ROLES: dict[str, str] = {**ROLES, **OUTSIDE_ROLES}
 
 @dataclass(frozen=True, slots=True)
 class Authority:
-    """A class of authorisation: for one role, up to a voltage, on plant whose name begins so, until a moment."""
+    """A class of authorisation: for one role, up to a voltage, on plant whose name begins so, until a moment; with
+    `type` only under permits of that road."""
 
     role: str
     until: datetime
@@ -52,14 +53,16 @@ class Authority:
     plant: str = ""
     type: str = ""
 
-    def lack(self, plant: str, voltage_v: int, now: datetime) -> str:
-        """Why this authority does not cover that plant now; empty where it does."""
+    def lack(self, plant: str, voltage_v: int, now: datetime, road: str = "") -> str:
+        """Why this authority does not cover that plant now, under a permit of that road; empty where it does."""
         if now >= self.until:
             return f"ran out on {self.until:%Y-%m-%d}"
         if voltage_v > self.limit_v:
             return f"ends at {self.limit_v} V, the plant has {voltage_v} V"
         if self.plant and not plant.startswith(self.plant):
             return f"covers plant `{self.plant}`, not `{plant}`"
+        if self.type and road and road != self.type:
+            return f"covers `{self.type}`, not `{road}`"
         return ""
 
 
@@ -76,9 +79,9 @@ class Person:
         """Roles held, each once."""
         return tuple(dict.fromkeys(authority.role for authority in self.authorities))
 
-    def lack(self, role: str, plant: str, voltage_v: int, now: datetime) -> str:
-        """Why this person may not act in a role on that plant now; empty where they may."""
-        lacks = [each.lack(plant, voltage_v, now) for each in self.authorities if each.role == role]
+    def lack(self, role: str, plant: str, voltage_v: int, now: datetime, road: str = "") -> str:
+        """Why this person may not act in a role on that plant now, under that road; empty where they may."""
+        lacks = [each.lack(plant, voltage_v, now, road) for each in self.authorities if each.role == role]
         if not lacks:
             return f"{self.name} does not hold the role {role}"
         if all(lacks):

@@ -177,7 +177,7 @@ def released_by_named(permit: Permit, asked: Asked, around: Around) -> str:
             return f"{asked.person.name} has signed already; another person signs as {asked.role}"
         if asked.role == ISSUER and (lack := not_of_the_crew(permit, asked, around)):
             return lack
-        return asked.person.lack(asked.role, permit.plant, permit.voltage_v, asked.now)
+        return asked.person.lack(asked.role, permit.plant, permit.voltage_v, asked.now, permit.road.value)
     if SECOND_PERSON in words or not roles_named(words):
         if words and not asked.told("released_as"):
             return f"this hold point is released by {words}"
@@ -205,7 +205,7 @@ def ruled_by_named(permit: Permit, asked: Asked, around: Around) -> str:
         return f"this stop is ruled on by the {words}" if words else ""
     if asked.person.name in signed.values():
         return f"{asked.person.name} has signed already; another person signs as {asked.role}"
-    return asked.person.lack(asked.role, permit.plant, permit.voltage_v, asked.now)
+    return asked.person.lack(asked.role, permit.plant, permit.voltage_v, asked.now, permit.road.value)
 
 
 @guard("a moment with its offset from UTC that lies ahead")

@@ -129,7 +129,7 @@ def possible_for(permit: Permit, person: Person, now: datetime) -> tuple[str, ..
         row.act
         for row in possible(permit, now)
         if row.roles == ANYONE
-        or any(not person.lack(role, permit.plant, permit.voltage_v, now) for role in row.roles)
+        or any(not person.lack(role, permit.plant, permit.voltage_v, now, permit.road.value) for role in row.roles)
     )
 
 
@@ -139,5 +139,5 @@ def _role_lack(permit: Permit, asked: Asked, row: Row) -> list[str]:
         return []
     if asked.role not in row.roles:
         return [f"`{asked.act}` is not an act of the role {asked.role}"]
-    lack = asked.person.lack(asked.role, permit.plant, permit.voltage_v, asked.now)
+    lack = asked.person.lack(asked.role, permit.plant, permit.voltage_v, asked.now, permit.road.value)
     return [lack] if lack else []
