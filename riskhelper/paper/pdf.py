@@ -18,6 +18,7 @@ from riskhelper.paper.scripts import as_seen
 from riskhelper.paper.typeface import FAMILY, covered_by_both, fitted, font_path, shaped, typefaces
 from riskhelper.statement.document import Document, Furniture
 
+_MARK_PT = (10.0, 9.0, 8.0, 7.0)
 _MAKER = "riskhelper"
 
 
@@ -48,13 +49,20 @@ def _furniture(furniture: Furniture, pages: Pages, number: int, of: int) -> list
         Words(left_mm, 11.5, head, 11.0, bold=True),
         Words(right_mm - place_mm, 11.5, place, 11.0, bold=True),
         Words(left_mm, 15.9, fitted(furniture.subject, width_mm, 9.0), 9.0),
-        Words(left_mm, 20.2, fitted(" | ".join(furniture.marks), width_mm, 10.0, bold=True), 10.0, bold=True),
+        _marked(" | ".join(furniture.marks), left_mm, width_mm),
         Stroke(left_mm, HEAD_MM - 2.5, right_mm, HEAD_MM - 2.5, 0.4),
         Stroke(left_mm, height_mm - 15.8, right_mm, height_mm - 15.8, 0.4),
     ]
     for row, line in enumerate(furniture.foot):
         marks.append(Words(left_mm, height_mm - 12.0 + 3.8 * row, fitted(line, width_mm, FOOT_PT), FOOT_PT))
     return marks
+
+
+def _marked(words: str, left_mm: float, width_mm: float) -> Words:
+    """What marks every page, in the largest letters in which all of it stands on its line."""
+    sizes = (size for size in _MARK_PT if typefaces()[True].width_mm(words, size) <= width_mm)
+    size_pt = next(sizes, _MARK_PT[-1])
+    return Words(left_mm, 20.2, fitted(words, width_mm, size_pt, bold=True), size_pt, bold=True)
 
 
 def _drawn(document: Document, paper: str, sheets: list[list[Mark]]) -> bytes:

@@ -39,7 +39,7 @@ def permit_paper(sheet: PermitSheet) -> Document:
     permit = sheet.permit
     title = permit.road.value.capitalize()
     blocks: list[Block] = [
-        *state_blocks(sheet, permit.road.value),
+        *state_blocks(sheet, permit.road.value, is_permit=True),
         Heading("What it covers"),
         Facts(
             (
@@ -79,7 +79,7 @@ def points_paper(sheet: PermitSheet) -> Document:
         "and its earths are counted off."
     )
     blocks = (
-        *state_blocks(sheet, title),
+        *state_blocks(sheet, title.lower()),
         Notice("READ THIS", (warning,), Border.DOUBLE),
         *point_blocks(sheet),
         *_readings(sheet),

@@ -47,24 +47,27 @@ def frame(title: str, sheet: PermitSheet, number: str = "") -> Furniture:
         ", ".join((permit.plant, permit.apparatus, permit.zone, permit.road.value)),
         (
             sheet.state_words,
+            *rulings,
             sheet.copy.words,
             *((cautions.REHEARSAL,) if sheet.rehearsal else ()),
             *(() if sheet.adopted or sheet.rehearsal else (cautions.NOT_ADOPTED,)),
-            *rulings,
         ),
         (f"Tree head {sheet.head}", cautions.FOOT),
     )
 
 
-def state_blocks(sheet: PermitSheet, kind: str) -> tuple[Block, ...]:
-    """The state in large words with what it means, and the code."""
+def state_blocks(sheet: PermitSheet, kind: str, *, is_permit: bool = False) -> tuple[Block, ...]:
+    """The state in large words with what it means, and the code. A paper that is no permit says so first."""
     permit, state = sheet.permit, sheet.state
+    title = sheet.state_words if is_permit or sheet.superseded_by else f"PERMIT {sheet.state_words}"
     if sheet.superseded_by:
         lines = ["THIS COPY IS NO LONGER VALID. Give it back to the issuer. The present revision governs."]
         border = Border.DOUBLE
     else:
         lines = [_GRANTS[state]]
         border = Border.SINGLE if state in WORKING else Border.DOUBLE if state in OVER else Border.DASHED
+    if not is_permit:
+        lines.insert(0, f"This {kind} is no permit and gives nobody leave to work. Permit {permit.number} stands so:")
     if permit.state_left and state is not State.IN_FORCE:
         lines.append(f"The plant is left so: {permit.state_left}")
     lines.append(f"State at {moment(sheet.now)}. The record says what holds later, not this sheet.")
@@ -72,7 +75,7 @@ def state_blocks(sheet: PermitSheet, kind: str) -> tuple[Block, ...]:
         f"RISKHELPER {kind.upper()} {permit.number} REVISION {permit.revision} COPY {sheet.copy.number} {sheet.head}"
     )
     return (
-        Notice(sheet.state_words, tuple(lines), border, large=True),
+        Notice(title, tuple(lines), border, large=True),
         Code(
             holds,
             (

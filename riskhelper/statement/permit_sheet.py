@@ -34,7 +34,7 @@ class CopyShown:
     def words(self) -> str:
         """How the copy is called on every page."""
         return (
-            f"COPY {self.number} FOR {self.drawn_for.upper()}" if self.number else "COPY WITHOUT NUMBER: UNCONTROLLED"
+            f"COPY {self.number} FOR {self.drawn_for.upper()}" if self.number else "UNCONTROLLED COPY WITHOUT NUMBER"
         )
 
 

@@ -115,7 +115,7 @@ def test_copies_are_numbered_in_the_record_and_stand_on_every_page(drawn: tuple[
 
     assert [(copy.number, copy.drawn_for, copy.drawn_by) for copy in copies] == [(1, "work point", "the acceptor")]
     assert "*** COPY 1 FOR WORK POINT ***" in text
-    assert "*** COPY WITHOUT NUMBER: UNCONTROLLED ***" in paper(made)
+    assert "*** UNCONTROLLED COPY WITHOUT NUMBER ***" in paper(made)
 
 
 def test_each_signature_is_printed_with_name_meaning_date_and_time(drawn: tuple[Crew, Path]) -> None:
@@ -167,7 +167,11 @@ def test_superseded_and_cancelled_copies_say_so_in_large_words(tmp_path: Path) -
     did(made, "issuer", "return unused")
     assert "NOT HANDED BACK" not in paper(made, "hand-back")
     did(made, "area owner", "cancel")
-    assert {large(made, kind) for kind in ("permit", "points", "hand-back")} == {"CANCELLED"}
+    assert [large(made, kind) for kind in ("permit", "points", "hand-back")] == [
+        "CANCELLED",
+        "PERMIT CANCELLED",
+        "PERMIT CANCELLED",
+    ]
 
 
 def test_a_sanction_to_test_is_a_paper_of_its_own(tmp_path: Path) -> None:
@@ -268,3 +272,11 @@ def test_what_the_record_says_is_told_to_be_compared_with_the_paper(drawn: tuple
         "+0000, until 2031-02-03 23:30 +0000, held by the acceptor. Numbered copies: 1 (permit, revision 1).",
     )
     assert record_says(made.bench.store.file) == ()  # type: ignore[attr-defined]
+
+
+@pytest.mark.parametrize(("kind", "name"), [("points", "isolation certificate"), ("hand-back", "hand-back")])
+def test_a_paper_that_is_no_permit_says_so_first(drawn: tuple[Crew, Path], kind: str, name: str) -> None:
+    text = " ".join(paper(drawn[0], kind).split())
+
+    assert large(drawn[0], kind) == "PERMIT IN FORCE"
+    assert f"This {name} is no permit and gives nobody leave to work." in text
