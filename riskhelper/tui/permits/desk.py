@@ -236,8 +236,7 @@ class PermitDesk:
             self.interface.pop_screen()
         page = self.interface.screen
         if isinstance(page, PermitPage):
-            page.note(words)
-            page.show()
+            page.note(words)  # it shows itself again once it is back in front
 
     def explain(self, number: str, offers: Sequence[Offer], everything: Sequence[Offer]) -> None:
         """Why nothing else is possible now."""

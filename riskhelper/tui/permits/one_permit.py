@@ -15,6 +15,7 @@ from riskhelper.acts import permit_words, possible_now
 from riskhelper.acts.context import printable
 from riskhelper.acts.permit_words import PermitShown
 from riskhelper.acts.possible_now import Offer
+from riskhelper.acts.signing import site
 from riskhelper.permit import course
 from riskhelper.permit.document import PREPARING, State
 from riskhelper.tui.permits.act_words import act_words
@@ -109,7 +110,7 @@ class PermitPage(SitePage):
         shown = permit_words.shown(context, self.number)
         self._all = possible_now.offers(context, self.number)
         self._offers = tuple(offer for offer in self._all if PART_OF.get(offer.act, REST) == self.PART)
-        self._seen = (context.store.size(), shown.state)
+        self._seen = self._stands()
         self.job_in_front = shown.permit.job
         self.TITLE_WORDS = f"{shown.permit.zone}, {shown.permit.plant}, {shown.permit.apparatus}"
         self.show_frame()
@@ -144,9 +145,13 @@ class PermitPage(SitePage):
         return [*rows, *([Row("?why", more)] if more else [])]
 
     def _look_again(self) -> None:
-        context = self.interface.context
-        if self.is_current and (context.store.size(), permit_words.shown(context, self.number).state) != self._seen:
+        if self.is_current and self._stands() != self._seen:
             self.show()
+
+    def _stands(self) -> tuple[int, str]:
+        """How many entries there are, and the state in words: cheap to ask, enough to see that something moved."""
+        context = self.interface.context
+        return context.store.size(), site(context).permits[self.number].words(context.clock())
 
     # -- what the person does
 

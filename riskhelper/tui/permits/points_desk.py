@@ -125,7 +125,6 @@ class PointsDesk:
             self.interface.pop_screen()
         page = self.interface.screen
         if isinstance(page, PointPage):
-            page.note(words)
-            page.show()
+            page.note(words)  # it shows itself again once it is back in front
         else:
             self.open_point(name)
