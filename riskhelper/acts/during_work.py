@@ -61,12 +61,14 @@ def to_do_now(context: Context, job: str) -> tuple[str, ...]:
             why = permit.state_left or "overdue: " + ", ".join(permit.run_out(now))
             lines.append(f"Permit {permit.number} is suspended ({why}). {WHAT_TO_DO}.")
         elif permit.job == job and permit.at(now) is State.IN_FORCE:
-            lines += [
-                f"Time to check again, before {check.due:%H:%M}: {check.words}"
-                for check in permit.rechecks.values()
-                if check.is_raised(now)
-            ]
+            lines += due_again(permit, now)
     return tuple(lines)
+
+
+def due_again(permit: Permit, now: datetime) -> list[str]:
+    """The checks of a permit that it is time to repeat, in sentences."""
+    raised = (check for check in permit.rechecks.values() if check.is_raised(now))
+    return [f"Time to check again, before {check.due:%H:%M}: {check.words}" for check in raised]
 
 
 def rechecks(state: JobState, permit: Permit, points: Mapping[str, Point]) -> dict[str, Recheck]:

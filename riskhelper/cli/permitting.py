@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from riskhelper.acts import isolation as points
 from riskhelper.acts import permit_words, permits, possible_now
 from riskhelper.acts.context import Context, Refused, printable
+from riskhelper.acts.during_work import due_again
 from riskhelper.acts.permit_papers import DrawPermit, draw, draw_numbered
 from riskhelper.acts.permits import DraftPermit
 from riskhelper.acts.setting_up import Workplace
@@ -95,6 +96,8 @@ def _print_sheet(context: Context) -> None:
         held = line.permit
         until = f", until {held.ends:%Y-%m-%d %H:%M %z}" if held.ends is not None else ""
         print(printable(f"{held.number} {held.road.value}, {held.plant}, {held.zone}: {line.words.upper()}{until}"))
+        for words in due_again(held, context.clock()):
+            print(printable(f"  {words}"))
         if line.possible:
             print(f"  possible now: {'; '.join(line.possible)}")
 

@@ -120,7 +120,7 @@ def _point_row(sheet: PermitSheet, point: Point) -> tuple[str, ...]:
         proved = f"NOT PROVED SINCE {moment(since)}; before: {proved}"
     held = ", ".join(filter(None, (point.lock, point.tag, point.key)))
     return (
-        f"{point.id}: {point.device.replace('_', ' ')} {point.position}",
+        f"{point.id}, on {point.plant}: {point.device.replace('_', ' ')} {point.position}",
         held or "none",
         proved,
         *(() if sheet.beside_service else (", ".join(point.earths) or "none",)),

@@ -146,7 +146,7 @@ def test_the_permit_says_what_published_lists_ask_for(drawn: tuple[Crew, Path]) 
         "the worker",
         "Anyone may stop the work",
         "VALVE HOLDS",
-        "feeder: links out",
+        "feeder, on P2: links out",
         "Do you hear thunder?",
     ):
         assert words in text, words
