@@ -5,7 +5,6 @@ from __future__ import annotations
 from riskhelper.calc import table_rows
 from riskhelper.calc.calculation import Computed, Outcome, OutsideLimits, Table, calculation
 from riskhelper.calc.validity import outside
-from riskhelper.terms import Standing
 
 COPPER_WARM_OHM_MM2_PER_M = 0.0225  # Electrical Installation Guide, chapter G: copper in normal service
 
@@ -69,7 +68,6 @@ def volt_drop_pct(current_a: float, length_m: float, area_mm2: float, supply_v: 
     source="the table passed in",
     validity="cross-sections the table lists; 30 degC air, one circuit alone: the licensed person decides",
     directions={"area_mm2": "up"},
-    standing=Standing.MEMORY,
 )
 def current_limit_a(table: Table, area_mm2: float) -> Outcome:
     """Current the cable carries for good, for comparison with the fuse that protects it.
@@ -92,9 +90,10 @@ def current_limit_a(table: Table, area_mm2: float) -> Outcome:
 
     Source
     ------
-    The table passed in; its figures are to be confirmed.
+    The table passed in, with its standing.
 
-    >>> table = Table("t", "IEC 60364-5-52", "2009", "B.52.2", "A", Standing.MEMORY,
+    >>> from riskhelper.terms import Standing
+    >>> table = Table("t", "IEC 60364-5-52", "2009", "B.52.2", "A", Standing.PUBLISHED,
     ...               ("area_mm2", "rated_a"), ((1.5, 14.0), (2.5, 18.5)), "exact")
     >>> current_limit_a(table, 2.5).value, current_limit_a(table, 2.0).value
     (18.5, 14.0)

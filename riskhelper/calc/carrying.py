@@ -10,7 +10,7 @@ from riskhelper.terms import Standing
 
 SEATED_KG = {"women": 3.0, "men": 5.0}
 CARRY_WITHOUT_REST_M = 10.0
-TEAM_SHARE = {2: 2 / 3, 3: 1 / 2}  # from memory, to be confirmed
+TEAM_SHARE = {2: 2 / 3, 3: 1 / 2}  # guidance with the Manual Handling Operations Regulations 1992, as quoted
 
 
 @calculation(
@@ -142,10 +142,9 @@ def push_pull_kg(population: str, action: str, forces: Table) -> Outcome:
     "manual_handling.team_kg",
     unit="kg",
     relation="m = 2/3 of the sum for two people, 1/2 for three",
-    source="HSE L23, Manual Handling Operations Regulations (from memory, to be confirmed)",
+    source="HSE L23, guidance with the Manual Handling Operations Regulations 1992, team handling, as quoted",
     validity="two or three people with room, a good grip each and a call",
     directions={"first_kg": "up", "second_kg": "up", "third_kg": "fixed"},
-    standing=Standing.MEMORY,
 )
 def team_kg(first_kg: float, second_kg: float, third_kg: float = 0.0) -> Outcome:
     """What a team of two or three can lift, from what each can lift alone.
@@ -172,7 +171,7 @@ def team_kg(first_kg: float, second_kg: float, third_kg: float = 0.0) -> Outcome
 
     Source
     ------
-    HSE L23, from memory: two thirds of the sum, half for three.
+    HSE L23, as quoted: two thirds of the sum, half for three.
 
     >>> round(team_kg(25.0, 25.0).value, 1)
     33.3

@@ -33,10 +33,10 @@ def test_each_number_is_followed_by_its_documents_and_their_standing() -> None:
 
 
 def test_a_figure_that_rests_on_one_to_be_confirmed_is_itself_to_be_confirmed() -> None:
-    assert TAKEN.rules.limits["live.arm_reach_m"].standing is Standing.MEMORY
-    assert SHOWN["live.clear_m"].standing is Standing.MEMORY  # reads that limit
-    assert SHOWN["live.margin_m"].standing is Standing.MEMORY  # reads that figure
+    assert TAKEN.rules.sources["liquid_density"].standing is Standing.MEMORY
+    assert SHOWN["oil.flow_l_per_s"].standing is Standing.MEMORY  # reads that density
     assert SHOWN["oil.fill_time_s"].standing is Standing.MEMORY  # reads the flow
+    assert SHOWN["live.clear_m"].standing is Standing.PUBLISHED  # reads a published limit
     assert SHOWN["lift.drop_j"].standing is Standing.PUBLISHED
 
 

@@ -243,9 +243,15 @@ def test_the_lower_flash_point_of_two_sources_counts() -> None:
     assert _value("oil_data.flash_point_floor_c", **tables) == 135.0
 
 
-def test_shut_in_oil_rises_by_a_megapascal_a_kelvin_at_most() -> None:
-    """From memory, to be confirmed."""
-    assert _value("oil_data.shut_in_pressure_kpa", start_kpa=0.0, temperature_rise_k=10.0) == 10000.0
+def test_the_bound_on_shut_in_oil_lies_above_what_is_printed_for_it() -> None:
+    """A fluid power page prints 11 bar per kelvin for trapped mineral oil: the bound must not be less.
+
+    By hand: 2.0 GPa, the stiffest oil printed, times 0.00075 per kelvin is 1.5 MPa per kelvin.
+    """
+    bound_kpa = _value("oil_data.shut_in_pressure_kpa", start_kpa=0.0, temperature_rise_k=10.0)
+
+    assert bound_kpa >= 10 * 1100.0
+    assert bound_kpa == pytest.approx(15_000.0, abs=1.0)
 
 
 def test_a_higher_conservator_drains_faster_and_its_flow_does_not_die_away() -> None:
