@@ -184,7 +184,11 @@ def _take(site: Site, entry: Entry, entered: datetime) -> None:
         if lack := not_of_the_course(site.permits[number], asked):
             site.apart.append(f"entry {entry.number} ({act} {number}) does not count: {lack}")
             return
-        site.permits[number] = after(site.permits[number], asked)
+        try:
+            site.permits[number] = after(site.permits[number], asked)
+        except ValueError as fault:
+            site.apart.append(f"entry {entry.number} ({act} {number}) does not count: {fault}")
+            return
         if asked.act == course.REQUEST:
             site.requested[number] = entry.order
     else:
@@ -196,7 +200,11 @@ def _take(site: Site, entry: Entry, entered: datetime) -> None:
         if lacks := point_course.not_of_point_course(site.points, name, asked):
             site.apart.append(f"entry {entry.number} ({act} {name}) does not count: {lacks[0].words}")
             return
-        site.points[name] = point_course.point_after(site.points, name, asked)
+        try:
+            site.points[name] = point_course.point_after(site.points, name, asked)
+        except ValueError as fault:
+            site.apart.append(f"entry {entry.number} ({act} {name}) does not count: {fault}")
+            return
         _point_checked(site, name, asked.act, entered)
 
 

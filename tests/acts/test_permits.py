@@ -349,6 +349,7 @@ def test_a_signature_alone_moves_no_permit(tmp_path: Path) -> None:
     worker, evaluator = made.signing("the worker", "worker"), made.signing("the evaluator", "evaluator")
     isolator = made.signing("the isolator", "isolator")
     for signing, role, name in (
+        (made.signing("the issuer", "issuer"), "issuer", "permit approve"),
         (worker, "issuer", "permit approve"),
         (evaluator, "evaluator", "permit issue"),
         (isolator, "isolator", "permit prove"),
@@ -368,6 +369,7 @@ def test_a_signature_alone_moves_no_permit(tmp_path: Path) -> None:
     assert found.permits["7/1"].state is State.EVALUATED
     assert found.points["feeder"].state.value == "planned"
     assert [line.split(" does not count: ")[1] for line in found.apart] == [
+        "Invalid isoformat string: ''",
         "the worker does not hold the role issuer",
         "it is no act of a permit that is evaluated",
         "it is no act of a permit that is evaluated",
