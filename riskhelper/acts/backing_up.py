@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import shutil
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -52,14 +51,11 @@ def restore(file: Path, store: Path, keys: Path, *, rehearsal: bool, now: dateti
     """Brings a copy back. Refused where it does not hold, or ends before what was seen here."""
     if not file.is_file():
         raise Refused(f"{file}: no such copy. Name the file that `backup` wrote")
-    with SqliteStore(file, rehearsal=rehearsal, reading=True) as copy:
+    with SqliteStore(file, rehearsal=rehearsal, reading=True) as copy, _part(store) as part:
         log = copy.log
         for seen in _seen(store, rehearsal):
             _check_not_behind(copy, file, seen)
-    with _part(store) as part:
-        with told(store, "Nothing was changed"):
-            shutil.copyfile(file, part)
-            part.chmod(0o600)
+        copy.copy_to(part)
         found = _checked(part)
         if not found.holds:
             raise Refused(f"{file}: does not hold, nothing was changed: {found.findings[0].words}. Try an older copy")

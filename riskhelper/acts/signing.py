@@ -12,7 +12,7 @@ from riskhelper.acts.setting_up import Workplace
 from riskhelper.permit.persons import KNOWN_ROLES, Person
 from riskhelper.record.canonical import Content
 from riskhelper.record.contents import NotReadable
-from riskhelper.record.entries import Entry, drafted
+from riskhelper.record.entries import CARRY_IN, Entry, drafted
 from riskhelper.record.moments import NotAMoment
 from riskhelper.record.signing import Hand
 from riskhelper.record.site import Site, add_entry
@@ -56,7 +56,11 @@ def site(context: Context) -> Site:
     if kept is None or kept.carried != carried:
         kept = _Replayed(Site(), 0, carried)
     try:
-        for entry in store.every(kept.size):
+        new = store.every(kept.size)
+        if kept.size and any(entry.draft.act == CARRY_IN for entry in new):  # the order of all entries is another now
+            kept = _Replayed(Site(), 0, store.carried())
+            new = store.every()
+        for entry in new:
             add_entry(kept.site, entry)
             if entry.log == store.log:
                 kept.size = entry.number
