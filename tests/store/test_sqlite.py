@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
 import sqlite3
 import stat
+from contextlib import closing
 from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
@@ -12,7 +14,7 @@ import pytest
 
 from riskhelper.evidence import Answer
 from riskhelper.record.contents import answer_content
-from riskhelper.record.entries import ANSWER, CONTENT_SCHEMAS, NOTE, REQUEST_PLAN, Draft, drafted
+from riskhelper.record.entries import ANSWER, CARRY_IN, CONTENT_SCHEMAS, NOTE, REQUEST_PLAN, Draft, drafted
 from riskhelper.store.sqlite import SqliteStore, StoreFault
 
 NOW = datetime(2031, 2, 3, 15, 30, tzinfo=UTC)
@@ -190,3 +192,34 @@ def test_content_that_no_longer_gives_its_digest_is_seen(tmp_path: Path) -> None
         (read,) = store.entries("7")
         assert read.draft.content["text"] == "gate is opened"
         assert not read.holds
+
+
+def test_no_statement_of_the_program_changes_or_removes_an_entry() -> None:
+    """REC-01: every write is an entry of its own; no code path updates or deletes entries."""
+    package = Path(__file__).parents[2] / "riskhelper"
+    code = "\n".join(file.read_text(encoding="utf-8") for file in package.rglob("*.py"))
+    changed = set(re.findall(r"(?:UPDATE|DELETE FROM|REPLACE INTO|DROP TABLE) (\w+)", code))
+
+    assert changed == {"head", "frontier", "place", "personal"}
+
+
+@pytest.mark.parametrize("table", ["entry", "carried"])
+@pytest.mark.parametrize(
+    "statement",
+    [
+        "UPDATE {} SET role = 'king'",
+        "DELETE FROM {}",
+        "INSERT INTO {} SELECT * FROM {} WHERE 1",
+        "INSERT OR REPLACE INTO {} SELECT * FROM {} LIMIT 1",
+    ],
+)
+def test_the_file_itself_refuses_change_removal_and_repetition(tmp_path: Path, table: str, statement: str) -> None:
+    with SqliteStore(tmp_path / "r.sqlite", rehearsal=False) as store:
+        store.append(note())
+        (entry,) = store.every()
+    with SqliteStore(tmp_path / "other.sqlite", rehearsal=False) as other:
+        other.take_in([[entry]], replace(note(), act=CARRY_IN, content={"logs": [], "file": ""}))
+    with closing(sqlite3.connect(tmp_path / "other.sqlite")) as file:
+        with pytest.raises(sqlite3.Error):
+            file.execute(statement.format(table, table))
+        assert file.execute(f"SELECT count(*) FROM {table}").fetchone() == (1,)
