@@ -60,7 +60,7 @@ def suspended_by(permit: Permit, reading: str, now: datetime) -> Permit:
     if standing.at(now) not in course.ROWS[course.STOP].states:
         return standing
     return replace(
-        standing,
+        _test_ended(standing, now),
         state=State.SUSPENDED,
         state_left=reading,
         resuming_allowed_by="",
@@ -109,8 +109,9 @@ def _particular(permit: Permit, asked: Asked) -> Permit:
         case course.RULE:
             return replace(permit, rulings=(*permit.rulings, _ruled(asked)))
         case course.STOP | course.SUSPEND:
+            stopped = _test_ended(permit, now)
             return replace(
-                permit, state_left=asked.told("state_left"), resuming_allowed_by="", proof_needed_since=now
+                stopped, state_left=asked.told("state_left"), resuming_allowed_by="", proof_needed_since=now
             )
         case course.TEST:
             tested = replace(permit, test=_sanction(permit, asked))
@@ -121,7 +122,8 @@ def _particular(permit: Permit, asked: Asked) -> Permit:
         case course.ALLOW_RESUMING:
             return replace(permit, resuming_allowed_by=name)
         case course.OFFER:
-            return replace(permit, handover=Handover(name, now, asked.told("told_incoming")))
+            offered = Handover(name, now, asked.told("told_incoming"))
+            return replace(permit, handover=offered, state_left=asked.told("state_left"))
         case course.OFFER_ABSENT:
             return replace(
                 permit, handover=Handover(permit.acceptor, now, asked.told("told_incoming"), in_absence=name)

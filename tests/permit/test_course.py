@@ -753,3 +753,25 @@ def test_a_permit_under_change_still_holds_its_place_against_others() -> None:
 
     asked = made.asked(course.APPROVE, person("issuer"), "issuer", FULL)
     assert [k.guard for k in made.look("2", asked)] == ["incompatible_work"]
+
+
+def test_a_stop_during_a_test_ends_its_document_and_all_is_proved_anew() -> None:
+    made = world(course.START)
+    made.done("1", course.SIGN_OFF, "worker")
+    made.done("1", course.TEST, "issuer")
+    made.done("1", course.STOP, "worker")
+    permit = made.permits["1"]
+
+    assert (permit.state, permit.test) == (State.SUSPENDED, None)
+    assert permit.tests[0].ended_at == made.now
+    assert "measures_in_place" in [
+        k.guard for k in made.tried("1", course.ALLOW_RESUMING, person("issuer"), "issuer")
+    ]
+
+
+def test_what_the_outgoing_holder_leaves_behind_stands_on_the_permit() -> None:
+    """HOV-04: the state left is written with the offer and seen by everybody until the work starts again."""
+    made = world(course.START)
+    made.done("1", course.OFFER, "acceptor", state_left="valve shut, tray under it")
+
+    assert made.permits["1"].state_left == "valve shut, tray under it"
