@@ -7,6 +7,7 @@ of a hazard as found, 0 where it does not apply). As everywhere, what cannot be 
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
@@ -20,6 +21,7 @@ from riskhelper.office.proofs.bench import SCALES, Bench
 from riskhelper.office.proofs.finding import Example
 from riskhelper.office.proofs.jobs import MOMENT, Trial
 from riskhelper.office.proofs.logic import Ladder, conjoined, negated
+from riskhelper.office.proofs.near_cases import asked_trials
 from riskhelper.office.proofs.outcome import Outcome
 from riskhelper.office.proofs.proving import Found, NotSettled, Proved
 from riskhelper.office.proofs.spans import Span, chosen
@@ -130,7 +132,7 @@ class Asked:
     never: tree.Condition
 
 
-def ask(bench: Bench, asked: Asked) -> Proved | Found[Example] | NotSettled:
+def ask(bench: Bench, asked: Asked, most_s: float = math.inf) -> Proved | Found[Example] | NotSettled:
     """Whether there is a job in which both hold or cannot be ruled out."""
     if _stops_say_so(bench, asked):
         return Proved()
@@ -146,12 +148,22 @@ def ask(bench: Bench, asked: Asked) -> Proved | Found[Example] | NotSettled:
         words = f"the verdict is {assessment.verdict.words}; stops: {stops}"
         return Example(trial.milestone, trial.jobs, (words,))
 
-    return bench.prover.settle(goal, (bench.outcome,), shows)
+    def condition_holds(trial: Trial) -> bool:
+        reading = Reading(bench.rules, trial.jobs[0], trial.milestone, MOMENT, if_held=True)
+        return tested(asked.condition)(reading) != NO
+
+    if not _speaks_of_outcome(bench.rules, asked.condition):
+        trials = asked_trials(bench.rules, asked.condition, condition_holds)
+        here = (trial for trial in trials if bench.milestone in (None, trial.milestone))
+        near = next((example for trial in here if (example := shows(trial)) is not None), None)
+        if near is not None:
+            return Found(near)
+    return bench.prover.settle(goal, (bench.outcome,), shows, most_s)
 
 
 def _stops_say_so(bench: Bench, asked: Asked) -> bool:
     """Whether stops that read what the condition reads fire whenever it holds: then the verdict is STOP already."""
-    if not _leaves_no_stop(asked.never) or any(_outcome_type(bench.rules, n) for n in tree.names_in(asked.condition)):
+    if not _leaves_no_stop(asked.never) or _speaks_of_outcome(bench.rules, asked.condition):
         return False
     reads = bench.dependence.questions_of(asked.condition)
     related = [
@@ -164,6 +176,10 @@ def _stops_say_so(bench: Bench, asked: Asked) -> bool:
     goal = conjoined((outcome.held.test(asked.condition).may, *none_fires))
     reads_numbers = any(isinstance(bench.rules.types[n], tree.NumberType) for n in tree.names_in(asked.condition))
     return bench.prover.is_impossible(goal, _MOST_S_FOR_STOPS, with_figures=reads_numbers)
+
+
+def _speaks_of_outcome(rules: RuleSet, node: tree.Condition) -> bool:
+    return any(_outcome_type(rules, name) is not None for name in tree.names_in(node))
 
 
 def _leaves_no_stop(node: tree.Condition) -> bool:

@@ -48,6 +48,7 @@ class Bench:
     figures: Figures
     outcome: Outcome
     prover: Prover
+    milestone: str | None = None
     dependence: Dependence = field(init=False)
 
     def __post_init__(self) -> None:
@@ -59,7 +60,7 @@ class Bench:
         job, figures = any_job(rules, milestone), Figures()
         outcome = Outcome.of(rules, job, figures)
         read_everything(outcome)
-        return cls(rules, job, figures, outcome, Prover(rules, job, figures, patience))
+        return cls(rules, job, figures, outcome, Prover(rules, job, figures, patience), milestone)
 
     def with_answer(self, question: str, answer: AnswerTerms) -> Outcome:
         """The outcome of the same job with one answer of its own."""

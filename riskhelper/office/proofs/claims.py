@@ -10,6 +10,8 @@ from riskhelper.office.proofs.finding import ProofFinding, Result, Unsettled
 from riskhelper.office.proofs.proving import Found, Proved
 from riskhelper.ruleset.faults import ConditionFault
 
+MOST_S_FOR_A_CLAIM = 20.0
+
 
 def claims(bench: Bench) -> Iterator[Result]:
     """Every claim that does not hold, or cannot be read."""
@@ -21,7 +23,7 @@ def claims(bench: Bench) -> Iterator[Result]:
             hint = f"; did you mean `{fault.nearest}`?" if fault.nearest else ""
             yield ProofFinding("claim_broken", entry, f"cannot be read: {fault.message}{hint}")
             continue
-        settled = ask(bench, asked)
+        settled = ask(bench, asked, MOST_S_FOR_A_CLAIM)
         if isinstance(settled, Found):
             yield ProofFinding("claim_broken", entry, f"there is such a job: {claim.because}", settled.example)
         elif not isinstance(settled, Proved):

@@ -27,7 +27,8 @@ def idle_with_figures(bench: Bench) -> Iterator[Result]:
             reads_figure = any(bench.rules.figures_read.get(name) for name in tree.names_in(cause.node))
             if not reads_figure or not is_possible(bench.rules, cause.node):
                 continue
-            if bench.prover.is_impossible(cause.fires(bench.outcome), _MOST_S):
+            fulfilled = bench.outcome.held.test(cause.node).surely
+            if bench.prover.is_impossible(fulfilled, _MOST_S):
                 words = "no answers at all bring the figures to what this asks for"
                 yield ProofFinding("never_with_figures", entry.partition(",")[0], words)
 

@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
+from typing import Any
 
 from riskhelper.evidence import Answer, Job
 from riskhelper.office.proofs.jobs import Trial
 from riskhelper.review.cases import case_job
+from riskhelper.ruleset import tree
 from riskhelper.ruleset.entries import QuestionEntry
 from riskhelper.ruleset.model import RuleSet
 
 _VALUES = 16
+_COMBINATIONS = 60
 
 
 def graver_trials(rules: RuleSet, name: str) -> Iterator[Trial]:
@@ -35,6 +38,29 @@ def unknown_trials(rules: RuleSet, name: str) -> Iterator[Trial]:
         if question.type != "several":
             for value in values:
                 yield Trial(milestone, (_with(job, name, value), _with(job, name, None)))
+
+
+def asked_trials(rules: RuleSet, condition: tree.Condition, node_holds: Callable[[Trial], bool]) -> Iterator[Trial]:
+    """Each worked case with the answers that a condition reads set to whatever makes it hold."""
+    names = sorted(name for name in tree.names_in(condition) if name in rules.questions)
+    tried = [_few(rules.questions[name]) for name in names]
+    for case in rules.cases.values():
+        if case.local == rules.local_code:
+            job = case_job(rules, case)
+            for values in itertools.islice(itertools.product(*tried), _COMBINATIONS):
+                answers = {name: Answer(value) for name, value in zip(names, values, strict=True)}
+                trial = Trial(case.at, (replace(job, answers={**job.answers, **answers}),))
+                if node_holds(trial):
+                    yield trial
+
+
+def _few(question: QuestionEntry) -> list[Any]:
+    if question.type == "several":
+        return [{o: "yes" if o == one else "no" for o in question.options} for one in question.options]
+    if question.options:
+        return list(question.options)
+    values = list(_numbers(question))
+    return [values[0], values[len(values) // 2], values[-1]]
 
 
 def _cases(rules: RuleSet, name: str) -> Iterator[tuple[Job, str]]:

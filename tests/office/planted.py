@@ -1,0 +1,356 @@
+"""Faults planted one at a time into the shipped rules, as slips of an officer's hand, and who is to find each.
+
+Each is a change of text in one rule file, or a supplement laid on the set. `finder` names the one that is meant to
+find it: `load` (refused), `review`, `prove`, or `cases` (worked cases and edges).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Planted:
+    """One fault: the file, what is written there and what instead, and who finds it, by which kind and entry."""
+
+    name: str
+    file: str
+    old: str
+    new: str
+    finder: str
+    kind: str = ""
+    entry: str = ""
+    quick: bool = False
+
+
+LOAD, REVIEW, PROVE, CASES = "load", "review", "prove", "cases"
+SUPPLEMENT = "(supplement)"
+
+FAULTS = (
+    # swapped comparisons and words
+    Planted(
+        "low pressure asked for the wrong way",
+        "oil.toml",
+        'if = "oil.p_after_kpa < oil.low_pressure_kpa"',
+        'if = "oil.p_after_kpa > oil.low_pressure_kpa"',
+        CASES,
+    ),
+    Planted(
+        "flame farther than the limit stops",
+        "oil.toml",
+        "job.other_work == 'yes' and oil.hot_work_m < oil.hot_limit_m\"\nlifted_by",
+        "job.other_work == 'yes' and oil.hot_work_m > oil.hot_limit_m\"\nlifted_by",
+        PROVE,
+        "claim_broken",
+        "claim oil.no_flame_at_the_oil",
+    ),
+    Planted(
+        "long cable asked for the wrong way",
+        "oil.toml",
+        'if = "oil.oil_c > 70"',
+        'if = "oil.oil_c < 70"',
+        REVIEW,
+    ),
+    Planted(
+        "hot oil counted when it is cool",
+        "oil.toml",
+        'level = 4, if = "oil.oil_c >= 60"',
+        'level = 4, if = "oil.oil_c <= 60"',
+        CASES,
+    ),
+    Planted(
+        "second valve stops when it is there",
+        "oil.toml",
+        "oil.adapter_valve == 'no' or oil.second_valve == 'no')",
+        "oil.adapter_valve == 'yes' or oil.second_valve == 'no')",
+        PROVE,
+        "claim_broken",
+        "claim oil.one_valve_never_alone",
+        quick=True,
+    ),
+    Planted(
+        "bleed that is there counts as missing",
+        "oil.toml",
+        "{ by = 1, if = \"oil.bleed_ok == 'no'\"",
+        "{ by = 1, if = \"oil.bleed_ok == 'yes'\"",
+        PROVE,
+        "worse_rated_lower",
+        "hazard oil.air_floats_in",
+        quick=True,
+    ),
+    Planted(
+        "suction no longer stops",
+        "oil.toml",
+        'stops_if = "plant.live and job.oil and (oil.p_after_kpa <= 0 or',
+        'stops_if = "plant.live and job.oil and (oil.p_after_kpa <= -10 or',
+        PROVE,
+        "claim_broken",
+        "claim oil.no_suction_passes",
+        quick=True,
+    ),
+    Planted(
+        "suction compared strictly",
+        "oil.toml",
+        'stops_if = "plant.live and job.oil and (oil.p_after_kpa <= 0 or',
+        'stops_if = "plant.live and job.oil and (oil.p_after_kpa < 0 or',
+        PROVE,
+        "claim_broken",
+        "claim oil.no_suction_passes",
+    ),
+    # dropped and doubled parts of conditions
+    Planted(
+        "guess forgotten",
+        "oil.toml",
+        "plant.live and job.oil and (oil.p_after_kpa <= 0 or oil.head_method == 'guess' or",
+        "plant.live and job.oil and (oil.p_after_kpa <= 0 or",
+        PROVE,
+        "claim_broken",
+        "claim oil.no_guess_passes",
+    ),
+    Planted(
+        "tap-changer forgotten among the wrong valves",
+        "oil.toml",
+        "stops_if = \"job.oil and (oil.valve_purpose in ('cooler_pipe', 'conservator', 'tap_changer', 'cable_box')",
+        "stops_if = \"job.oil and (oil.valve_purpose in ('cooler_pipe', 'conservator', 'cable_box')",
+        PROVE,
+        "claim_broken",
+        "claim oil.wrong_valve_stays_shut",
+    ),
+    Planted(
+        "or written as and",
+        "oil.toml",
+        "job.oil and (oil.adapter_valve == 'no' or oil.second_valve == 'no')",
+        "job.oil and (oil.adapter_valve == 'no' and oil.second_valve == 'no')",
+        PROVE,
+        "claim_broken",
+        "claim oil.one_valve_never_alone",
+    ),
+    Planted(
+        "guard dropped from a stop",
+        "oil.toml",
+        "stops_if = \"job.oil and oil.level_ok == 'no'\"",
+        "stops_if = \"oil.level_ok == 'no'\"",
+        LOAD,
+        quick=True,
+    ),
+    Planted(
+        "guard dropped from a hazard",
+        "alarm.toml",
+        "{ level = 4, if = \"job.alarms and alarm.alarm_v > 0 and alarm.alarm_off == 'no'\"",
+        "{ level = 4, if = \"job.alarms and alarm.alarm_off == 'no'\"",
+        LOAD,
+    ),
+    Planted(
+        "not dropped before the threads",
+        "oil.toml",
+        'stops_if = "job.oil and job.mount and not oil.threads_match"',
+        'stops_if = "job.oil and job.mount and oil.threads_match"',
+        PROVE,
+        "claim_broken",
+        "claim oil.threads_are_the_same",
+    ),
+    Planted(
+        "unless written as if",
+        "oil.toml",
+        '{ level = 5, unless = "oil.threads_match"',
+        '{ level = 5, if = "oil.threads_match"',
+        CASES,
+    ),
+    Planted(
+        "licence no longer stops",
+        "mains.toml",
+        "mains.elec_lic == 'no'",
+        "mains.elec_lic == 'yes'",
+        PROVE,
+        "claim_broken",
+        "claim mains.wiring_takes_a_licence",
+    ),
+    # dead entries, gaps and overlaps
+    Planted(
+        "dead entry by its own words",
+        "oil.toml",
+        "{ level = 3, if = \"oil.pumps == 'running_or_auto'\"",
+        "{ level = 3, if = \"oil.pumps == 'running_or_auto' and oil.pumps == 'none'\"",
+        REVIEW,
+        "never",
+        "hazard oil.pump_pulls_air",
+        quick=True,
+    ),
+    Planted(
+        "dead entry by what a figure comes to",
+        "oil.toml",
+        'stops_if = "(job.oil and (oil.p_kpa > oil.unit_max_kpa or',
+        'stops_if = "job.oil and oil.fill_time_s < 0"\nlifted_by = "nobody"\nbecause = "never"\nact = "Wait."\n'
+        'title = "Filled before it was opened"\n\n[stop.oil.over_the_plate]\ntitle = "Over the plate of the unit"\n'
+        'stops_if = "(job.oil and (oil.p_kpa > oil.unit_max_kpa or',
+        LOAD,
+    ),
+    Planted(
+        "no drop of volts is below nought",
+        "mains.toml",
+        "mains.drop_pct >",
+        "mains.drop_pct < -",
+        PROVE,
+        "never_with_figures",
+    ),
+    Planted(
+        "gap widened between two ranges",
+        "oil.toml",
+        '{ by = 1, if = "oil.oil_c > 55"',
+        '{ by = 1, if = "oil.oil_c > 155"',
+        REVIEW,
+        "never",
+        "hazard oil.hot_oil",
+    ),
+    Planted(
+        "level outranked by the least",
+        "oil.toml",
+        "{ level = 3, if = \"oil.level_ok == 'no'\"",
+        "{ level = 1, if = \"oil.level_ok == 'no'\"",
+        REVIEW,
+        "outranked",
+        "hazard oil.level_falls",
+    ),
+    Planted(
+        "adds that exclude one another",
+        "oil.toml",
+        '{ by = 1, if = "oil.outlet_dir == \'down\'", because = "outlet down: the whole adapter empties its air into'
+        ' the tank" },\n  { by = 1, if = "oil.bleed_ok',
+        '{ by = 1, if = "oil.outlet_dir == \'up\'", because = "outlet up" },\n  { by = 1, if = "oil.bleed_ok',
+        REVIEW,
+        "exclusive_adds",
+        "hazard oil.air_floats_in",
+    ),
+    # matrix and credit
+    Planted(
+        "matrix softened by one cell",
+        "matrix.toml",
+        "up_to = 14",
+        "up_to = 15",
+        REVIEW,
+    ),
+    Planted(
+        "matrix with a milder highest band",
+        "matrix.toml",
+        'verdict = "stop"',
+        'verdict = "conditions"',
+        PROVE,
+        "claim_broken",
+    ),
+    Planted(
+        "weak controls move three bands",
+        "matrix.toml",
+        "weak_bands = 1",
+        "weak_bands = 3",
+        CASES,
+    ),
+    Planted(
+        "serious only from the highest band",
+        "matrix.toml",
+        'serious_from = "tolerable_with_controls"',
+        'serious_from = "unacceptable"',
+        PROVE,
+        "weak_controls_clear",
+        quick=True,
+    ),
+    Planted(
+        "control credited twice under two names",
+        "oil.toml",
+        "[control.oil.rehearsed]",
+        '[control.oil.quarter_turn_again]\nkind = "engineering"\n'
+        'do = "Ease the blank a quarter turn: the drip dies and stays dry for 5 minutes."\nevidence = ["seen"]\n'
+        'by = "work leader"\nhold_point = "valve_holds"\n'
+        'lowers = { "oil.oil_will_not_stop" = { likelihood = 1 } }\n\n[control.oil.rehearsed]',
+        PROVE,
+        "credited_twice",
+        "control oil.quarter_turn_again",
+        quick=True,
+    ),
+    Planted(
+        "briefing that lowers severity",
+        "oil.toml",
+        'lowers = { "oil.wrong_valve" = { likelihood = 2 } }',
+        'lowers = { "oil.wrong_valve" = { severity = 2 } }',
+        LOAD,
+    ),
+    # contradictions
+    Planted(
+        "two stops that leave no answer",
+        "oil.toml",
+        "stops_if = \"oil.own_heat == 'yes'\"",
+        "stops_if = \"oil.own_heat == 'yes' or (job.oil and oil.bleed_ok == 'yes')\"",
+        PROVE,
+        "contradiction",
+        quick=True,
+    ),
+    Planted(
+        "stop that fires whenever the plant is in service",
+        "plant.toml",
+        "[hazard.plant.",
+        '[stop.plant.never_in_service]\ntitle = "In service"\nstops_if = "plant.live"\nlifted_by = "owner"\n'
+        'because = "It is in service."\nact = "Wait."\n\n[hazard.plant.',
+        PROVE,
+        "contradiction",
+    ),
+    # what is not known
+    Planted(
+        "not known narrower than usual",
+        "oil.toml",
+        "if_not_known = { range = [0.1, 3.5]",
+        "if_not_known = { range = [0.1, 0.1]",
+        PROVE,
+        "unknown_milder",
+        quick=True,
+    ),
+    # a worse answer rated lower
+    Planted(
+        "an answer left out of the middle",
+        "oil.toml",
+        "oil.valve_state in ('stiff', 'weeping')",
+        "oil.valve_state in ('free', 'weeping')",
+        PROVE,
+        "worse_rated_lower",
+        "hazard oil.valve_forced",
+    ),
+    Planted(
+        "a short ladder worse than a long one",
+        "oil.toml",
+        "{ by = 1, if = \"oil.valve_kind == 'butterfly'\"",
+        "{ by = 1, if = \"oil.valve_kind == 'gate'\"",
+        PROVE,
+        "worse_rated_lower",
+        "hazard oil.oil_will_not_stop",
+    ),
+    # supplements, through unusual paths
+    Planted(
+        "supplement loosens a limit",
+        SUPPLEMENT,
+        "",
+        '[limit.oil.hot_limit_m]\nis = 5\nunit = "m"\nworse = "up"\nsource = "ours"\n',
+        LOAD,
+    ),
+    Planted(
+        "supplement loosens by what the plan expects",
+        SUPPLEMENT,
+        "",
+        "[tighten.oil.gas_kpa]\nexpect = [25, 30]\n",
+        PROVE,
+        "supplement_loosens",
+        quick=True,
+    ),
+    Planted(
+        "supplement gives credit",
+        SUPPLEMENT,
+        "",
+        '[control.site.charm]\nkind = "engineering"\ndo = "Hang it up."\nevidence = ["seen"]\nby = "anybody"\n'
+        'hold_point = "valve_holds"\nlowers = { "oil.oil_fire" = { likelihood = 3 } }\n',
+        LOAD,
+    ),
+    Planted(
+        "supplement moves a limit read both ways",
+        SUPPLEMENT,
+        "",
+        '[limit.site.cold_c]\nis = 5\nunit = "degC"\nworse = "up"\nsource = "nowhere"\n',
+        LOAD,
+    ),
+)
