@@ -17,6 +17,8 @@ from riskhelper.acts.plan_reading import (
     after_stop_words,
     begin_look,
     change_words,
+    day_lines,
+    passed_at,
     plain_lines,
     read_plan,
     stop_mark,
@@ -27,6 +29,7 @@ from riskhelper.acts.waiting import named, waiting
 from riskhelper.permit.persons import EVALUATOR, ISSUER, REQUESTER
 from riskhelper.terms import APPROVAL
 from tests.acts.crew import Crew, crew, ready_job
+from tests.acts.test_permits import did, in_force
 from tests.acts.workbench import Clock, context
 from tests.permit.world import FULL
 
@@ -170,3 +173,13 @@ def test_changes_count_from_the_handing_over_and_then_from_the_last_look(tmp_pat
     assert change_words(first) == "Since the plan was handed over: 1 answer changed."
     assert change_words(second) == "Since the last look here, 25 min ago: 1 answer changed."
     assert change_words(look(made)) == "Nothing changed since the last look here, 0 min ago."
+
+
+def test_a_hold_point_passed_stands_on_the_day_line_with_its_time(tmp_path: Path) -> None:
+    made = in_force(tmp_path)
+    answering.answer(made.bench, GiveAnswer("7", "valve_holds", "pump.drip_dry", "yes"))
+    did(made, "issuer", "pass hold point", hold_point="valve_holds")
+    passed = passed_at(made.bench.store.entries("7"))
+
+    assert passed == {"valve_holds": made.clock()}
+    assert any("x VALVE HOLDS" in row for row in day_lines(made.bench, look(made.bench), 80))

@@ -2,12 +2,20 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta, timezone
 
 import pytest
 
+from riskhelper.assessment.assess import assess
 from riskhelper.evidence import Answer, Job
-from riskhelper.statement.day_line import DayLine, Place, Window, day_line, drawn
+from riskhelper.paper.text import to_text
+from riskhelper.review.cases import case_job
+from riskhelper.statement.build import method_statement
+from riskhelper.statement.day_line import DayLine, Place, Window, day_line, drawn, site_place
+from riskhelper.statement.document import Picture
+from riskhelper.statement.header import Header
+from riskhelper.terms import APPROVAL
 from tests.content.shipped import rules
 
 NOON = datetime(2026, 9, 23, 12, 0, tzinfo=UTC)
@@ -105,3 +113,34 @@ def test_the_line_covers_everything_on_it() -> None:
 
     assert found.starts <= min(s.starts for s in found.stretches)
     assert found.ends >= max(s.ends for s in found.stretches)
+
+
+@pytest.mark.parametrize(
+    ("header", "expected"),
+    [
+        (Header(directions="North gate, 54.105, -2.31, then left"), Place(54.105, -2.31)),
+        (Header(directions="54.105 -2.31", place=(1.0, 2.0)), Place(54.105, -2.31)),
+        (Header(directions="gate 7, 98.25, 4.50", place=(1.0, 2.0)), Place(1.0, 2.0)),
+        (Header(directions="second gate"), None),
+    ],
+)
+def test_the_place_is_that_of_the_way_in_else_that_of_the_configuration(
+    header: Header, expected: Place | None
+) -> None:
+    assert site_place(header) == expected
+
+
+def test_the_statement_draws_the_day_where_there_is_something_to_draw() -> None:
+    case = case_job(rules(), rules().cases["winter_dusk_in_service"])
+    seen_at = {q: replace(answer, at=NOON) for q, answer in case.answers.items()}
+    found = assess(rules(), case, APPROVAL, NOON)
+
+    def pictures(job: Job, header: Header) -> list[str]:
+        document = method_statement(rules(), job, found, header, NOON)
+        return [block.title for block in document.blocks if isinstance(block, Picture)]
+
+    assert pictures(case, Header()) == []
+    assert pictures(replace(case, answers=seen_at), Header()) == ["The day on one line"]
+    assert pictures(case, Header(place=(-1.286, 36.817))) == ["The day on one line"]
+    text = to_text(method_statement(rules(), replace(case, answers=seen_at), found, Header(), NOON))
+    assert "Hold points in the order of the work: PLATE READ" in " ".join(text.split())

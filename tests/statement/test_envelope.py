@@ -6,8 +6,11 @@ from dataclasses import replace
 
 from riskhelper.assessment.assess import assess
 from riskhelper.evidence import Answer, Job
+from riskhelper.paper.text import to_text
 from riskhelper.review.cases import case_job
+from riskhelper.statement.build import method_statement
 from riskhelper.statement.envelope import NOT_KNOWN, PRIVATE, Envelope, envelope
+from riskhelper.statement.header import Header
 from riskhelper.terms import APPROVAL, Status
 from tests.content.shipped import NOW, rules
 
@@ -69,3 +72,13 @@ def test_another_answer_another_control_or_another_rule_set_gives_another_envelo
     }
     assert len(less.controls) == len(found.controls) - 1
     assert all(part.digest[:12] in " ".join(found.rule_sets) for part in rules().parts)
+
+
+def test_the_paper_says_what_an_approval_covers() -> None:
+    job, found = of_case()
+    assessment = assess(rules(), job, APPROVAL, NOW)
+    text = " ".join(to_text(method_statement(rules(), job, assessment, Header(), NOW)).split())
+
+    assert f"An approval of this plan covers {len(found.given)} answers as listed here" in text
+    assert "nearest live 6.2 m (holds for 6.15 to 6.25 m)" in text
+    assert "Outside of it the approval is void: stop, and tell the issuer." in text
