@@ -10,7 +10,7 @@ from riskhelper.acts.jobs import JobState, resume_job
 from riskhelper.assessment.assess import assess
 from riskhelper.assessment.result import Assessment
 from riskhelper.evidence import Job
-from riskhelper.interview.order import due_now, next_question, stale
+from riskhelper.interview.order import about_how_many, due_now, next_question, stale
 from riskhelper.ruleset.faults import nearest_name
 from riskhelper.ruleset.model import RuleSet
 from riskhelper.terms import Status
@@ -18,11 +18,15 @@ from riskhelper.terms import Status
 
 @dataclass(frozen=True, slots=True)
 class Progress:
-    """How far the interview has come, and which answers have aged."""
+    """How far the interview has come, and which answers have aged.
+
+    `due` holds every question that is or may be asked, `about` how many of them it will be about.
+    """
 
     next_question: str | None
     dealt_with: int
     due: tuple[str, ...]
+    about: int
     stale: tuple[str, ...]
 
 
@@ -45,6 +49,7 @@ def progress(context: Context, state: JobState, milestone: str) -> Progress:
         next_question=next_question(state.rules, state.job, milestone, now),
         dealt_with=sum(1 for question in due if question in state.job.answers),
         due=due,
+        about=about_how_many(state.rules, state.job, milestone, now),
         stale=stale(state.rules, state.job, now),
     )
 

@@ -9,6 +9,7 @@ from datetime import datetime
 from riskhelper.evidence import Answer, Job
 from riskhelper.facts import Reading
 from riskhelper.facts.status import is_stale
+from riskhelper.ruleset.meaning import CANNOT_TELL
 from riskhelper.ruleset.model import RuleSet
 from riskhelper.terms import Status
 
@@ -28,6 +29,14 @@ def due_now(rules: RuleSet, job: Job, milestone: str, now: datetime) -> tuple[st
         for name, status in found.items()
         if status is not Status.NOT_ASKED and rules.due_positions[name] <= position
     )
+
+
+def about_how_many(rules: RuleSet, job: Job, milestone: str, now: datetime) -> int:
+    """How many questions there will be about: those that are asked, and half of those nobody can tell yet."""
+    reading = Reading(rules, job, milestone, now, if_held=False)
+    asked = {name: reading.asked(name) for name in due_now(rules, job, milestone, now)}
+    open_ones = sum(1 for name, told in asked.items() if told == CANNOT_TELL and name not in job.answers)
+    return len(asked) - open_ones // 2
 
 
 def next_question(rules: RuleSet, job: Job, milestone: str, now: datetime) -> str | None:

@@ -154,7 +154,7 @@ class _Interview:
     def _ask(self, state: JobState, progress: Progress, name: str) -> None:
         question = state.rules.questions[name]
         place = progress.due.index(name) + 1 if name in progress.due else progress.dealt_with + 1
-        self.lines.say("", f"Question {place} of about {len(progress.due)}. {PLACE_WORDS[question.place]}.")
+        self.lines.say("", f"Question {place} of about {max(place, progress.about)}. {PLACE_WORDS[question.place]}.")
         self.lines.say(question.ask, f"Why: {question.why}")
         if question.private:
             self.lines.say("Private: ask the person alone.")

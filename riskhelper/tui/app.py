@@ -148,6 +148,10 @@ class Interface(App[None]):
         """The sitting with a job; none before its rules are read."""
         return self._desk.session if self._desk is not None else None
 
+    def say(self, words: str) -> str:
+        """A sentence in the language the rules of the job are read in. Widgets call it where they draw."""
+        return self.sitting.say(words) if self.sitting is not None else words
+
     @property
     def session(self) -> Session:
         """The sitting with a job."""

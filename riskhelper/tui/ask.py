@@ -114,7 +114,7 @@ class AskPage(Page):
             field.restrict = r"[-+\u2212]?[0-9]*[.,]?[0-9]*" if number else None
             with self.prevent(Input.Changed):
                 field.value = ""
-            field.border_title = "Write the number" if number else "Write it in words"
+            field.border_title = self.session.say("Write the number" if number else "Write it in words")
             self.query_one(UnitRow).set_class(not number, "-hidden")
             self.query_one(UnitRow).show(question, self.session.unit_of(question))
             self._read_back()
@@ -280,9 +280,10 @@ class AskPage(Page):
         if question.type == "number":
             typed, units = self.query_one(Input).value, self.query_one(UnitRow)
             if units.undecided and typed.strip():
-                line.update("Choose the unit the dial shows: press u, or touch it.", layout=False)
+                words = "Choose the unit the dial shows: press u, or touch it."
             else:
-                line.update(read_back(question, self._place.name, typed, units.unit), layout=False)
+                words = read_back(question, self._place.name, typed, units.unit)
+            line.update(self.session.say(words), layout=False)
 
     def _unit(self) -> str:
         return self.query_one(UnitRow).unit if self.query(UnitRow) else ""

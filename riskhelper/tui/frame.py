@@ -65,16 +65,17 @@ class Masthead(Widget):
         width = self.size.width or self.screen.size.width - 2
         text = Text(no_wrap=True, overflow="ellipsis")
         if interface.is_rehearsal:
-            text.append(f" {wording.REHEARSAL} ".center(width, "~") + "\n", style="bold")
+            text.append(f" {interface.say(wording.REHEARSAL)} ".center(width, "~") + "\n", style="bold")
         stop = interface.sitting.stop if interface.sitting is not None else None
         if stop is not None:
-            words = f" WORK STOPPED {stop.at:%H:%M}. Only the issuer ends it. "
-            words = words if len(words) <= width else f" WORK STOPPED {stop.at:%H:%M}. "
-            text.append(words.center(width, "#") + "\n", style="bold reverse")
-        left = " - ".join(part for part in (self._title, self._count) if part)
-        right = wording.walk(self._place) if self._place else ""
+            words = interface.say(f"WORK STOPPED {stop.at:%H:%M}. Only the issuer ends it.")
+            words = words if len(words) + 2 <= width else interface.say(f"WORK STOPPED {stop.at:%H:%M}.")
+            text.append(f" {words} ".center(width, "#") + "\n", style="bold reverse")
+        titles = self._title.split(" - ")
+        left = " - ".join(interface.say(part) for part in (*titles, self._count) if part)
+        right = wording.walk(self._place, interface.say) if self._place else ""
         if len(left) + len(right) + 2 > width:
-            right = f">{self._place.replace('_', '-').upper()}<" if self._place else ""
+            right = wording.here_mark(self._place, interface.say) if self._place else ""
         text.append(left, style="bold")
         text.append(right.rjust(max(width - len(left), 0)))
         return text
@@ -91,9 +92,10 @@ class VerdictView(Widget):
         shown = Verdict.STOP if stop is not None else assessment.verdict if assessment is not None else None
         for verdict, name in wording.VERDICT_CLASSES.items():
             self.set_class(verdict is shown, name)
-        self.border_title = "verdict follows" if shown is None else shown.words
+        title = "verdict follows" if shown is None else shown.words
         if stop is not None:
-            self.border_title = f"STOP, called at {stop.at:%H:%M}"
+            title = f"STOP, called at {stop.at:%H:%M}"
+        self.border_title = interface_of(self).say(title)
         self.refresh(layout=True)
 
     def render(self) -> Text:
@@ -101,7 +103,7 @@ class VerdictView(Widget):
         session = self._session
         assessment = session.known_assessment if session is not None else None
         if session is None or assessment is None:
-            return Text("An aid to thinking, not a permission. Local law, site rules and the authorised person win.")
+            return Text(interface_of(self).say(wording.AID))
         wide = self.screen.size.width >= _PANEL_FROM
         return self._panel(session, assessment) if wide else self._line(session, assessment)
 
@@ -114,35 +116,35 @@ class VerdictView(Widget):
     def _line(self, session: Session, assessment: Assessment) -> Text:
         width = self.size.width or self.screen.size.width - 4
         height = self.screen.size.height
-        text = Text(no_wrap=True, overflow="ellipsis")
-        text.append(wording.tally(assessment, session.state, len(session.standing_stops)), style="bold")
+        text, say = Text(no_wrap=True, overflow="ellipsis"), session.say
+        text.append(say(wording.tally(assessment, session.state, len(session.standing_stops))), style="bold")
         if (self.has_class("-brief") and height < _TALL_FROM) or is_tiny(self):
             return text
         for hazard in assessment.worst if height >= _TALL_FROM else assessment.worst[:1]:
-            numbers = f" ({wording.in_numbers(hazard)})"
-            text.append("\n" + wording.cut(f"Worst: {hazard.title}", width - len(numbers)) + numbers)
-        text.append("\n" + wording.cut(f"Last: {session.changed or wording.NOTHING_YET}", width))
+            numbers = f" ({say(wording.in_numbers(hazard))})"
+            text.append("\n" + wording.cut(say(f"Worst: {hazard.title}"), width - len(numbers)) + numbers)
+        text.append("\n" + wording.cut(say(f"Last: {session.changed or wording.NOTHING_YET}"), width))
         return text
 
     def _panel(self, session: Session, assessment: Assessment) -> Text:
-        text = Text()
+        text, say = Text(), session.say
         means = wording.VERDICT_MEANS[assessment.verdict]
         if session.stop is not None:
             means = f"Work is stopped: somebody called it. The rules found: {assessment.verdict.words}."
-        text.append(means + "\n\n", style="bold")
+        text.append(say(means) + "\n\n", style="bold")
         standing = session.standing_stops
-        text.append(wording.sentence(wording.tally(assessment, session.state, len(standing))) + "\n")
+        text.append(wording.sentence(say(wording.tally(assessment, session.state, len(standing)))) + "\n")
         for stop in standing[:3]:
-            text.append(f"STOP: {stop.title}\n", style="bold")
+            text.append(say(f"STOP: {stop.title}") + "\n", style="bold")
         if len(standing) > 3:
-            text.append(f"and {wording.plural(len(standing) - 3, 'more stop')}: F6\n")
-        text.append("\nLast: ", style="bold")
+            text.append(say(f"and {wording.plural(len(standing) - 3, 'more stop')}: F6") + "\n")
+        text.append("\n" + say("Last: "), style="bold")
         most = 240 if self.screen.size.height >= _TALL_FROM + 6 else 100
-        text.append(wording.cut(session.changed or wording.NOTHING_YET, most) + "\n\n")
-        text.append("Worst as found:\n", style="bold")
+        text.append(wording.cut(session.changed or say(wording.NOTHING_YET), most) + "\n\n")
+        text.append(say("Worst as found:") + "\n", style="bold")
         for hazard in assessment.worst:
             text.append(f"{wording.cut(hazard.title, 38)}\n", style="italic")
-            text.append("\n".join(wording.lanes(session.rules, hazard)) + "\n")
+            text.append("\n".join(map(say, wording.lanes(session.rules, hazard))) + "\n")
         return text
 
 
@@ -166,10 +168,12 @@ class KeyBar(Widget):
         line = 0
         tiny = is_tiny(self)
         gap = " " if tiny else "   "
-        cards = BARE_KEYS if tiny else CARD_KEYS
         width = self.size.width or self.screen.size.width - 2
-        own = sum(len(f" {key}  {words}{gap}") for key, words, _ in self._keys)
-        for keys in (self._keys, cards):
+        say = interface_of(self).say
+        named = [(key, say(words), action) for key, words, action in self._keys]
+        own = sum(len(f" {key}  {words}{gap}") for key, words, _ in named)
+        cards = [(key, say(words), action) for key, words, action in (BARE_KEYS if tiny else CARD_KEYS)]
+        for keys in (named, cards):
             column = 0
             for key, words, action in keys:
                 barely = words.split()[0] if keys is not cards and own > width else words

@@ -12,6 +12,7 @@ from textual.widgets import Input
 
 from riskhelper.interview.reading import Refused, outside_usual, read_value, readable, signed
 from riskhelper.ruleset.entries import QuestionEntry
+from riskhelper.tui.said import say_of
 from riskhelper.units import alternatives, spoken, unit_named, with_unit
 
 NEXT_UNIT, NOT_KNOWN = "u", "?"
@@ -82,7 +83,8 @@ class UnitRow(Widget):
         text, self._spans = Text(no_wrap=True), []
         if not self.units:
             return text
-        text.append("Unit (u): " if len(self.units) > 1 else "Unit: ")
+        say = say_of(self)
+        text.append(say("Unit (u): " if len(self.units) > 1 else "Unit: "))
         for unit in self.units:
             chosen = unit == self.unit and not self.undecided
             start = len(text)
@@ -90,7 +92,7 @@ class UnitRow(Widget):
             text.append(f" >{said}< " if chosen else f"  {said}  ", style="reverse bold" if chosen else "")
             self._spans.append((start, len(text), unit))
         if self.undecided:
-            text.append("   choose what the dial shows")
+            text.append("   " + say("choose what the dial shows"))
         return text
 
     def on_click(self, event: events.Click) -> None:

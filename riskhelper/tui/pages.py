@@ -15,6 +15,7 @@ from textual.widgets import Input, Static
 from riskhelper.acts.context import Refused, printable
 from riskhelper.tui.frame import Masthead, Page
 from riskhelper.tui.rows import Row, Rows, keyed
+from riskhelper.tui.said import say_of
 from riskhelper.tui.words import Words
 
 MOST_TYPED = 2_000
@@ -34,7 +35,7 @@ class Sheet(Page):
     def compose_body(self) -> ComposeResult:
         """The sheet alone."""
         with VerticalScroll(id="sheet"):
-            yield Static(Text(printable("\n".join(self._lines))))
+            yield Static(Text(printable("\n".join(map(say_of(self), self._lines)))))
 
     def show(self) -> None:
         """The title stands in the head."""
@@ -131,8 +132,9 @@ class Typing(Page):
         yield Words()
         for place, words in enumerate(self._fields):
             field = Input(max_length=MOST_TYPED, id=f"field-{place}", select_on_focus=False)
-            field.border_title = words
-            yield Static(Text(f"{words}:"), classes="field-label")
+            said = say_of(self)(words)
+            field.border_title = said
+            yield Static(Text(f"{said}:"), classes="field-label")
             yield field
 
     def show(self) -> None:

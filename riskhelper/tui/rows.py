@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import ClassVar, NamedTuple
 
 from rich.text import Text
@@ -11,6 +11,8 @@ from textual import events
 from textual.binding import Binding, BindingType
 from textual.message import Message
 from textual.widget import Widget
+
+from riskhelper.tui.said import say_of
 
 DIGITS = "123456789abcdefghijklmnopqrstuvwxyz"
 _UPRIGHT, _FLAT, _CROSS = "│", "─", "┼"
@@ -30,6 +32,11 @@ class Row(NamedTuple):
     mark: str = ""
     lines: tuple[str, ...] = ()
     head: str = ""
+
+    def said(self, say: Callable[[str], str]) -> Row:
+        """The row in the words the interface speaks."""
+        lines = tuple(map(say, self.lines))
+        return self._replace(words=say(self.words), mark=say(self.mark), lines=lines, head=say(self.head))
 
 
 def keyed(rows: Sequence[Row]) -> list[Row]:
@@ -69,7 +76,8 @@ class Rows(Widget, can_focus=True):
     def show(self, rows: Sequence[Row], cursor: int = -1, about: str = "") -> None:
         """Shows other rows; with no cursor nothing is under the hand yet."""
         self.about = about
-        self.rows = list(rows)
+        say = say_of(self)
+        self.rows = [row.said(say) for row in rows]
         self.cursor = cursor if cursor < len(self.rows) else -1
         self._top = 0
         self.refresh()

@@ -72,6 +72,11 @@ class Session:
         """The rules of the job."""
         return self.state.rules
 
+    def say(self, words: str) -> str:
+        """A sentence of the interface in the language the rules are read in; as it is where that has none for it."""
+        translation = self.rules.translation
+        return translation.say(words) if translation is not None else words
+
     @property
     def progress(self) -> Progress:
         """How far the interview has come."""
@@ -153,7 +158,8 @@ class Session:
         """A question with its place in the walk."""
         due = self.progress.due
         number = due.index(name) + 1 if name in due else self.progress.dealt_with + 1
-        return Place(name, self.rules.questions[name], number, len(due), name in self._pick_again)
+        about = max(number, self.progress.about)
+        return Place(name, self.rules.questions[name], number, about, name in self._pick_again)
 
     def answer_to(self, name: str) -> Answer | None:
         """The answer that counts."""
@@ -286,7 +292,7 @@ class Session:
         _, self._assessment = assessing.assess_job(self.context, self.state.number, self.milestone)
         self._assessed_at = self.state.history.last_number
         if before is not None:
-            self.changed = wording.what_changed(before, self._assessment)
+            self.changed = " ".join(map(self.say, wording.what_changed(before, self._assessment)))
         return before != self._assessment
 
     # -- inside

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
@@ -15,6 +15,7 @@ if TYPE_CHECKING:  # what this says is needed before the rules are read
     from riskhelper.ruleset.model import RuleSet
 
 REHEARSAL = "REHEARSAL. NOT FOR WORK."
+AID = "An aid to thinking, not a permission. Local law, site rules and the authorised person win."
 NOTHING_YET = "no answer in this sitting yet."
 VERDICT_CLASSES = {Verdict.STOP: "-stop", Verdict.CONDITIONS: "-conditions", Verdict.NO_STOP_FOUND: "-no-stop"}
 VERDICT_MEANS = {
@@ -95,9 +96,14 @@ def by(who: str) -> str:
     return f"by {'a person not named' if who in ('', 'not named') else who}"
 
 
-def walk(here: str) -> str:
+def walk(here: str, say: Callable[[str], str]) -> str:
     """The places of the walk, the present one in capitals between marks."""
-    return " - ".join(f">{PLACE_WORDS[p].upper()}<" if p == here else PLACE_WORDS[p] for p in PLACES)
+    return " - ".join(here_mark(p, say) if p == here else say(PLACE_WORDS[p]) for p in PLACES)
+
+
+def here_mark(place: str, say: Callable[[str], str]) -> str:
+    """The place where one stands, in capitals between marks."""
+    return f">{say(PLACE_WORDS[place]).upper()}<"
 
 
 def counted(number: int, of_about: int) -> str:
@@ -129,9 +135,9 @@ def tally_words(standing: int, maybe: int, said: int, to_answer: int) -> str:
     return f"{stops}; {', '.join(unknown) or 'nothing unknown'}"
 
 
-def what_changed(before: Assessment, after: Assessment) -> str:
-    """What one act did to the findings, the weightiest first."""
-    words = []
+def what_changed(before: Assessment, after: Assessment) -> list[str]:
+    """What one act did to the findings, sentence by sentence, the weightiest first."""
+    words: list[str] = []
     if before.verdict != after.verdict:
         words.append(f"{before.verdict.words} became {after.verdict.words}.")
     held = {stop.id for stop in before.stops if stop.holds}
@@ -156,7 +162,7 @@ def what_changed(before: Assessment, after: Assessment) -> str:
                 f"{hazard.title}, as planned: {earlier.as_planned.product} became {hazard.as_planned.product}."
             )
     words += [f"No longer a hazard: {sentence(hazard.title)}" for hazard in ratings.values()]
-    return " ".join(words) if words else "Nothing changed in the findings."
+    return words or ["Nothing changed in the findings."]
 
 
 def lane(product: int, mark: str, ends: Sequence[int]) -> str:

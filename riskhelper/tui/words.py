@@ -6,6 +6,7 @@ from rich.text import Text
 from textual.widgets import Static
 
 from riskhelper.acts.context import printable
+from riskhelper.tui.said import say_of
 
 
 class Words(Static):
@@ -16,5 +17,8 @@ class Words(Static):
 
     def say(self, *parts: tuple[str, str]) -> None:
         """Shows parts, each with its style, one under the other."""
-        text = Text("\n").join(Text(printable(words), style=style) for words, style in parts if words)
+        say = say_of(self)
+        text = Text("\n").join(
+            Text(printable("\n".join(map(say, words.split("\n")))), style=style) for words, style in parts if words
+        )
         self.update(text)
