@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import shlex
 import sys
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import timedelta
 from pathlib import Path
 
@@ -66,6 +66,7 @@ def run(context: Context, lines: Lines, wanted: Wanted) -> Verdict | None:
             lines.say("REHEARSAL. NOT FOR WORK. Everything below is practice.")
         lines.say(CAUTION, "")
         state = _job(context, lines, wanted)
+        lines = replace(lines, words=state.rules.translation)
         lines.say(f"Job {state.number}, local code {state.job.local_code}.", HELP)
         _Interview(context, lines, wanted, state.number).ask_all()
         return end(context, lines, state.number, wanted.milestone, wanted.folder, wanted.paper)

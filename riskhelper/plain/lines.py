@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TextIO
 
 from riskhelper.acts.context import printable
+from riskhelper.ruleset.model import Translation
 
 LONGEST_LINE = 4_000
 WIDTH = 78
@@ -22,10 +23,12 @@ class Lines:
 
     given: TextIO
     shown: TextIO
+    words: Translation | None = None
+    """What the lines are said in, where the rules of the job are read in another language."""
 
     def say(self, *lines: str) -> None:
         """Shows lines, wrapped so that a narrow screen and a reader aloud both manage; details are indented."""
-        for line in lines:
+        for line in map(self._said, lines):
             indent = " " * (len(line) - len(line.lstrip()))
             for paragraph in printable(line).split("\n"):
                 wrapped = textwrap.wrap(
@@ -37,7 +40,7 @@ class Lines:
     def ask(self, prompt: str) -> str:
         """One typed line, trimmed. The end of the input and the break key leave the conversation."""
         while True:
-            self.shown.write(printable(prompt) + " ")
+            self.shown.write(printable(self._said(prompt)) + " ")
             self.shown.flush()
             try:
                 line = self.given.readline(LONGEST_LINE + 1)
@@ -52,6 +55,12 @@ class Lines:
                 self.say("That line is not UTF-8 text. Nothing was saved. Type it again.")
             else:
                 return line.strip()
+
+    def _said(self, line: str) -> str:
+        if self.words is None:
+            return line
+        bare = line.lstrip()
+        return line[: len(line) - len(bare)] + self.words.say(bare)
 
     def _drop_rest(self, line: str) -> None:
         while line and not line.endswith("\n"):
