@@ -22,7 +22,7 @@ def carry(place: Workplace, given: Namespace) -> ExitCode:
     if given.what == "out":
         pack = carrying.carry_out(context, keys, given.file, given.key)
         entries = sum(log.size for log in pack.logs)
-        print(f"Carried out: {entries} entries of {len(pack.logs)} stores, {len(pack.keys)} sealed keys.")
+        print(f"Carried out: entries: {entries}, stores: {len(pack.logs)}, sealed keys: {len(pack.keys)}.")
         print("Whoever has the file can read it: carry it as you would the papers.", file=sys.stderr)
         return ExitCode.NO_STOP_FOUND
     return _print_carried(carrying.carry_in(context, keys, given.file, given.register), compared=bool(given.register))

@@ -109,6 +109,7 @@ class _Checking:
 
     def __init__(self, items: Sequence[Item], head: PrintedHead | None) -> None:
         self._paper = head
+        self._several = len({item.log for item in items}) > 1
         self.findings: list[Finding] = []
         self.logs: dict[str, LogChecking] = {}
         self.register = Register()
@@ -126,7 +127,7 @@ class _Checking:
     def log(self, log: str) -> LogChecking:
         """The check of one log."""
         if log not in self.logs:
-            self.logs[log] = LogChecking(log, self.findings, named=bool(self.logs))
+            self.logs[log] = LogChecking(log, self.findings, named=self._several)
             if self._paper is not None:
                 self.logs[log].watch(self._paper.size)
         return self.logs[log]
@@ -173,7 +174,7 @@ class _Checking:
     def compare_with_paper(self, head: PrintedHead | None, register_words: str) -> None:
         """Compares with what is printed: a tree head of any of the logs, and the words of the register."""
         if head is not None and not any(log.reached(head) for log in self.logs.values()):
-            log = max(self.logs.values(), key=lambda each: (each.tree.size >= head.size, each.named is False))
+            log = max(self.logs.values(), key=lambda each: each.tree.size >= head.size)
             log.compare(head, "on paper")
         if register_words and " ".join(register_words.split()) != self.register.words:
             self.findings.append(

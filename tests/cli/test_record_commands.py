@@ -45,7 +45,7 @@ def test_plant_passed_to_the_gate_and_a_permit_drawn_up_there_come_back(
     assert "Until that store takes them, nobody holds them" in office.signs(
         "Ada", "issuer", "holding", "pass", "P2", "--to", gate_name
     )
-    assert "of 1 stores, 1 sealed keys" in office.run("carry", "out", file, "--key", "Ada")
+    assert "stores: 1, sealed keys: 1." in office.run("carry", "out", file, "--key", "Ada")
     told = gate.run("carry", "in", file, "--register", words)
     assert "Sealed key of Ada: lies here now." in told
     assert "Passed to this store, to be taken by `holding take`: plant P2, point feeder" in told

@@ -200,7 +200,7 @@ def test_no_statement_of_the_program_changes_or_removes_an_entry() -> None:
     code = "\n".join(file.read_text(encoding="utf-8") for file in package.rglob("*.py"))
     changed = set(re.findall(r"(?:UPDATE|DELETE FROM|REPLACE INTO|DROP TABLE) (\w+)", code))
 
-    assert changed == {"head", "frontier", "place", "personal"}
+    assert changed - {"ON"} == {"head", "frontier", "place", "personal"}  # BEFORE UPDATE ON is a trigger
 
 
 @pytest.mark.parametrize("table", ["entry", "carried"])
