@@ -172,6 +172,8 @@ class KeyBar(Widget):
         say = interface_of(self).say
         named = [(key, say(words), action) for key, words, action in self._keys]
         own = sum(len(f" {key}  {words}{gap}") for key, words, _ in named)
+        shortest = sum(len(f" {key}  {words.split()[0]}{gap}") for key, words, _ in named)
+        gap = "  " if shortest > width and not tiny else gap
         cards = [(key, say(words), action) for key, words, action in (BARE_KEYS if tiny else CARD_KEYS)]
         for keys in (named, cards):
             column = 0
