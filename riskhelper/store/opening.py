@@ -7,7 +7,6 @@ is opened for reading only; an older one is taken on to the present form, which 
 from __future__ import annotations
 
 import os
-import secrets
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -182,7 +181,7 @@ def _bring_up(connection: sqlite3.Connection, kind: str) -> None:
         if _version(connection) < STORE_VERSION:
             _run(connection, _SECOND_FORM)
             connection.execute(
-                "UPDATE head SET log = ?, readable_from = ?", (secrets.token_hex(LOG_BYTES), READABLE_FROM)
+                "UPDATE head SET log = ?, readable_from = ?", (os.urandom(LOG_BYTES).hex(), READABLE_FROM)
             )
             connection.execute(f"PRAGMA user_version = {STORE_VERSION}")
         connection.execute("COMMIT")

@@ -7,7 +7,7 @@ they may be deleted; the roots of the tree so far are kept, so that no start has
 
 from __future__ import annotations
 
-import secrets
+import os
 import sqlite3
 import threading
 from collections.abc import Callable, Iterable, Iterator, Sequence
@@ -312,7 +312,7 @@ class SqliteStore:
     def _added(self, draft: Draft, hand: Hand | None) -> Entry:
         """Inserts the next own entry, inside a transaction."""
         meaning, tree = draft.meaning, self._tree()
-        draft = sealed(draft, lambda: secrets.token_hex(SALT_BYTES), signed=hand is not None)
+        draft = sealed(draft, lambda: os.urandom(SALT_BYTES).hex(), signed=hand is not None)
         if hand is not None:
             draft = replace(draft, signature=signed(draft, hand, tree.size, tree.root.hex(), self.log))
         number = tree.size + 1
