@@ -41,7 +41,8 @@ def test_an_entry_is_late_when_it_was_true_longer_ago_than_the_limit(after: time
 
 
 @given(st.text(st.characters(exclude_categories=("Cs",)), min_size=1))
-def test_a_sealed_text_comes_back_with_its_row_and_without_it_the_digest_still_holds(reason: str) -> None:
+def test_a_sealed_text_comes_back_with_its_row_and_without_it_the_digest_still_holds(words: str) -> None:
+    reason = f"because {words}"
     salts = iter(f"{number:032x}" for number in range(9))
     entry = entry_of_draft(sealed(told(reason), lambda: next(salts), signed=False))
     row, texts = row_of(entry), texts_of(entry)
@@ -51,7 +52,7 @@ def test_a_sealed_text_comes_back_with_its_row_and_without_it_the_digest_still_h
     assert without.holds
     assert without.digest == entry.digest
     assert without.draft.content["reason"] == without.draft.who == "gone"
-    assert canonical_bytes(reason) not in bytes(row[11]) or len(reason) < 3  # type: ignore[arg-type]
+    assert canonical_bytes(reason) not in bytes(row[11])  # type: ignore[arg-type]
 
 
 def test_the_same_text_sealed_twice_looks_different_and_a_wrong_one_is_found() -> None:
