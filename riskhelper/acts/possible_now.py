@@ -45,10 +45,8 @@ def offers(context: Context, number: str) -> tuple[Offer, ...]:
     around = around_of(context, found, permit, [row.act for row in rows], now)
     made = []
     for row in rows:
-        if (row.act == course.RULE and not around.decisions) or (
-            row.act == course.PASS and set(around.open_at) <= set(permit.passed)
-        ):
-            continue  # there is nothing to do it on
+        if _has_no_object(permit, around, row.act):
+            continue
         tried = [
             (each, _standing(permit, around, Asked(row.act, found.register.people[each.name], each.role, now)))
             for each in _able(context, permit, row)
@@ -57,6 +55,15 @@ def offers(context: Context, number: str) -> tuple[Offer, ...]:
         least = min((left for _, left in tried), key=_far_from, default=[_nobody(row)])
         made.append(Offer(row.act, who, () if who else tuple(least)))
     return tuple(made)
+
+
+def _has_no_object(permit: Permit, around: Around, act: str) -> bool:
+    """Whether there is nothing to do the act on: no stop to rule on, no hold point left, no report to settle."""
+    return (
+        (act == course.RULE and not around.decisions)
+        or (act == course.PASS and set(around.open_at) <= set(permit.passed))
+        or (act == course.SETTLE and not permit.reports)
+    )
 
 
 def able_with(

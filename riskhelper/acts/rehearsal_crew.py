@@ -50,6 +50,8 @@ CREW = (
     Practising("Lorn Abbotsby", PLANT_FIRM, ("protection engineer",)),
     Practising("Ossian Pryde", PLANT_FIRM, ("site doctor",)),
 )
+LEADER = CREW[0].name
+"""Who leads the work in a rehearsal."""
 
 
 def make_crew(context: Context) -> Register:

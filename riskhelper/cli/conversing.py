@@ -37,14 +37,14 @@ def open_rehearsal(place: Workplace, file: AnswerFile, folder: Path) -> ExitCode
     interface on it."""
     from riskhelper.acts.from_file import enter
     from riskhelper.acts.gate import has_register
-    from riskhelper.acts.rehearsal_crew import make_crew
+    from riskhelper.acts.rehearsal_crew import LEADER, make_crew
 
     own = replace(place, rehearsal=True, store_file=folder / "rehearsal.sqlite")
-    context = own.context()
+    context = own.context(LEADER)
     state = enter(context, file)
     if not has_register(context):
         make_crew(context)
-    words = {"local": state.job.local_code, "milestone": file.milestone, "who": "", "role": "", "paper": ""}
+    words = {"local": state.job.local_code, "milestone": file.milestone, "who": LEADER, "role": "", "paper": ""}
     return open_interface(own, Namespace(job=state.number, papers=str(folder), **words))
 
 

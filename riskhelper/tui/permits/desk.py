@@ -160,7 +160,7 @@ class PermitDesk:
             self.refuse([f"{lack.words}. Needed: {lack.by}." for lack in lacks])
             return
         read_back = [
-            f"{len(told[field.key].split())} lines, each read"
+            f"{len(told[field.key].split())} {'conditions' if offer.act == APPROVE else 'lines'}, each read"
             if field.key == ACKNOWLEDGED
             else told_words(field, told[field.key], lambda at: moment_words(at, now))
             for field in fields

@@ -136,7 +136,7 @@ class PermitPage(SitePage):
         on = plural(len(shown.permit.roster.signed_on), "person", "people")
         if shown.stop_called and self.PART == REST:
             rows.append(Row("?end stop", "The issuer ends the stop that was called."))
-        if CREW in groups:
+        if CREW in groups and (shown.permit.acceptor or shown.permit.roster.signed_on):
             rows.append(Row("?crew", f"Crew, {on} on: brief, sign on, sign off."))
         if HANDOVER in groups:
             rows.append(Row("?handover", "Handover to another acceptor: line by line, two-way."))

@@ -21,6 +21,11 @@ from riskhelper.tui.rows import Row, Rows
 NEXT, EMPTY = "?next", "?empty"
 AHEAD = frozenset({"ends"})
 TYPED = frozenset(FieldKind) - {FieldKind.ONE_OF, FieldKind.SEVERAL_OF}
+TITLES = {
+    FieldKind.MOMENT: "Write the moment",
+    FieldKind.VOLTS: "Write the volts",
+    FieldKind.MINUTES: "Write the minutes",
+}
 WHOLE = {FieldKind.VOLTS: "volts such as 400", FieldKind.MINUTES: "minutes such as 30"}
 
 
@@ -83,7 +88,7 @@ class WritePage(SitePage):
         box.set_class(not typed, "-hidden")
         if typed:
             box.value = self._draft.get(field.key, "")
-            box.border_title = "Write it in words" if field.kind is FieldKind.WORDS else "Write it in figures"
+            box.border_title = TITLES.get(field.kind, "Write it in words")
             box.cursor_position = len(box.value)
             rows.show([Row(NEXT, "Go on.", "Ent")])
             rows.styles.height = 2
