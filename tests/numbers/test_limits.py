@@ -54,6 +54,9 @@ HOT_WATER = Table(
 HIGH_PLACES = Table(
     "high", "made up", "1", "1", "", "ours", ("up_to_m", "factor"), ((6000.0, 1.44), (9000.0, 2.0)), "next_row"
 )
+LONG_DAY = Table(
+    "day", "made up", "1", "1", "dBA", "ours", ("duration_h", "limit_dba"), ((24.0, 80.0), (48.0, 77.0)), "next_row"
+)
 CONTACT = {"material": "uncoated_metal", "accidental": LONG_CONTACT, "touch": LONG_CONTACT, "planned": LONG_CONTACT}
 LINE = {
     "rod_gaps": "table:us_1910_269_gap",
@@ -67,6 +70,7 @@ LONGER_TABLES = (
     ("burn.threshold_c", CONTACT, "contact_s", 28_800.0),
     ("burn.scald_time_s", {"table": HOT_WATER, "liquid": "water", "depth": "third_degree_s"}, "liquid_c", 60.0),
     ("approach.minimum_approach_distance", LINE, "altitude_m", 6000.0),
+    ("noise_plant.permitted_dba", {"table": LONG_DAY}, "duration_h", 24.0),
 )
 
 

@@ -121,6 +121,8 @@ EDGES: tuple[tuple[str, dict[str, Any], str, float | None, float | None], ...] =
     ("heat.wbgt_shade_c", {"globe_c": 30.0}, "natural_wet_bulb_c", -10.0, 60.0),
     ("heat.wbgt_shade_c", {"natural_wet_bulb_c": 30.0}, "globe_c", -10.0, 90.0),
     ("heat.wbgt_sun_c", {"natural_wet_bulb_c": 30.0, "globe_c": 30.0}, "air_c", -10.0, 60.0),
+    ("heat.wbgt_sun_c", {"natural_wet_bulb_c": 30.0, "air_c": 30.0}, "globe_c", -10.0, 90.0),
+    ("heat.wbgt_sun_c", {"globe_c": 30.0, "air_c": 30.0}, "natural_wet_bulb_c", -10.0, 60.0),
     ("heat.exposure_limit_c", {"acclimatised": "yes"}, "metabolic_w", 116.0, 580.0),
     ("lightning.distance_m", {}, "flash_to_bang_s", 0.0, 120.0),
     ("lightning.stop_work", {}, "flash_to_bang_s", 0.0, 120.0),
