@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import datetime
 
 from riskhelper.acts import plan_signed
 from riskhelper.acts.context import Context
 from riskhelper.acts.jobs import JobState, resume_job
 from riskhelper.acts.signing import moment, site
+from riskhelper.assessment.passing import Passing
 from riskhelper.interview.order import stale
 from riskhelper.interview.reading import readable
 from riskhelper.permit.document import Permit
@@ -19,15 +21,18 @@ def lines(context: Context, number: str) -> dict[str, str]:
     """The list of a permit in words, by the marks with which the incoming person acknowledges each line."""
     found = site(context)
     permit = found.permits[number]
-    return lines_of(found, resume_job(context, permit.job), permit, moment(context, found))
+    state, now = resume_job(context, permit.job), moment(context, found)
+    return lines_of(found, state, permit, now, plan_signed.passings(state, permit, now))
 
 
-def lines_of(found: Site, state: JobState, permit: Permit, now: datetime) -> dict[str, str]:
-    """The list of a permit, from a site already replayed."""
+def lines_of(
+    found: Site, state: JobState, permit: Permit, now: datetime, held: Mapping[str, Passing]
+) -> dict[str, str]:
+    """The list of a permit, from a site already replayed and hold points already looked at."""
     others = [other for other in found.permits.values() if other.number != permit.number]
     rules = state.rules
     standing = Standing(
-        open_at=plan_signed.open_at(state, permit, now),
+        open_at=plan_signed.open_at(held),
         hold_points={name: point.words for name, point in rules.hold_points.items()},
         stops=plan_signed.stops_standing(state, permit, now),
         stop_titles={name: stop.title for name, stop in rules.stops.items()},

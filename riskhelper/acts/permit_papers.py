@@ -122,7 +122,7 @@ def _sheet(context: Context, found: Site, permit: Permit, copy: CopyShown, head:
     ]
     others = [
         words.removeprefix("Also open here: ")
-        for words in handing_over.lines_of(found, state, permit, now).values()
+        for words in handing_over.lines_of(found, state, permit, now, {}).values()
         if words.startswith("Also open here: ")
     ]
     return PermitSheet(
@@ -178,7 +178,7 @@ def _older(context: Context, sheet: PermitSheet, revision: int) -> PermitSheet:
 
 def _hold_points(state: JobState, permit: Permit, now: datetime) -> tuple[tuple[str, str, str], ...]:
     rows = []
-    for name, checks in plan_signed.open_at(state, permit, now).items():
+    for name, checks in plan_signed.open_at(plan_signed.passings(state, permit, now)).items():
         point = state.rules.hold_points[name]
         own = sum(q in state.rules.questions and state.rules.questions[q].asked_at == name for q in checks)
         waits = "OPEN: waits for an earlier hold point" if checks else "OPEN, may be released"

@@ -154,7 +154,7 @@ def _hold_points(job: JobState, permit: Permit, now: datetime) -> tuple[str, ...
 
 def _hold_point_words(job: JobState, permit: Permit, now: datetime) -> dict[str, str]:
     found = {}
-    for name, checks in plan_signed.open_at(job, permit, now).items():
+    for name, checks in plan_signed.open_at(plan_signed.passings(job, permit, now)).items():
         point, questions = job.rules.hold_points[name], job.rules.questions
         asked = [questions[each].ask if each in questions else each for each in checks]
         state = f"open: {' '.join(asked)}" if checks else "may be released."

@@ -13,6 +13,7 @@ from riskhelper.acts.jobs import resume_job
 from riskhelper.acts.people import rules_digest
 from riskhelper.acts.plan_envelope import plan_envelope
 from riskhelper.acts.signing import Signing, append_signed, moment, site
+from riskhelper.assessment.passing import Passing
 from riskhelper.permit import course
 from riskhelper.permit.document import Permit, Road
 from riskhelper.permit.guards import Around, Asked
@@ -28,6 +29,7 @@ from riskhelper.ruleset.faults import nearest_name
 
 LOOKS_AT_HOLD_POINTS = frozenset(
     {course.ISOLATE, course.PROVE, course.ACCEPT, course.PASS, course.TEST, course.CANCEL}
+    | {course.RULE, course.TAKE_OVER}
 )
 LEAVING = frozenset({course.SIGN_OFF, course.SIGN_OFF_ABSENT})
 
@@ -173,16 +175,18 @@ def wanted_on(context: Context, found: Site, permit: Permit, name: str) -> tuple
     now = moment(context, found)
     state = resume_job(context, permit.job)
     grounds = plan_signed.live_grounds(state, now)
+
+    def held() -> Mapping[str, Passing]:
+        return plan_signed.passings(state, permit, now)
+
     choices: dict[str, Callable[[], Mapping[str, str]]] = {
         "acknowledged": lambda: (
-            handing_over.lines_of(found, state, permit, now)
+            handing_over.lines_of(found, state, permit, now, held())
             if name == course.TAKE_OVER
             else plan_signed.conditions_of(state, now)
         ),
-        "hold_point": lambda: {
-            point: state.rules.hold_points[point].words for point in plan_signed.open_at(state, permit, now)
-        },
-        "stop": lambda: {stop: one.title for stop, one in plan_signed.decisions(state, permit, now).items()},
+        "hold_point": lambda: {point: state.rules.hold_points[point].words for point in held()},
+        "stop": lambda: {stop: one.title for stop, one in plan_signed.decisions(state, permit, now, held()).items()},
         "live_ground": lambda: grounds or {},
         "question": lambda: {q: state.rules.questions[q].ask for q in state.job.answers},
     }
@@ -261,19 +265,20 @@ def around_of(context: Context, found: Site, permit: Permit, names: Collection[s
     requested = found.requested.get(permit.number)
     entries = context.store.entries(permit.job)
     looks = not LOOKS_AT_HOLD_POINTS.isdisjoint(names)
+    held = plan_signed.passings(state, permit, now) if looks else {}
     return replace(
         around,
         stops=plan_signed.stops_standing(state, permit, now),
         plan_changed=plan_signed.plan_changed(state, entries, requested, now) if requested else (),
         rechecks=during_work.rechecks(state, permit, found.points) if not WATCHED.isdisjoint(names) else {},
-        decisions={stop: one.who for stop, one in plan_signed.decisions(state, permit, now).items()}
+        decisions={stop: one.who for stop, one in plan_signed.decisions(state, permit, now, held).items()}
         if course.RULE in names
         else {},
-        handover=handing_over.lines_of(found, state, permit, now) if course.TAKE_OVER in names else {},
+        handover=handing_over.lines_of(found, state, permit, now, held) if course.TAKE_OVER in names else {},
         lapsed=_lapsed(found, permit, now),
         answered_by=plan_signed.answered_by(state) if course.PASS in names else {},
         conditions=plan_signed.conditions_of(state, now) if course.APPROVE in names else {},
-        open_at=plan_signed.open_at(state, permit, now) if looks else {},
+        open_at=plan_signed.open_at(held),
         live_grounds=plan_signed.live_grounds(state, now) if course.APPROVE in names else None,
         released_by={name: point.released_by for name, point in state.rules.hold_points.items()},
         adopted=found.adopted(rules_digest(state.rules), now),

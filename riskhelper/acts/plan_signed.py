@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from datetime import datetime
 
 from riskhelper.acts.jobs import JobState
 from riskhelper.acts.stopping import standing_stop
 from riskhelper.assessment.assess import assess
-from riskhelper.assessment.passing import may_pass
+from riskhelper.assessment.passing import Passing, may_pass
 from riskhelper.assessment.result import Condition, StopFinding
 from riskhelper.evidence import Answer, Job, Ruling
 from riskhelper.facts.reading import holds
@@ -89,12 +89,11 @@ def answered_by(state: JobState) -> dict[str, frozenset[str]]:
     return {name: frozenset(who) for name, who in found.items()}
 
 
-def decisions(state: JobState, permit: Permit, now: datetime) -> dict[str, StopFinding]:
+def decisions(state: JobState, permit: Permit, now: datetime, held: Mapping[str, Passing]) -> dict[str, StopFinding]:
     """The decision stops that stand at the furthest point reached or would stand at a hold point still to come."""
-    points = [name for name in open_points(state, permit, now) if name not in permit.passed]
-    found = (
-        stop for at in (_reached(state, permit), *points) for stop in assess(state.rules, state.job, at, now).stops
-    )
+    reached = assess(state.rules, state.job, _reached(state, permit), now)
+    ahead = (passing.assessment for name, passing in held.items() if name not in permit.passed)
+    found = (stop for assessment in (reached, *ahead) for stop in assessment.stops)
     return {stop.id: stop for stop in found if stop.kind is StopKind.DECISION}
 
 
@@ -143,17 +142,21 @@ def live_grounds(state: JobState, now: datetime) -> dict[str, str] | None:
     return {} if listed is None else {str(ground): str(words) for ground, words in listed.rows}
 
 
-def open_at(state: JobState, permit: Permit, now: datetime) -> dict[str, tuple[str, ...]]:
+def passings(state: JobState, permit: Permit, now: datetime) -> dict[str, Passing]:
+    """Whether each hold point of the job may be passed; worked out once and handed to what asks for it."""
+    return {name: may_pass(state.rules, state.job, name, now) for name in _points(state, permit, now)}
+
+
+def open_at(held: Mapping[str, Passing]) -> dict[str, tuple[str, ...]]:
     """For each hold point of the job what is open there: its checks, else the stops. Empty: it may be passed."""
     found: dict[str, tuple[str, ...]] = {}
-    for name in open_points(state, permit, now):
-        passing = may_pass(state.rules, state.job, name, now)
+    for name, passing in held.items():
         stops = tuple(stop.title for stop in passing.assessment.stops)
         found[name] = () if passing.allowed else passing.open_checks or stops
     return found
 
 
-def open_points(state: JobState, permit: Permit, now: datetime) -> tuple[str, ...]:
+def _points(state: JobState, permit: Permit, now: datetime) -> tuple[str, ...]:
     """Hold points of this job on this road."""
     other_road = {point for road, point in READY_POINT.items() if road is not permit.road}
     return tuple(
