@@ -6,7 +6,7 @@ import sys
 from collections.abc import Callable
 from functools import partial
 
-from riskhelper.acts import gate, plan_reading
+from riskhelper.acts import gate, plan_reading, plan_words
 from riskhelper.acts.assessing import assess_job
 from riskhelper.acts.condition_words import conditions_to_read
 from riskhelper.acts.context import Context
@@ -78,7 +78,7 @@ class _Plan:
             state, assessment = assess_job(self.context, self.number, APPROVAL)
             entries = self.context.store.entries(self.number)
             read = plan_reading.read_plan(self.context, state, entries, assessment, baseline)
-            self.lines.say("", f"Job {self.number}.", *plan_reading.plain_lines(read))
+            self.lines.say("", f"Job {self.number}.", *plan_words.plain_lines(read))
             ways = self._ways(read)
             words = ("Back to the list.", *(said for said, _ in ways))
             choice = self.lines.choose("What next?", words, empty=0)
@@ -98,7 +98,7 @@ class _Plan:
                 "Read the findings in full, with reasons and working.",
                 told(full_lines(read.state.rules, read.assessment)),
             ),
-            ("Read what changed.", told(plan_reading.change_lines(read))),
+            ("Read what changed.", told(plan_words.change_lines(read))),
             ("Read how it was answered.", told(pace_lines(read.pace))),
             ("Read every answer: who gave it, when, from where.", told(self._answers(read))),
             ("Read the envelope: within what this holds.", told([*plan_envelope(read.state, read.now).lines])),

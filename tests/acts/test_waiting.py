@@ -12,15 +12,11 @@ from riskhelper.acts.answering import GiveAnswer
 from riskhelper.acts.assessing import assess_job
 from riskhelper.acts.context import Context
 from riskhelper.acts.drawing_up import measures, proposed
-from riskhelper.acts.plan_reading import (
-    PlanRead,
+from riskhelper.acts.plan_reading import PlanRead, begin_look, day_lines, passed_at, read_plan
+from riskhelper.acts.plan_words import (
     after_stop_words,
-    begin_look,
     change_words,
-    day_lines,
-    passed_at,
     plain_lines,
-    read_plan,
     stop_mark,
     stop_words,
     verdict_words,

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 from riskhelper.acts import gate
 from riskhelper.acts.condition_words import conditions_to_read
 from riskhelper.acts.plan_envelope import plan_envelope
-from riskhelper.acts.plan_reading import change_lines
 from riskhelper.acts.plan_signed import conditions_of
+from riskhelper.acts.plan_words import change_lines
 from riskhelper.acts.typed_moments import moment_words
 from riskhelper.permit import course
 from riskhelper.permit.document import Permit

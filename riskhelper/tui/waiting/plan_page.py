@@ -9,10 +9,10 @@ from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 
-from riskhelper.acts import plan_reading
+from riskhelper.acts import plan_words
 from riskhelper.acts.pace import pace_lines, pace_words
 from riskhelper.acts.plan_envelope import plan_envelope
-from riskhelper.acts.plan_reading import PlanRead
+from riskhelper.acts.plan_reading import PlanRead, day_lines
 from riskhelper.assessment.result import StopFinding
 from riskhelper.interview.reading import readable
 from riskhelper.ruleset.model import RuleSet
@@ -70,8 +70,8 @@ class PlanPage(Page):
         words = self.query_one(Words)
         for verdict, name in _BORDERS.items():
             words.set_class(verdict is read.assessment.verdict, name)
-        said = plan_reading.verdict_words(read)
-        words.say((self.session.notice, "italic"), (said, "bold"), (plan_reading.stands_words(read), ""))
+        said = plan_words.verdict_words(read)
+        words.say((self.session.notice, "italic"), (said, "bold"), (plan_words.stands_words(read), ""))
         rows = self.query_one(Rows)
         rows.show(keyed(list(self._rows(read))), rows.cursor)
         rows.focus()
@@ -83,22 +83,22 @@ class PlanPage(Page):
         found, rules = read.assessment, read.state.rules
         for place, changed in enumerate(read.after_a_stop):
             mark = "CHANGED AFTER ITS STOP WAS SHOWN"
-            yield Row(f"changed:{place}", plan_reading.after_stop_words(changed), mark=mark)
-        stops = plan_reading.stops_in_order(found)
+            yield Row(f"changed:{place}", plan_words.after_stop_words(changed), mark=mark)
+        stops = plan_words.stops_in_order(found)
         most = next(most for height, most in _MOST_STOPS if self.size.height >= height)
         shown = stops if len(stops) <= most + 1 else stops[:most]
         yield from (_stop_row(rules, stop, why=self.size.height >= _TALL_FROM) for stop in shown)
         if rest := stops[len(shown) :]:
             mark = "STOP" if rest[0].holds else "STOP NOT RULED OUT"
-            yield Row("stops", plan_reading.more_stops_words(rest), mark=mark)
-        yield Row("first", plan_reading.unknown_words(read), mark="Not known")
+            yield Row("stops", plan_words.more_stops_words(rest), mark=mark)
+        yield Row("first", plan_words.unknown_words(read), mark="Not known")
         roomy = self.size.height >= _ROOMY_FROM
         for hazard in found.worst:
             lines = tuple(wording.lanes(rules, hazard)) if roomy else ()
-            yield Row(f"hazard:{hazard.id}", plan_reading.hazard_words(hazard), mark="Worst", lines=lines)
+            yield Row(f"hazard:{hazard.id}", plan_words.hazard_words(hazard), mark="Worst", lines=lines)
         for number in read.numbers:
-            yield Row(f"number:{number.quantity.id}", plan_reading.number_words(number, read.now), mark="Number")
-        yield Row("changes", plan_reading.change_words(read), mark="Changes")
+            yield Row(f"number:{number.quantity.id}", plan_words.number_words(number, read.now), mark="Number")
+        yield Row("changes", plan_words.change_words(read), mark="Changes")
         yield Row("pace", pace_words(read.pace), mark="Pace")
         if found.conditions:
             yield Row("conditions", wording.plural(len(found.conditions), "condition") + ", by hold point.")
@@ -137,7 +137,7 @@ class PlanPage(Page):
     def _sheet(self, kind: str) -> tuple[str, list[str]]:
         read = self._read
         if kind == "changes":
-            return "What changed", plan_reading.change_lines(read)
+            return "What changed", plan_words.change_lines(read)
         if kind == "pace":
             return "How it was answered", pace_lines(read.pace)
         if kind == "envelope":
@@ -145,10 +145,10 @@ class PlanPage(Page):
             intro = ["An approval covers this and nothing beyond it. Anything outside of it is a new plan.", ""]
             return "The envelope", [*intro, *envelope.lines]
         width = min(self.interface.size.width - 8, _DAY_WIDTH)
-        return "The day on one line", plan_reading.day_lines(self.interface.context, read, width)
+        return "The day on one line", day_lines(self.interface.context, read, width)
 
     def _all_stops(self) -> None:
-        stops = plan_reading.stops_in_order(self._read.assessment)
+        stops = plan_words.stops_in_order(self._read.assessment)
 
         def rows() -> list[Row]:
             return [_stop_row(self.session.rules, stop, why=True) for stop in stops]
@@ -201,4 +201,4 @@ class PlanPage(Page):
 
 
 def _stop_row(rules: RuleSet, stop: StopFinding, *, why: bool) -> Row:
-    return Row(f"stop:{stop.id}", plan_reading.stop_words(rules, stop, why=why), mark=plan_reading.stop_mark(stop))
+    return Row(f"stop:{stop.id}", plan_words.stop_words(rules, stop, why=why), mark=plan_words.stop_mark(stop))
