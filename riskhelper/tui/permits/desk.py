@@ -250,5 +250,5 @@ class PermitDesk:
                 lines.append("")
         named = {STOP, *(offer.act for offer in everything)}
         elsewhere = [act_words(act, road) for act in ROWS if act not in named]
-        lines += ["Only in another state: " + "; ".join(elsewhere) + "."]
+        lines += ["Not of this moment: " + "; ".join(elsewhere) + "."]
         self.interface.push_screen(ReadPage(f"Permit {number}: why nothing else", lines))

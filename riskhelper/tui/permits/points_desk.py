@@ -65,7 +65,7 @@ class PointsDesk:
                 lines += [ON_POINTS[offer.act], *(f"- {lack.words}. Needed: {lack.by}." for lack in offer.lacks), ""]
         named = {offer.act for offer in offers}
         lines.append(
-            "Only in another state: " + "; ".join(ON_POINTS[act] for act in POINT_ROWS if act not in named) + "."
+            "Not of this moment: " + "; ".join(ON_POINTS[act] for act in POINT_ROWS if act not in named) + "."
         )
         self.interface.push_screen(ReadPage(f"Point {name}: why nothing else", lines))
 
