@@ -8,7 +8,8 @@ from riskhelper.acts.context import Context, Refused, printable
 from riskhelper.acts.people import rules_digest
 from riskhelper.acts.rule_folders import RuleFolder
 from riskhelper.acts.signing import site
-from riskhelper.office.showing import KINDS, EntryShown, Told, kinds_of, named, shown
+from riskhelper.office.entry_words import Told
+from riskhelper.office.showing import KINDS, EntryShown, kinds_of, named, shown
 from riskhelper.ruleset.faults import nearest_name
 from riskhelper.ruleset.model import RuleSet
 from riskhelper.store.rule_files import changes_text
