@@ -12,11 +12,12 @@ from textual.timer import Timer
 from textual.widgets import Input, Static
 
 from riskhelper.acts.context import Refused
+from riskhelper.acts.known_plant import Offered
 from riskhelper.interview.reading import readable
 from riskhelper.ruleset.entries import QuestionEntry
 from riskhelper.tui import wording
 from riskhelper.tui.frame import USUAL_KEYS, Page, is_tiny
-from riskhelper.tui.numbers import NEXT_UNIT, AnswerField, UnitRow, accepted, read_back
+from riskhelper.tui.numbers import NEXT_UNIT, STILL_SO, AnswerField, UnitRow, accepted, read_back
 from riskhelper.tui.pages import Doubt, Typing
 from riskhelper.tui.rows import Row, Rows, keyed
 from riskhelper.tui.session import Place
@@ -24,6 +25,7 @@ from riskhelper.tui.words import Words
 
 READ_AFTER_S = 0.03
 NOT_KNOWN = "?not known"
+STILL = "?still so"
 SAVE = "?save"
 KEEP = "?keep"
 HANDED_OVER = "The plan was handed over to be read. Approving it is the act of another person."
@@ -48,6 +50,7 @@ class AskPage(Page):
         self.add_class("-questions")
         self._place: Place | None = None
         self._marks: dict[str, str] = {}
+        self._offered: Offered | None = None
         self._refusal = ""
         self._reading: Timer | None = None
 
@@ -74,6 +77,7 @@ class AskPage(Page):
             self._show_end()
             return
         self._place = self.session.place_of(name)
+        self._offered = self.session.offered(name)
         self._marks = {}
         self._refusal = ""
         await self._show_field(self._place.question)
@@ -125,7 +129,7 @@ class AskPage(Page):
         if place is None:
             return
         question = place.question
-        first, then = (session.notice, "italic"), (question.ask, "bold")
+        first, then = (session.notice, "bold" if session.warns else "italic"), (question.ask, "bold")
         if is_tiny(self):  # where only the first lines fit, the question and what is wrong come first
             first, then = then, first
             first = (f"{question.ask} {self._refusal}".rstrip(), "bold")
@@ -166,6 +170,9 @@ class AskPage(Page):
             rows = keyed([Row(option, words) for option, words in question.options.items()])
         else:
             rows = [Row(SAVE, "Save what is written above.", "Ent")]
+        if self._offered is not None:
+            seen = f"{self._offered.words} ({self._offered.last_seen})"
+            rows.append(Row(STILL, f"Still so, I have looked: {seen}.", "" if question.type == "text" else STILL_SO))
         rows.append(Row(NOT_KNOWN, "I do not know.", "F2"))
         if self.session.asked_again is not None and self.session.answer_to(place.name) is not None:
             key = "Esc" if question.type in ("number", "text") else "k"  # a letter would be written into the field
@@ -193,6 +200,8 @@ class AskPage(Page):
         if self.session.can_ask_for_permit:
             again = " again" if self.session.given_back is not None else ""
             hand_over = [Row("draw_up", f"Ask for the permit{again}.")]
+        keep = [Row("keep_plant", "Keep what stays true of this plant for the next visit.")]
+        keep = keep if self.session.knows_of_plant else []
         self.query_one(Rows).show(
             keyed(
                 [
@@ -201,6 +210,7 @@ class AskPage(Page):
                     Row("statement", "Read the method statement."),
                     Row("papers", "Write the method statement as PDF and as text."),
                     *hand_over,
+                    *keep,
                     Row("jump", "Look at the answers by place, and change one."),
                     Row("leave", "Leave. Every answer is saved."),
                 ]
@@ -227,6 +237,8 @@ class AskPage(Page):
             self.interface.go(event.name)
         elif event.name == NOT_KNOWN:
             await self.action_not_known()
+        elif event.name == STILL:
+            await self._confirm()
         elif event.name == KEEP:
             self.session.asked_again = None
             await self.show_question()
@@ -260,10 +272,12 @@ class AskPage(Page):
 
     @on(AnswerField.Key)
     async def key_in_number(self, event: AnswerField.Key) -> None:
-        """In a number the letter u goes to the next unit, and a question mark says not known."""
+        """In a number the letter u goes to the next unit, an equals sign says still so, a question mark not known."""
         event.stop()
         if event.character == NEXT_UNIT:
             self.query_one(UnitRow).next()
+        elif event.character == STILL_SO:
+            await self._confirm()
         else:
             await self.action_not_known()
 
@@ -315,6 +329,14 @@ class AskPage(Page):
 
         title = f"You answered: {wording.sentence(looked.read_back)}"
         self.app.push_screen(Doubt(title, doubts, "No. Let me answer again.", "Yes. Save it so.", save))
+
+    async def _confirm(self) -> None:
+        """Saves what an earlier visit saw, now that somebody has looked."""
+        if self._offered is None:
+            self.app.bell()
+            return
+        self.session.confirm(self._offered)
+        await self.show_question()
 
     async def _refuse(self, words: str) -> None:
         self._refusal = wording.sentence(words)

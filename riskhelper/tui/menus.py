@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from riskhelper.acts import office
 from riskhelper.acts.context import Refused
 from riskhelper.acts.findings import CAUTION
+from riskhelper.acts.plant_files import PlantFaults
 from riskhelper.interview.reading import readable
 from riskhelper.terms import PLACE_WORDS
 from riskhelper.tui import themes, wording
@@ -135,6 +136,19 @@ class Menus:
             lines = ["The papers are written.", "", "For print:", str(written.pdf), "", "The same as plain text:"]
             lines += [str(written.text), "", CAUTION]
         self.interface.push_screen(Sheet("Papers", lines))
+
+    def _keep_plant(self) -> None:
+        try:
+            file, new = self.session.keep_plant()
+        except Refused as refusal:
+            lines = [f"{refusal}."]
+        except PlantFaults as told:
+            lines = ["Nothing was kept: the plant files have faults.", "", *told.faults]
+        else:
+            said = wording.plural(new, "answer is", "answers are")
+            lines = [f"Kept: {said} new or changed.", "", str(file), ""]
+            lines += ["The next visit looks again at each one, and confirms it or answers anew."]
+        self.interface.push_screen(Sheet("Kept for the next visit", lines))
 
     def _jump(self) -> None:
         """Answers by place; choosing one asks it again."""

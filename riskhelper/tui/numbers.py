@@ -15,11 +15,13 @@ from riskhelper.ruleset.entries import QuestionEntry
 from riskhelper.tui.said import say_of
 from riskhelper.units import alternatives, spoken, unit_named, with_unit
 
-NEXT_UNIT, NOT_KNOWN = "u", "?"
+NEXT_UNIT, NOT_KNOWN, STILL_SO = "u", "?", "="
 
 
 class AnswerField(Input):
-    """The field for numbers and words; in a number the letter u and the question mark are keys, not characters."""
+    """The field for numbers and words; in a number the letter u, the question mark and the equals sign are
+    keys, not characters.
+    """
 
     virtual_size = reactive(Size(0, 0))
     """The width of what is written. The field is as wide as its page, so a character more moves nothing around it."""
@@ -36,9 +38,9 @@ class AnswerField(Input):
         self.takes_number = False
 
     def on_key(self, event: events.Key) -> None:
-        """Passes the two keys on; the field itself would take them for characters and drop them."""
+        """Passes these keys on; the field itself would take them for characters and drop them."""
         character = (event.character or "").lower()
-        if self.takes_number and character in (NEXT_UNIT, NOT_KNOWN):
+        if self.takes_number and character in (NEXT_UNIT, NOT_KNOWN, STILL_SO):
             event.stop()
             event.prevent_default()
             self.post_message(self.Key(character))

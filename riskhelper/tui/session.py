@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from riskhelper.acts import answering, assessing, during_work, jobs, office, site_details, stopping
+from riskhelper.acts import answering, assessing, during_work, jobs, known_plant, office, site_details, stopping
 from riskhelper.acts.answering import GiveAnswer, Looked, PlanControl, ProveControl
 from riskhelper.acts.assessing import Progress
 from riskhelper.acts.context import Context
@@ -15,7 +15,9 @@ from riskhelper.acts.findings import certain_stops
 from riskhelper.acts.given_back import can_ask, given_back
 from riskhelper.acts.jobs import JobState, OpenJob
 from riskhelper.acts.kept_page import KeptPage, keep_page, kept_page
+from riskhelper.acts.known_plant import KnownPlants, Offered
 from riskhelper.acts.papers import WritePapers, Written, read_papers, write_papers
+from riskhelper.acts.plant_files import PlantFaults
 from riskhelper.acts.stopping import StandingStop
 from riskhelper.assessment.result import Assessment, StopFinding
 from riskhelper.evidence import Answer
@@ -52,6 +54,9 @@ class Session:
         self.paper = paper
         self.changed = ""
         self.notice = ""
+        self.warns = False
+        """Whether the notice is a warning, which stands bold."""
+        self.plants = KnownPlants(context.plants)
         self.asked_again: str | None = None
         self._state: JobState | None = None
         self._progress: Progress | None = None
@@ -209,6 +214,35 @@ class Session:
             question = self.rules.questions[name]
             there, here = readable(question, before), readable(question, after)
             self.notice = wording.compared(there, before.at, here, same=before.value == after.value)
+        otherwise = known_plant.differs(self.state, self.plants, name)
+        if otherwise:
+            self.notice, self.warns = f"{wording.sentence(otherwise)} {self.notice}".strip(), True
+
+    def offered(self, name: str) -> Offered | None:
+        """What an earlier visit saw, to be confirmed after looking. A plant file with faults is told of once."""
+        try:
+            return known_plant.offered(self.state, self.plants, name)
+        except PlantFaults as told:
+            self.plants = KnownPlants(None)
+            self.notice = f"Nothing of an earlier visit is offered. {wording.sentence(' '.join(told.faults))}"
+            self.warns = True
+            return None
+
+    def confirm(self, item: Offered) -> None:
+        """Saves what an earlier visit saw as looked at and found the same."""
+        self._after(known_plant.confirm(self.context, self.state.number, self.milestone, item))
+
+    @property
+    def knows_of_plant(self) -> bool:
+        """Whether an answer of this job stays true of the plant."""
+        questions = self.rules.questions
+        return any(q in questions and questions[q].of_plant for q in self.state.job.answers)
+
+    def keep_plant(self) -> tuple[Path, int]:
+        """Keeps what stays true of the plant for the next visit; the file, and how many answers are new in it."""
+        file, changed = known_plant.keep(self.context, self.plants, self.state.number)
+        self.plants = KnownPlants(self.context.plants)
+        return file, len(changed)
 
     def not_known(self, name: str) -> None:
         """Saves that nobody here can say."""
@@ -308,7 +342,7 @@ class Session:
         return during_work.to_do_now(self.context, self.state.number)
 
     def _after(self, state: JobState) -> None:
-        self.notice = ""
+        self.notice, self.warns = "", False
         self.asked_again = None
         self._take(state)
 
