@@ -8,7 +8,7 @@ of a hazard as found, 0 where it does not apply). As everywhere, what cannot be 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
@@ -165,17 +165,30 @@ def _stops_say_so(bench: Bench, asked: Asked) -> bool:
     """Whether stops that read what the condition reads fire whenever it holds: then the verdict is STOP already."""
     if not _leaves_no_stop(asked.never) or _speaks_of_outcome(bench.rules, asked.condition):
         return False
-    reads = bench.dependence.questions_of(asked.condition)
-    related = [
-        name
-        for name, rule in bench.rules.stop_rules.items()
-        if rule.check is not None and not reads.isdisjoint(bench.rules.support_of(rule.check.node))
-    ]
-    outcome = bench.outcome
-    none_fires = [negated(outcome.condition_stop(name)) for name in related]
-    goal = conjoined((outcome.held.test(asked.condition).may, *none_fires))
     reads_numbers = any(isinstance(bench.rules.types[n], tree.NumberType) for n in tree.names_in(asked.condition))
-    return bench.prover.is_impossible(goal, _MOST_S_FOR_STOPS, with_figures=reads_numbers)
+    outcome = bench.outcome
+    holds = outcome.held.test(asked.condition).may
+    for stops in _related_stops(bench, asked.condition):
+        goal = conjoined((holds, *(negated(outcome.condition_stop(name)) for name in stops)))
+        if bench.prover.is_impossible(goal, _MOST_S_FOR_STOPS, with_figures=reads_numbers):
+            return True
+    return False
+
+
+def _related_stops(bench: Bench, condition: tree.Condition) -> Iterator[list[str]]:
+    """Stops that read what few others read of the condition, then all that rest on the same questions."""
+    readers: dict[str, list[str]] = {name: [] for name in tree.names_in(condition)}
+    for stop, rule in bench.rules.stop_rules.items():
+        for name in tree.names_in(rule.check.node) & set(readers) if rule.check is not None else ():
+            readers[name].append(stop)
+    few = min((stops for stops in readers.values() if stops), key=len, default=[])
+    yield list(dict.fromkeys(stop for stops in readers.values() if len(stops) <= len(few) + 2 for stop in stops))
+    questions = bench.dependence.questions_of(condition)
+    yield [
+        stop
+        for stop, rule in bench.rules.stop_rules.items()
+        if rule.check is not None and not questions.isdisjoint(bench.rules.support_of(rule.check.node))
+    ]
 
 
 def _speaks_of_outcome(rules: RuleSet, node: tree.Condition) -> bool:
