@@ -32,7 +32,10 @@ def after(permit: Permit, asked: Asked) -> Permit:
 
 
 def settled(permit: Permit, now: datetime) -> Permit:
-    """The permit with what the clock did to it: a check overdue suspends for good, also when it is done late."""
+    """The permit with what the clock did to it: past its end no test goes on, and a check overdue suspends for good,
+    also when it is done late."""
+    if permit.at(now) is State.EXPIRED:
+        return _test_ended(permit, now)
     if permit.state is State.IN_FORCE and permit.at(now) is State.SUSPENDED:
         words = ", ".join(permit.run_out(now))
         return replace(

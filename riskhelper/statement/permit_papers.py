@@ -94,12 +94,13 @@ def sanction_paper(sheet: PermitSheet) -> Document:
     sanction = permit.test or (permit.tests[-1] if permit.tests else None)
     if sanction is None:
         raise NothingToDraw(f"Permit {permit.number} has no sanction to test. The issuer begins a test first")
+    over = sanction.ended_at is not None or sheet.state is not State.UNDER_TEST
     blocks = (
         Notice(
-            "TEST ENDED" if sanction.ended_at is not None else "UNDER TEST",
+            "TEST ENDED" if over else "UNDER TEST",
             (
                 "This sanction has ended. Treat everything as live until it is proved again."
-                if sanction.ended_at is not None
+                if over
                 else "Apparatus under test is LIVE. Nobody works on it, and no permit or limitation of access is in "
                 "force on it.",
                 "Only the holder applies voltage, current or signals. They are off, and said to be off, before "

@@ -184,6 +184,9 @@ def test_a_sanction_to_test_is_a_paper_of_its_own(tmp_path: Path) -> None:
     assert large(made, "test") == "UNDER TEST"
     assert "NOT PROVED SINCE" in text
     assert all(words in text for words in ("7/1/test 1", "230 V", "Ann Wick", "Ben Roe", "is LIVE"))
+    made.clock.move(9 * 60)
+    assert large(made, "test") == "TEST ENDED"
+    made.clock.move(-9 * 60)
     did(made, "issuer", "end test")
     assert large(made, "test") == "TEST ENDED"
 

@@ -775,3 +775,14 @@ def test_what_the_outgoing_holder_leaves_behind_stands_on_the_permit() -> None:
     made.done("1", course.OFFER, "acceptor", state_left="valve shut, tray under it")
 
     assert made.permits["1"].state_left == "valve shut, tray under it"
+
+
+def test_past_the_end_no_test_goes_on() -> None:
+    made = world(course.START)
+    made.done("1", course.SIGN_OFF, "worker")
+    made.done("1", course.TEST, "issuer")
+    made.now = ENDS
+    made.done("1", course.HAND_BACK, "acceptor")
+
+    assert made.permits["1"].test is None
+    assert made.permits["1"].tests[0].ended_at is not None
