@@ -11,6 +11,7 @@ from riskhelper.calc.calculation import Computed, Outcome, OutsideLimits, Table,
 from riskhelper.calc.validity import option, outside
 
 SHORT_CONTACT_S = 10.0  # last row of both short-contact tables
+LONGEST_CONTACT_S = 28_800.0  # last row of the long-contact table: 8 h
 MATERIALS = ("coated_metal", "non_metal", "uncoated_metal")
 _SOURCE = (
     "ISO 13732-1 governs (read second-hand only); lowest of SP 2.2.2.1327-03, appendix 1, and ECMA-287 as quoted"
@@ -59,7 +60,7 @@ def table_threshold_c(table: Table, material: str, contact_s: float) -> Computed
     59.0
     """
     option("material", material, MATERIALS)
-    if broken := outside(("contact time", contact_s, 0, 28800, "s")):
+    if broken := outside(("contact time", contact_s, 0, LONGEST_CONTACT_S, "s")):
         return broken
     if not table_rows.has(table, material):
         return OutsideLimits(f"table `{table.id}` has no column for {material.replace('_', ' ')}")
@@ -136,7 +137,7 @@ def threshold_c(
     65.0
     """
     option("material", material, MATERIALS)
-    if broken := outside(("contact time", contact_s, 0, 28800, "s")):
+    if broken := outside(("contact time", contact_s, 0, LONGEST_CONTACT_S, "s")):
         return broken
     if contact_s <= SHORT_CONTACT_S:
         return _lowest(material, contact_s, (accidental, touch))

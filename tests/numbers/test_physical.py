@@ -647,3 +647,12 @@ def test_a_day_without_noise_has_no_dose() -> None:
     rule = {"criterion_dba": 90.0, "exchange_db": 5.0}
 
     assert told(CATALOGUE["noise.dose_pct"].at(first_dba=95.0, first_h=0.0, **rule)) == {"value": 0.0, "unit": "%"}
+
+
+def test_the_index_of_the_unit_turns_where_travel_and_height_balance() -> None:
+    """NIOSH 94-110 multipliers, handle at 20 cm, by hand.
+
+    DM leaves 1 at 20 + 25 cm. VM at the handle is 1 - 0.003 x 55 = 0.835; DM x VM is least 39.08 cm above it,
+    the root of 4.5 x 0.835 / (0.003 x 0.82). VM itself turns at 75 cm.
+    """
+    assert CATALOGUE["lift.index_worst"].turning_points["hand_m"] == pytest.approx((0.45, 0.5908, 0.75), abs=0.00005)
