@@ -32,6 +32,8 @@ from riskhelper.ruleset.valuation import Memo
 
 _TOUCH = 1e-9
 Ends = tuple[Numbers, Numbers]
+Column = Any
+"""A column or one value for all rows; NumPy's own types do not follow the walk any closer."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +74,7 @@ class ColumnReading:
 
     # -- conditions
 
-    def surely(self, node: tree.Condition) -> Flags:
+    def surely(self, node: tree.Condition) -> Column:
         """Rows in which a condition holds whatever the open answers are."""
         match node:
             case tree.Not(part):
@@ -98,7 +100,7 @@ class ColumnReading:
             case tree.Compare():
                 return self._less(node, 1, 0)
 
-    def possibly(self, node: tree.Condition) -> Flags:
+    def possibly(self, node: tree.Condition) -> Column:
         """Rows in which a condition holds or cannot be ruled out."""
         match node:
             case tree.Not(part):
@@ -146,20 +148,20 @@ class ColumnReading:
 
     # -- status of answers
 
-    def pending(self, name: str) -> Flags:
+    def pending(self, name: str) -> Column:
         """Rows in which a question belongs to a later hold point and has no answer yet."""
         column = self.columns.answers[name]
         if self.rules.due_positions[name] <= self._position:
             return np.False_
         return self.asked[name].doubt & ~column.given & ~column.said
 
-    def not_known(self, name: str) -> Flags:
+    def not_known(self, name: str) -> Column:
         """Rows in which nobody has the answer to a question that is due, or somebody said so."""
         column = self.columns.answers[name]
         due = np.bool_(self.rules.due_positions[name] <= self._position)
         return self.asked[name].doubt & ~column.given & (column.said | due)
 
-    def open_lines(self, name: str) -> Flags:
+    def open_lines(self, name: str) -> Column:
         """Rows in which a several-answer was given with lines not known."""
         column = self.columns.answers[name]
         if self.rules.questions[name].type != "several" or column.may is column.value:
@@ -180,7 +182,7 @@ class ColumnReading:
         inputs = sorted(derived.inputs) if derived is not None else []
         return _joined(np.logical_or, [np.False_, *(self._absent[one] for one in inputs)])
 
-    def _end(self, name: str, side: int) -> Numbers:
+    def _end(self, name: str, side: int) -> Column:
         """The low (0) or the high (1) end of a number."""
         if name in self.rules.questions:
             return self._question_end(name, self.rules.questions[name], side)
@@ -193,7 +195,7 @@ class ColumnReading:
             return self._cell(derived.entry.table, side)
         return self._calculated[name][side]
 
-    def _question_end(self, name: str, question: QuestionEntry, side: int) -> Numbers:
+    def _question_end(self, name: str, question: QuestionEntry, side: int) -> Column:
         column = self.columns.answers[name]
         sign = 1 if side else -1
         margin = self._margin(question)
@@ -235,7 +237,7 @@ class ColumnReading:
             found = _where(uniform(asked.doubt & ~asked.yes), join(value, not_asked), found)
         return found
 
-    def _options(self, name: str, *, may: bool) -> Bits:
+    def _options(self, name: str, *, may: bool) -> Column:
         """Options a choice can be; for a several-answer those it may have, or those it surely has."""
         question, column = self.rules.questions[name], self.columns.answers[name]
         several = question.type == "several"
@@ -305,7 +307,7 @@ class ColumnReading:
                     found = pick(found, member)
                 return found
 
-    def _less(self, node: tree.Compare, left_side: int, right_side: int) -> Flags:
+    def _less(self, node: tree.Compare, left_side: int, right_side: int) -> Column:
         """Whether these ends of two numbers stand in the order the comparison says."""
         left, right = node.left, node.right
         if node.op in (">", ">="):

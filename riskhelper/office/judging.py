@@ -142,7 +142,7 @@ class _Judge:
         for control, counts in usable.items():
             yield control, counts & ~self._outdone(control, usable, name)
 
-    def _usable(self, control: str, rule: HazardRule) -> Flags:
+    def _usable(self, control: str, rule: HazardRule) -> Any:
         use = self.held.surely(self.rules.control_checks[control].node)
         if self.rules.controls[control].kind is ControlKind.PPE and rule.no_ppe_credit is not None:
             use = use & ~self.held.possibly(rule.no_ppe_credit.node)

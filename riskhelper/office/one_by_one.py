@@ -6,12 +6,13 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from riskhelper.assessment.assess import assess
 from riskhelper.assessment.hazards import HazardRater
 from riskhelper.facts import Reading
-from riskhelper.office.answer_columns import Flags, PastJob, fitted
-from riskhelper.office.judging import OUT_OF_PLAY, HazardColumn, Judged
+from riskhelper.office.answer_columns import PastJob, fitted
+from riskhelper.office.judging import OUT_OF_PLAY, Judged, Levels
 from riskhelper.ruleset.model import RuleSet
 
 
@@ -21,12 +22,11 @@ def mended(rules: RuleSet, jobs: Sequence[PastJob], milestone: str, found: Judge
         return found
     rows = np.flatnonzero(np.broadcast_to(found.broken, found.count)).tolist()
     verdict = found.verdict.copy()
-    stops: dict[str, Flags] = {}
+    stops: dict[str, NDArray[np.bool_]] = {}
     for name in rules.stop_rules:
-        column = np.broadcast_to(found.stops.get(name, np.False_), found.count).copy()
-        column[rows] = False
-        stops[name] = column
-    hazards = {name: _cleared(column, found.count, rows) for name, column in found.hazards.items()}
+        stops[name] = np.broadcast_to(found.stops.get(name, np.False_), found.count).copy()
+        stops[name][rows] = False
+    counted = {name: _cleared(column.band, found.count, rows) for name, column in found.hazards.items()}
     bands = [band.id for band in rules.matrix.bands]
     for row in rows:
         job, moment = fitted(rules, jobs[row].job), jobs[row].moment
@@ -40,14 +40,15 @@ def mended(rules: RuleSet, jobs: Sequence[PastJob], milestone: str, found: Judge
             rules, job, rules.positions[milestone], held, Reading(rules, job, milestone, moment, if_held=False)
         )
         broken = {defect.entry for defect in shown.defects}
-        for name, column in hazards.items():
+        for name, band in counted.items():
             rated = None if name in broken else rater.rate(name, rules.hazard_rules[name])
             if rated is not None:
-                column.band[row] = bands.index(rated.counted.band)
-    return replace(found, verdict=verdict, stops=stops, hazards=hazards)
+                band[row] = bands.index(rated.counted.band)
+    hazards = {name: replace(column, band=counted[name]) for name, column in found.hazards.items()}
+    return replace(found, verdict=verdict, stops=dict(stops), hazards=hazards)
 
 
-def _cleared(column: HazardColumn, count: int, rows: list[int]) -> HazardColumn:
-    band = np.broadcast_to(column.band, count).copy()
+def _cleared(bands: Levels, count: int, rows: list[int]) -> NDArray[np.int8]:
+    band = np.broadcast_to(bands, count).copy()
     band[rows] = OUT_OF_PLAY
-    return replace(column, band=band)
+    return band

@@ -121,9 +121,9 @@ def _hangs(rules: RuleSet, kind: str, name: str) -> Iterator[tuple[str, str]]:
         if kind == "question" and rules.questions[name].not_known_stops:
             stop = rules.questions[name].not_known_stops
             yield f"stop {stop}", f"fires if this is not known: {rules.stops[stop].title}"
-    for control, entry in rules.controls.items():
-        if kind == "hazard" and name in entry.lowers:
-            yield f"control {control}", entry.do
+    for control, held_control in rules.controls.items():
+        if kind == "hazard" and name in held_control.lowers:
+            yield f"control {control}", held_control.do
     for hazard, held in rules.hazards.items():
         if kind == "stop" and name in held.stops:
             yield f"hazard {hazard}", held.title
