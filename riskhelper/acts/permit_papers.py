@@ -194,7 +194,7 @@ def _signed(entries: Sequence[Entry], permit: Permit) -> tuple[Signed, ...]:
             name=entry.draft.who,
             role=entry.draft.role,
             act=entry.draft.act,
-            meaning=entry.meaning + _of_point(entry),
+            meaning=entry.meaning + _of_point(entry) + _read_in(entry),
             at=moment_of(entry.draft.moment_entered, entry.draft.offset_min),
             entry=entry.number,
             revision=permit.revision,
@@ -202,6 +202,12 @@ def _signed(entries: Sequence[Entry], permit: Permit) -> tuple[Signed, ...]:
         for entry in entries
         if entry.draft.signature and (_is_of(entry, permit.number) or _of_point(entry, permit))
     )
+
+
+def _read_in(entry: Entry) -> str:
+    """The translation an act was read and signed in; empty where the rules were read in their own language."""
+    words = entry.draft.content.get("words")
+    return f", read in {words}" if isinstance(words, str) else ""
 
 
 def _is_of(entry: Entry, number: str) -> bool:

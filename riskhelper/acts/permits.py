@@ -125,7 +125,7 @@ def asked_for(
 
 def act_content(context: Context, permit: Permit, asked: Asked) -> dict[str, Content]:
     """What an act is written and signed over: the permit, the plan by its digest, what was typed; with an approval
-    the envelope in which the plan holds, in words."""
+    the envelope in which the plan holds, in words; and the translation it was read in, if it was."""
     state = resume_job(context, permit.job)
     content: dict[str, Content] = {
         "permit": permit.number,
@@ -135,6 +135,8 @@ def act_content(context: Context, permit: Permit, asked: Asked) -> dict[str, Con
     }
     if asked.act == course.APPROVE:
         content["envelope"] = [*plan_envelope(state, asked.now).lines]
+    if state.rules.translation is not None:
+        content["words"] = state.rules.translation.named
     return content
 
 

@@ -1,0 +1,53 @@
+"""A signature names the translation the plan was read in, in the record and on the paper."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+from riskhelper.acts import permits
+from riskhelper.acts.permit_papers import DrawPermit, document
+from riskhelper.paper.text import to_text
+from riskhelper.ruleset.model import RuleSet, Translation
+from riskhelper.statement.permit_sheet import CopyShown
+from tests.acts.crew import Crew, crew, ready_job
+from tests.acts.test_permits import DRAFT, did, touched
+
+WORDS = Translation("de", "Deutsch", 2, "ab" * 32, "")
+
+
+def requested(folder: Path, words: Translation | None) -> Crew:
+    """A permit asked for, its rules read in other words."""
+    made = crew(folder, rehearsal=True)
+    plain = made.bench.rules
+
+    def rules(code: str) -> RuleSet:
+        return replace(plain(code), translation=words)
+
+    made.bench = replace(made.bench, rules=rules)
+    ready_job(made)
+    touched(made, "plan", plant="P2", device="links", position="out", voltage_v="400", recheck_min="")
+    permits.draft(made.signing("the requester", "requester"), DRAFT)
+    did(made, "requester", "request")
+    return made
+
+
+def test_an_act_is_signed_over_the_translation_it_was_read_in(tmp_path: Path) -> None:
+    made = requested(tmp_path, WORDS)
+    entry = made.bench.store.every()[-1]
+
+    assert entry.draft.signature
+    assert entry.draft.content["words"] == "Deutsch no. 2 (abababab), not reviewed"
+
+
+def test_in_its_own_language_nothing_is_named(tmp_path: Path) -> None:
+    made = requested(tmp_path, None)
+
+    assert "words" not in made.bench.store.every()[-1].draft.content
+
+
+def test_the_paper_names_it_beside_the_signature(tmp_path: Path) -> None:
+    made = requested(tmp_path, WORDS)
+    text = " ".join(to_text(document(made.bench, DrawPermit("7/1", "permit", Path()), CopyShown())).split())
+
+    assert ", read in Deutsch no. 2 (abababab), not reviewed" in text
