@@ -70,6 +70,12 @@ LONGER_TABLES = (
     ("burn.threshold_c", CONTACT, "contact_s", 28_800.0),
     ("burn.scald_time_s", {"table": HOT_WATER, "liquid": "water", "depth": "third_degree_s"}, "liquid_c", 60.0),
     ("approach.minimum_approach_distance", LINE, "altitude_m", 6000.0),
+    (
+        "approach.no_closer_distance",
+        {"table": "table:us_1910_269_r6", "voltage_kv": 15.0, "person": "skilled", "altitude_factors": HIGH_PLACES},
+        "altitude_m",
+        6000.0,
+    ),
     ("noise_plant.permitted_dba", {"table": LONG_DAY}, "duration_h", 24.0),
 )
 

@@ -656,3 +656,9 @@ def test_the_index_of_the_unit_turns_where_travel_and_height_balance() -> None:
     the root of 4.5 x 0.835 / (0.003 x 0.82). VM itself turns at 75 cm.
     """
     assert CATALOGUE["lift.index_worst"].turning_points["hand_m"] == pytest.approx((0.45, 0.5908, 0.75), abs=0.00005)
+
+
+@pytest.mark.parametrize("name", ["lift.vertical_multiplier", "lift.recommended_weight_kg"])
+def test_the_height_of_the_hands_turns_at_75_centimetres(name: str) -> None:
+    """NIOSH 94-110, table 2: VM is 1 at 75 cm and less above and below."""
+    assert CATALOGUE[name].turning_points["vertical_m"] == pytest.approx((0.75,))
