@@ -121,7 +121,7 @@ def answer_file(rules: RuleSet, example: Example, place: int) -> bytes:
 def case_file(rules: RuleSet, example: Example, place: int, name: str) -> bytes:
     """One job of an example as a worked case; what it expects is what the set says now, for an officer to correct."""
     from riskhelper.assessment.assess import assess
-    from riskhelper.office.proofs.bench import MOMENT
+    from riskhelper.office.proofs.jobs import MOMENT
 
     job = example.jobs[place]
     assessment = assess(rules, job, example.milestone, MOMENT)

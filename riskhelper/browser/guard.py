@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Awaitable, Callable
 
 from aiohttp import web
+from aiohttp.typedefs import Middleware
 
 from riskhelper.browser.address import Address
 from riskhelper.browser.doors import Doors
@@ -15,7 +16,7 @@ OPEN_TO_ALL = (ENTRANCE, "/page.css", "/font.ttf")
 Handler = Callable[[web.Request], Awaitable[web.StreamResponse]]
 
 
-def guard(address: Address, doors: Doors) -> Callable[[web.Request, Handler], Awaitable[web.StreamResponse]]:
+def guard(address: Address, doors: Doors) -> Middleware:
     """The guard as a middleware.
 
     A foreign page can make a browser send requests and open sockets here, but it can neither set their host and
