@@ -42,7 +42,7 @@ def _furniture(furniture: Furniture, pages: Pages, number: int, of: int) -> list
     """Head and foot of a page."""
     left_mm, width_mm = pages.left_mm, pages.width_mm
     right_mm, height_mm = left_mm + width_mm, PAPERS[pages.paper][1]
-    place = f"page {number} of {of}"
+    place = furniture.page.format(number, of)
     place_mm = typefaces()[True].width_mm(place, 11.0)
     head = fitted(f"{furniture.title}   {furniture.record}", width_mm - place_mm - 4.0, 11.0, bold=True)
     marks: list[Mark] = [

@@ -1,4 +1,7 @@
-"""Sentences of the program with gaps: what stands in a gap is taken over, or said in the other language too."""
+"""Sentences of the program with gaps: what stands in a gap is taken over, or said in the other language too.
+
+`{}` takes over anything, `{number}` a number and nothing else, `{said}` is said too.
+"""
 
 from __future__ import annotations
 
@@ -6,8 +9,9 @@ import re
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
-TAKEN_OVER, SAID_TOO = "{}", "{said}"
-_GAP = re.compile(r"\{\}|\{said\}")
+SAID_TOO = "{said}"
+_FILLS = {"{}": "(.+?)", SAID_TOO: "(.+?)", "{number}": r"(\d+(?:[.,]\d+)?)"}
+_GAP = re.compile("|".join(map(re.escape, _FILLS)))
 
 
 @dataclass(frozen=True)
@@ -46,6 +50,8 @@ def forms(said: Mapping[str, str]) -> Iterator[SpokenForm]:
     """The sentences with gaps, those with the most fixed words first, so that the closest one is taken."""
     with_gaps = [words for words in said if gaps_in(words)]
     for words in sorted(with_gaps, key=lambda words: (-len(_GAP.sub("", words)), words)):
-        fixed = _GAP.split(words)
-        pattern = re.compile("(.+?)".join(re.escape(part) for part in fixed), re.DOTALL)
-        yield SpokenForm(fixed[0], fixed[-1], pattern, gaps_in(words), tuple(_GAP.split(said[words])))
+        fixed, gaps = _GAP.split(words), gaps_in(words)
+        pattern = re.escape(fixed[0])
+        for gap, part in zip(gaps, fixed[1:], strict=True):
+            pattern += _FILLS[gap] + re.escape(part)
+        yield SpokenForm(fixed[0], fixed[-1], re.compile(pattern, re.DOTALL), gaps, tuple(_GAP.split(said[words])))

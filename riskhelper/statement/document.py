@@ -258,6 +258,8 @@ class Furniture:
     subject: str
     marks: tuple[str, ...] = ()
     foot: tuple[str, ...] = ()
+    page: str = "page {} of {}"
+    """How a page is counted: its number and how many there are."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -137,7 +137,13 @@ def test_an_unknown_language_names_those_that_are_there() -> None:
         load_rules({**GOOD, "words/xx.toml": words()}, "dale", language="yy")
 
 
-SAID = {"Why: {}": "Xwhy: {}", "Stop: {said}": "Xstop: {said}", "Why": "Xwhy", "{} of about {}": "{} xof {}"}
+SAID = {
+    "Why: {}": "Xwhy: {}",
+    "Stop: {said}": "Xstop: {said}",
+    "Why": "Xwhy",
+    "{} of about {}": "{} xof {}",
+    "{number} days": "{number} xdays",
+}
 
 
 @pytest.mark.parametrize(
@@ -148,6 +154,8 @@ SAID = {"Why: {}": "Xwhy: {}", "Stop: {said}": "Xstop: {said}", "Why": "Xwhy", "
         ("Stop: Why", "Xstop: Xwhy"),
         ("3 of about 90", "3 xof 90"),
         ("Whyever", "Whyever"),
+        ("3 days", "3 xdays"),
+        ("Wait some days", "Wait some days"),
     ],
 )
 def test_a_sentence_with_gaps_keeps_what_stands_in_them_or_says_it_too(told: str, said: str) -> None:
