@@ -8,10 +8,11 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from riskhelper.evidence import Answer, Job
-from riskhelper.interview.order import due_now, falls_away, next_question, stale, statuses, too_early
+from riskhelper.interview.order import about_how_many, due_now, falls_away, next_question, stale, statuses, too_early
 from riskhelper.ruleset.model import RuleSet
 from riskhelper.ruleset.reading import load_rules
 from riskhelper.terms import Status
+from tests.content.shipped import job_of
 from tests.content.shipped import rules as shipped_rules
 from tests.ruleset.test_bad_files import GOOD
 
@@ -96,6 +97,19 @@ def test_a_stage_asks_its_own_questions_and_those_before_it(rules: RuleSet) -> N
     assert due_now(rules, Job(), "office", NOW) == ("mill.work",)
     assert "mill.race_dry" not in due_now(rules, Job(), "approval", NOW)
     assert "mill.race_dry" in due_now(rules, Job(), "sluice_shut", NOW)
+
+
+@pytest.mark.parametrize("name", sorted(shipped_rules().cases))
+def test_how_many_there_will_be_is_told_within_three_tenths_from_the_first_question_on(name: str) -> None:
+    """Ours: a count that misleads is worse than none; what nobody can tell yet counts by half."""
+    case = shipped_rules().cases[name]
+    rule_set, whole = shipped_rules(case.local), job_of(case)
+    at_the_end = len(due_now(rule_set, whole, "gate", NOW))
+    order = [q for q in rule_set.questions if q in whole.answers]
+
+    for answered in (0, 5, 15, 30, len(order)):
+        begun = Job({q: whole.answers[q] for q in order[:answered]}, local_code=case.local)
+        assert about_how_many(rule_set, begun, "gate", NOW) == pytest.approx(at_the_end, rel=0.3)
 
 
 def test_next_is_the_first_question_nobody_has_dealt_with(rules: RuleSet) -> None:

@@ -66,3 +66,16 @@ def test_the_command_ends_by_what_it_found(tmp_path: Path) -> None:
     assert "no_case_applies: " + KINDS["no_case_applies"] in open_findings.stdout
     assert faults.returncode == 6
     assert "unknown table" in faults.stderr
+
+
+def test_a_translation_that_lacks_words_is_told_with_the_rules(tmp_path: Path) -> None:
+    folder = written(tmp_path, "")
+    (folder / "words").mkdir()
+    (folder / "words" / "xx.toml").write_text(
+        '[words]\nlanguage = "xx"\ntitle = "Xish"\nnumber = 1\n', encoding="utf-8"
+    )
+
+    with pytest.raises(RuleFaults) as raised:
+        review_folder(folder)
+
+    assert any("words/xx.toml" in str(fault) and "no words" in str(fault) for fault in raised.value.faults)
