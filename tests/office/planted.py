@@ -83,9 +83,7 @@ FAULTS = (
         "oil.toml",
         'stops_if = "plant.live and job.oil and (oil.p_after_kpa <= 0 or',
         'stops_if = "plant.live and job.oil and (oil.p_after_kpa <= -10 or',
-        PROVE,
-        "claim_broken",
-        "claim oil.no_suction_passes",
+        CASES,
         quick=True,
     ),
     Planted(
@@ -240,7 +238,6 @@ FAULTS = (
         'serious_from = "unacceptable"',
         PROVE,
         "weak_controls_clear",
-        quick=True,
     ),
     Planted(
         "control credited twice under two names",
@@ -289,7 +286,6 @@ FAULTS = (
         "if_not_known = { range = [0.1, 0.1]",
         PROVE,
         "unknown_milder",
-        quick=True,
     ),
     # a worse answer rated lower
     Planted(
@@ -325,7 +321,6 @@ FAULTS = (
         "[tighten.oil.gas_kpa]\nexpect = [25, 30]\n",
         PROVE,
         "supplement_loosens",
-        quick=True,
     ),
     Planted(
         "supplement gives credit",

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import AsyncIterator
-from contextlib import asynccontextmanager
+from contextlib import asynccontextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 
 from textual import events
 from textual.geometry import Offset
 from textual.pilot import Pilot
+from textual.worker import WorkerFailed
 
 from riskhelper.acts.context import Context
 from riskhelper.tui.app import Interface, Wanted
@@ -83,8 +84,9 @@ class Hand:
         return isinstance(page, WaitPage) or (isinstance(page, StartPage) and page.jobs is None)
 
     async def search(self) -> None:
-        """Waits until a search for acts is done."""
-        await self.interface.workers.wait_for_complete()
+        """Waits until the work beside the interface is done; a refusal of it is told on the page."""
+        with suppress(WorkerFailed):
+            await self.interface.workers.wait_for_complete()
         await self.settle()
 
     def lines(self) -> list[str]:
