@@ -22,7 +22,7 @@ from tests.office.planted import CASES, LOAD, PROVE, REVIEW, SUPPLEMENT, Planted
 
 CODE = "en50110"
 HEAD = b'[supplement]\nname = "site"\nnumber = 1\nlanguage = 1\n'
-MOST_S = 120.0
+MOST_S = 300.0
 Told = tuple[str, str, str]  # who found it, which kind, which entry
 
 
@@ -61,7 +61,7 @@ def found(fault: Planted, finders: tuple[str, ...]) -> Iterator[Told]:
         fresh = set(review({CODE: rules}).findings) - known_findings()
         yield from ((REVIEW, one.kind, one.entry) for one in sorted(fresh))
     if PROVE in finders:
-        bench = Bench.of(rules, Patience(time.monotonic, time.monotonic() + MOST_S))
+        bench = Bench.of(rules, Patience(time.process_time, time.process_time() + MOST_S))
         results = loosened(bench, shipped()) if supplements else ANALYSES[fault.kind](bench)
         for one in results:
             yield PROVE, one.kind if isinstance(one, ProofFinding) else "not settled", one.entry.partition(",")[0]

@@ -40,16 +40,14 @@ FAULTS = (
         "oil.toml",
         "job.other_work == 'yes' and oil.hot_work_m < oil.hot_limit_m\"\nlifted_by",
         "job.other_work == 'yes' and oil.hot_work_m > oil.hot_limit_m\"\nlifted_by",
-        PROVE,
-        "claim_broken",
-        "claim oil.no_flame_at_the_oil",
+        CASES,
     ),
     Planted(
         "very hot oil asked for the wrong way",
         "oil.toml",
         'if = "oil.oil_c > 70"',
         'if = "oil.oil_c < 70"',
-        REVIEW,
+        CASES,
     ),
     Planted(
         "hot oil counted when it is cool",
@@ -91,9 +89,7 @@ FAULTS = (
         "oil.toml",
         'stops_if = "plant.live and job.oil and (oil.p_after_kpa <= 0 or',
         'stops_if = "plant.live and job.oil and (oil.p_after_kpa < 0 or',
-        PROVE,
-        "claim_broken",
-        "claim oil.no_suction_passes",
+        CASES,
     ),
     # dropped and doubled parts of conditions
     Planted(
@@ -132,9 +128,7 @@ FAULTS = (
         "oil.toml",
         'stops_if = "job.oil and job.mount and not oil.threads_match"',
         'stops_if = "job.oil and job.mount and oil.threads_match"',
-        PROVE,
-        "claim_broken",
-        "claim oil.threads_are_the_same",
+        CASES,
     ),
     Planted(
         "unless written as if",
@@ -177,8 +171,7 @@ FAULTS = (
         "mains.toml",
         "mains.drop_pct >",
         "mains.drop_pct < -",
-        PROVE,
-        "never_with_figures",
+        LOAD,
     ),
     Planted(
         "gap widened between two ranges",
@@ -214,15 +207,14 @@ FAULTS = (
         "matrix.toml",
         "up_to = 14",
         "up_to = 15",
-        REVIEW,
+        CASES,
     ),
     Planted(
         "matrix with a milder highest band",
         "matrix.toml",
         'verdict = "stop"',
         'verdict = "conditions"',
-        PROVE,
-        "claim_broken",
+        CASES,
     ),
     Planted(
         "weak controls move three bands",
