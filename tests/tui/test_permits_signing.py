@@ -175,8 +175,11 @@ async def test_what_is_out_of_sight_is_read_before_it_is_signed(tmp_path: Path) 
         assert page.hand.interface.focused is not page.hand.interface.screen.query_one(Passphrase)
         assert "read on" in page.hand.flat()
         while not isinstance(page.hand.interface.focused, Passphrase):
+            await page.hand.settle()
             seen += page.hand.screen()
             await page.hand.press("2")
+        await page.hand.settle()
+        seen += page.hand.screen()
 
         assert [line for line in long if line not in seen] == []
         await page.sign(passphrase("the issuer"))
