@@ -1,1 +1,1 @@
-"""What a person can do, a module per family; here alone core, store and clock meet."""
+"""What a person can do, a folder for each thing it is done with; here alone core, store and clock meet."""

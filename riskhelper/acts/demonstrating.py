@@ -7,11 +7,11 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
-from riskhelper.acts.as_json import assessment_json
-from riskhelper.acts.assessing import assessed
 from riskhelper.acts.context import Refused
-from riskhelper.acts.from_file import Taken, take
-from riskhelper.acts.papers import statement, write_pdf, write_text
+from riskhelper.acts.job.as_json import assessment_json
+from riskhelper.acts.job.assessing import assessed
+from riskhelper.acts.job.from_file import Taken, take
+from riskhelper.acts.job.papers import statement, write_pdf, write_text
 from riskhelper.acts.setting_up import RuleShelf
 from riskhelper.acts.whole_files import write_whole
 from riskhelper.assessment.result import Assessment

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from enum import Enum
 
-from riskhelper.acts.answer_files import AnswerFaults
 from riskhelper.acts.context import Refused, printable
-from riskhelper.acts.plant_files import PlantFaults
+from riskhelper.acts.job.answer_files import AnswerFaults
+from riskhelper.acts.job.plant_files import PlantFaults
 from riskhelper.record.canonical import NotCanonical
 from riskhelper.ruleset.faults import RuleFaults
 from riskhelper.store.keys import KeyRefused

@@ -6,11 +6,11 @@ import sys
 from argparse import Namespace
 from collections.abc import Mapping
 
-from riskhelper.acts import adopting
 from riskhelper.acts.context import Context, printable
-from riskhelper.acts.rule_folders import RuleFolder
+from riskhelper.acts.register.signing import key_folder, sign_in
+from riskhelper.acts.rule_sets import adopting
+from riskhelper.acts.rule_sets.rule_folders import RuleFolder
 from riskhelper.acts.setting_up import Workplace
-from riskhelper.acts.signing import key_folder, sign_in
 from riskhelper.cli.exits import ExitCode
 from riskhelper.cli.secrets import passphrases
 
@@ -36,7 +36,7 @@ def course(place: Workplace, given: Namespace) -> ExitCode:
     details = {key: getattr(given, option) for key, option in DETAILS[given.what].items()}
     compared = None
     if given.what == "adopt" and given.against is not None:
-        from riskhelper.acts.replaying import compared_with
+        from riskhelper.acts.rule_sets.replaying import compared_with
 
         compared = compared_with(context, RuleFolder(given.against), where, given.local)
         print(compared.words, file=sys.stderr)

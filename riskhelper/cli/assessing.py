@@ -6,12 +6,12 @@ import json
 import sys
 from argparse import Namespace
 
-from riskhelper.acts.as_json import assessment_json
-from riskhelper.acts.assessing import assessed, without_effect
 from riskhelper.acts.context import printable
-from riskhelper.acts.findings import full_lines
-from riskhelper.acts.from_file import take
-from riskhelper.acts.papers import statement, write_pdf, write_text
+from riskhelper.acts.job.as_json import assessment_json
+from riskhelper.acts.job.assessing import assessed, without_effect
+from riskhelper.acts.job.findings import full_lines
+from riskhelper.acts.job.from_file import take
+from riskhelper.acts.job.papers import statement, write_pdf, write_text
 from riskhelper.acts.setting_up import Workplace
 from riskhelper.cli.exits import ExitCode, exit_of_verdict
 

@@ -5,13 +5,13 @@ from __future__ import annotations
 import sys
 from argparse import Namespace
 
-from riskhelper.acts import carrying
-from riskhelper.acts import holding as acts
-from riskhelper.acts.carrying import Carried
 from riskhelper.acts.context import Context, printable
-from riskhelper.acts.people import open_register
+from riskhelper.acts.record import carrying
+from riskhelper.acts.record import holding as acts
+from riskhelper.acts.record.carrying import Carried
+from riskhelper.acts.register.people import open_register
+from riskhelper.acts.register.signing import Signing, key_folder, sign_in
 from riskhelper.acts.setting_up import Workplace
-from riskhelper.acts.signing import Signing, key_folder, sign_in
 from riskhelper.cli.exits import ExitCode
 from riskhelper.cli.secrets import passphrases
 

@@ -7,14 +7,14 @@ import sys
 from argparse import Namespace
 from collections.abc import Callable
 
-from riskhelper.acts.rule_folders import RuleFolder
+from riskhelper.acts.rule_sets.rule_folders import RuleFolder
 from riskhelper.acts.setting_up import Workplace
 from riskhelper.cli.exits import ExitCode
 
 
 def compare(_place: Workplace, given: Namespace) -> ExitCode:
     """Prints what differs in meaning; the exit code says whether anything is looser."""
-    from riskhelper.acts.comparing import compare_folders, comparison_json, comparison_lines, save_examples
+    from riskhelper.acts.rule_sets.comparing import compare_folders, comparison_json, comparison_lines, save_examples
 
     old, new = _sides(given)
     found = compare_folders(old, new, given.local)
@@ -30,7 +30,7 @@ def compare(_place: Workplace, given: Namespace) -> ExitCode:
 
 def replay(place: Workplace, given: Namespace) -> ExitCode:
     """Replays the jobs of the record; the exit code says whether anything comes out milder."""
-    from riskhelper.acts.replaying import replay_lines, replay_record, write_csv
+    from riskhelper.acts.rule_sets.replaying import replay_lines, replay_record, write_csv
 
     old, new = _sides(given)
     context = place.context()
@@ -49,7 +49,7 @@ def replay(place: Workplace, given: Namespace) -> ExitCode:
 
 def show(place: Workplace, given: Namespace) -> ExitCode:
     """Prints one entry with all that feeds it and hangs on it."""
-    from riskhelper.acts.showing_entry import entry_json, entry_lines, show_entry
+    from riskhelper.acts.rule_sets.showing_entry import entry_json, entry_lines, show_entry
 
     where = RuleFolder(place.shelf.folder)
     context = place.context() if place.store.exists() else None

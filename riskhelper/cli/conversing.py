@@ -16,7 +16,7 @@ from riskhelper.cli.exits import ExitCode, exit_of_verdict
 from riskhelper.terms import GATE
 
 if TYPE_CHECKING:
-    from riskhelper.acts.answer_files import AnswerFile
+    from riskhelper.acts.job.answer_files import AnswerFile
 
 PLAIN = "riskhelper.plain"
 INTERFACE = "riskhelper.tui"
@@ -35,9 +35,9 @@ def interview(place: Workplace, given: Namespace) -> ExitCode:
 def open_rehearsal(place: Workplace, file: AnswerFile, folder: Path) -> ExitCode:
     """Enters a file into a rehearsal store of its own in a folder, makes the crew that can sign there, and opens the
     interface on it."""
-    from riskhelper.acts.from_file import enter
-    from riskhelper.acts.gate import has_register
-    from riskhelper.acts.rehearsal_crew import LEADER, make_crew
+    from riskhelper.acts.job.from_file import enter
+    from riskhelper.acts.plan.gate import has_register
+    from riskhelper.acts.register.rehearsal_crew import LEADER, make_crew
 
     own = replace(place, rehearsal=True, store_file=folder / "rehearsal.sqlite")
     context = own.context(LEADER)

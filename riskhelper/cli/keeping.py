@@ -5,12 +5,12 @@ from __future__ import annotations
 from argparse import Namespace
 from datetime import timedelta
 
-from riskhelper.acts import backing_up
-from riskhelper.acts import incidents as incident_acts
-from riskhelper.acts import texts as text_acts
 from riskhelper.acts.context import Context, Refused, printable
+from riskhelper.acts.record import backing_up
+from riskhelper.acts.record import incidents as incident_acts
+from riskhelper.acts.record import texts as text_acts
+from riskhelper.acts.register.signing import Signing, key_folder, sign_in
 from riskhelper.acts.setting_up import Workplace
-from riskhelper.acts.signing import Signing, key_folder, sign_in
 from riskhelper.cli.exits import ExitCode
 from riskhelper.cli.secrets import passphrases
 

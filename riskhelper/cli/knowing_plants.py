@@ -5,7 +5,7 @@ from __future__ import annotations
 from argparse import Namespace
 
 from riskhelper.acts.context import printable
-from riskhelper.acts.known_plant import KnownPlants, keep, last_seen
+from riskhelper.acts.job.known_plant import KnownPlants, keep, last_seen
 from riskhelper.acts.setting_up import Workplace
 from riskhelper.cli.exits import ExitCode
 

@@ -6,15 +6,15 @@ import sys
 from argparse import Namespace
 from collections.abc import Sequence
 
-from riskhelper.acts import isolation as points
-from riskhelper.acts import permit_words, permits, possible_now
 from riskhelper.acts.context import Context, Refused, printable
-from riskhelper.acts.during_work import due_again
-from riskhelper.acts.permit_papers import DrawPermit, draw, draw_numbered
-from riskhelper.acts.permits import DraftPermit
+from riskhelper.acts.permit import isolation as points
+from riskhelper.acts.permit import permit_words, permits, possible_now
+from riskhelper.acts.permit.during_work import due_again
+from riskhelper.acts.permit.permit_papers import DrawPermit, draw, draw_numbered
+from riskhelper.acts.permit.permits import DraftPermit
+from riskhelper.acts.permit.zone_stop import stop_zone
+from riskhelper.acts.register.signing import Signing, key_folder, late, sign_in
 from riskhelper.acts.setting_up import Workplace
-from riskhelper.acts.signing import Signing, key_folder, late, sign_in
-from riskhelper.acts.zone_stop import stop_zone
 from riskhelper.cli.exits import ExitCode
 from riskhelper.cli.secrets import passphrases
 from riskhelper.permit.course import COPY, DRAFT

@@ -5,8 +5,8 @@ from __future__ import annotations
 from argparse import Namespace
 from dataclasses import replace
 
-from riskhelper.acts.from_file import take
-from riskhelper.acts.papers import KINDS, WritePapers, write_papers, write_papers_of
+from riskhelper.acts.job.from_file import take
+from riskhelper.acts.job.papers import KINDS, WritePapers, write_papers, write_papers_of
 from riskhelper.acts.setting_up import Workplace
 from riskhelper.cli.exits import ExitCode
 from riskhelper.terms import GATE

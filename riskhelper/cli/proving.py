@@ -7,7 +7,7 @@ import sys
 import time
 from argparse import Namespace
 
-from riskhelper.acts.proving import (
+from riskhelper.acts.rule_sets.proving import (
     Question,
     answer_file,
     ask_folder,
@@ -17,7 +17,7 @@ from riskhelper.acts.proving import (
     prove_folder,
     save_example,
 )
-from riskhelper.acts.rule_folders import RuleFolder
+from riskhelper.acts.rule_sets.rule_folders import RuleFolder
 from riskhelper.acts.setting_up import Workplace
 from riskhelper.cli.exits import ExitCode
 

@@ -6,14 +6,15 @@ import sys
 from argparse import Namespace
 from datetime import timedelta
 
-from riskhelper.acts import people as acts
-from riskhelper.acts import rehearsal_crew, verifying
 from riskhelper.acts.context import Context, printable
-from riskhelper.acts.people import NewPerson
-from riskhelper.acts.permit_papers import record_says
+from riskhelper.acts.permit.permit_papers import record_says
+from riskhelper.acts.permit.typed_moments import end_of_day
+from riskhelper.acts.record import verifying
+from riskhelper.acts.register import people as acts
+from riskhelper.acts.register import rehearsal_crew
+from riskhelper.acts.register.people import NewPerson
+from riskhelper.acts.register.signing import key_folder, site
 from riskhelper.acts.setting_up import Workplace
-from riskhelper.acts.signing import key_folder, site
-from riskhelper.acts.typed_moments import end_of_day
 from riskhelper.cli.exits import ExitCode
 from riskhelper.cli.secrets import new_passphrase, passphrases
 

@@ -6,7 +6,7 @@ import json
 import sys
 from argparse import Namespace
 
-from riskhelper.acts.reviewing import review_folder, review_json, review_lines
+from riskhelper.acts.rule_sets.reviewing import review_folder, review_json, review_lines
 from riskhelper.acts.setting_up import Workplace
 from riskhelper.cli.exits import ExitCode
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 import json
 from argparse import Namespace
 
-from riskhelper.acts.as_json import plain_value
 from riskhelper.acts.context import printable
 from riskhelper.acts.demonstrating import demonstrate
-from riskhelper.acts.findings import full_lines
-from riskhelper.acts.from_file import take
+from riskhelper.acts.job.as_json import plain_value
+from riskhelper.acts.job.findings import full_lines
+from riskhelper.acts.job.from_file import take
 from riskhelper.acts.setting_up import Workplace
 from riskhelper.cli.conversing import open_rehearsal
 from riskhelper.cli.exits import ExitCode

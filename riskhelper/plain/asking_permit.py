@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from riskhelper.acts import gate
 from riskhelper.acts.context import Context
-from riskhelper.acts.drawing_up import already_there, ask_for_permit, lines_to_confirm
+from riskhelper.acts.plan import gate
+from riskhelper.acts.plan.drawing_up import already_there, ask_for_permit, lines_to_confirm
 from riskhelper.permit import course
 from riskhelper.permit.meanings import PERMIT_MEANINGS
 from riskhelper.plain.gate_acts import done, read_back, written

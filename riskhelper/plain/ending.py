@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from pathlib import Path
 
-from riskhelper.acts import answering, assessing, jobs
-from riskhelper.acts.answering import PlanControl, ProveControl
 from riskhelper.acts.context import Context, Refused
-from riskhelper.acts.findings import CAUTION, full_lines, rating_words, verdict_lines
-from riskhelper.acts.given_back import can_ask
-from riskhelper.acts.papers import WritePapers, write_papers
-from riskhelper.acts.site_details import lacking, site_header, tell_site
+from riskhelper.acts.job import answering, assessing, jobs
+from riskhelper.acts.job.answering import PlanControl, ProveControl
+from riskhelper.acts.job.findings import CAUTION, full_lines, rating_words, verdict_lines
+from riskhelper.acts.job.papers import WritePapers, write_papers
+from riskhelper.acts.job.site_details import lacking, site_header, tell_site
+from riskhelper.acts.plan.given_back import can_ask
 from riskhelper.assessment.result import Assessment, ControlState, HazardFinding
 from riskhelper.plain import asking_permit
 from riskhelper.plain.lines import Left, Lines

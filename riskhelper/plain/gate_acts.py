@@ -6,11 +6,12 @@ import getpass
 from collections.abc import Callable, Mapping, Sequence
 from datetime import datetime
 
-from riskhelper.acts import gate, rehearsing, who_signs
-from riskhelper.acts.condition_words import ToRead
 from riskhelper.acts.context import MOST_WORDS, Context, Refused, checked_words
+from riskhelper.acts.permit.typed_moments import moment_typed, moment_words
+from riskhelper.acts.plan import gate, rehearsing
+from riskhelper.acts.plan.condition_words import ToRead
+from riskhelper.acts.register import who_signs
 from riskhelper.acts.telling import Cause, cause_of, told
-from riskhelper.acts.typed_moments import moment_typed, moment_words
 from riskhelper.permit.wanted import FieldKind, Wanted
 from riskhelper.plain.lines import Left, Lines
 

@@ -8,13 +8,14 @@ from dataclasses import dataclass, replace
 from datetime import timedelta
 from pathlib import Path
 
-from riskhelper.acts import answering, assessing, during_work, jobs, known_plant
-from riskhelper.acts.answering import GiveAnswer
-from riskhelper.acts.assessing import Progress
 from riskhelper.acts.context import Context, Refused
-from riskhelper.acts.findings import CAUTION, brief_lines, certain_stops
-from riskhelper.acts.given_back import given_back
-from riskhelper.acts.jobs import JobState, OpenJob
+from riskhelper.acts.job import answering, assessing, jobs, known_plant
+from riskhelper.acts.job.answering import GiveAnswer
+from riskhelper.acts.job.assessing import Progress
+from riskhelper.acts.job.findings import CAUTION, brief_lines, certain_stops
+from riskhelper.acts.job.jobs import JobState, OpenJob
+from riskhelper.acts.permit import during_work
+from riskhelper.acts.plan.given_back import given_back
 from riskhelper.acts.setting_up import Workplace
 from riskhelper.interview.reading import readable
 from riskhelper.plain.ending import end

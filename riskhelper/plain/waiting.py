@@ -6,18 +6,18 @@ import sys
 from collections.abc import Callable
 from functools import partial
 
-from riskhelper.acts import gate, plan_reading, plan_words
-from riskhelper.acts.assessing import assess_job
-from riskhelper.acts.condition_words import conditions_to_read
 from riskhelper.acts.context import Context
-from riskhelper.acts.findings import full_lines
-from riskhelper.acts.jobs import resume_job
-from riskhelper.acts.pace import pace_lines
-from riskhelper.acts.papers import WritePapers, read_papers
-from riskhelper.acts.plan_envelope import plan_envelope
-from riskhelper.acts.plan_reading import PlanRead, age
+from riskhelper.acts.job.assessing import assess_job
+from riskhelper.acts.job.findings import full_lines
+from riskhelper.acts.job.jobs import resume_job
+from riskhelper.acts.job.papers import WritePapers, read_papers
+from riskhelper.acts.plan import gate, plan_reading, plan_words
+from riskhelper.acts.plan.condition_words import conditions_to_read
+from riskhelper.acts.plan.pace import pace_lines
+from riskhelper.acts.plan.plan_envelope import plan_envelope
+from riskhelper.acts.plan.plan_reading import PlanRead, age
+from riskhelper.acts.plan.waiting import WaitingLine, named, waiting
 from riskhelper.acts.setting_up import Workplace
-from riskhelper.acts.waiting import WaitingLine, named, waiting
 from riskhelper.interview.reading import readable
 from riskhelper.permit import course
 from riskhelper.permit.document import Permit

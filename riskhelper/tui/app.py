@@ -34,7 +34,7 @@ if TYPE_CHECKING:  # read beside the first page
     from riskhelper.tui.permits.desk import PermitDesk
     from riskhelper.tui.session import Session
 
-NEEDED_FOR_JOBS = "riskhelper.acts.jobs"
+NEEDED_FOR_JOBS = "riskhelper.acts.job.jobs"
 NEEDED_FOR_QUESTIONS = "riskhelper.tui.desk"
 
 
@@ -165,7 +165,7 @@ class Interface(App[None]):
 
     def load_then_resume(self, number: str) -> None:
         """Takes a job up again once its rules are read."""
-        from riskhelper.acts.jobs import list_jobs
+        from riskhelper.acts.job.jobs import list_jobs
 
         self._load(next(line.local_code for line in list_jobs(self.context) if line.number == number), number)
 
@@ -289,7 +289,7 @@ class Interface(App[None]):
 
     def action_stop(self) -> None:
         """Stops the work; it is saved before anything is drawn."""
-        from riskhelper.acts.stopping import stop_work, tell_stop
+        from riskhelper.acts.job.stopping import stop_work, tell_stop
 
         page = self.screen
         job = (page.job_in_front if isinstance(page, Page) else "") or self.wanted.job

@@ -12,7 +12,7 @@ from textual.timer import Timer
 from textual.widgets import Input, Static
 
 from riskhelper.acts.context import Refused
-from riskhelper.acts.known_plant import Offered
+from riskhelper.acts.job.known_plant import Offered
 from riskhelper.interview.reading import readable
 from riskhelper.ruleset.entries import QuestionEntry
 from riskhelper.tui import wording

@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import Binding, BindingType
 
-from riskhelper.acts.cards import emergency_lines, leak_card_lines
 from riskhelper.acts.context import Context
-from riskhelper.acts.site_details import lacking
+from riskhelper.acts.job.cards import emergency_lines, leak_card_lines
+from riskhelper.acts.job.site_details import lacking
 from riskhelper.statement.emergency import half_way_state
 from riskhelper.tui.pages import Typing
 

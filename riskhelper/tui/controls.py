@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from riskhelper.acts.findings import rating_words
+from riskhelper.acts.job.findings import rating_words
 from riskhelper.assessment.result import ControlState, HazardFinding
 from riskhelper.terms import ControlKind
 from riskhelper.tui import wording

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 from functools import partial
 from typing import TYPE_CHECKING
 
-from riskhelper.acts.findings import CAUTION, rating_words, reason_words
+from riskhelper.acts.job.findings import CAUTION, rating_words, reason_words
 from riskhelper.assessment.changing import Change, find_out_first, what_would_change
 from riskhelper.assessment.result import HazardFinding, QuantityShown, Reason, StopFinding
 from riskhelper.tui import wording

@@ -41,7 +41,7 @@ class Idling:
         """Hides the content where the time is over and somebody has a key to go on with."""
         if not self.after_s or self.hidden or self.watch() - self._touched < self.after_s:
             return
-        from riskhelper.acts.who_signs import people_here
+        from riskhelper.acts.register.who_signs import people_here
 
         if people_here(self._interface.context):
             from riskhelper.tui.permits.idle import LockPage

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from riskhelper.acts import office
 from riskhelper.acts.context import Refused
-from riskhelper.acts.findings import CAUTION
-from riskhelper.acts.plant_files import PlantFaults
+from riskhelper.acts.job import office
+from riskhelper.acts.job.findings import CAUTION
+from riskhelper.acts.job.plant_files import PlantFaults
 from riskhelper.interview.reading import readable
 from riskhelper.terms import PLACE_WORDS
 from riskhelper.tui import themes, wording

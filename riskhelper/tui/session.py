@@ -7,18 +7,19 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from riskhelper.acts import answering, assessing, during_work, jobs, known_plant, office, site_details, stopping
-from riskhelper.acts.answering import GiveAnswer, Looked, PlanControl, ProveControl
-from riskhelper.acts.assessing import Progress
 from riskhelper.acts.context import Context
-from riskhelper.acts.findings import certain_stops
-from riskhelper.acts.given_back import can_ask, given_back
-from riskhelper.acts.jobs import JobState, OpenJob
-from riskhelper.acts.kept_page import KeptPage, keep_page, kept_page
-from riskhelper.acts.known_plant import KnownPlants, Offered
-from riskhelper.acts.papers import WritePapers, Written, read_papers, write_papers
-from riskhelper.acts.plant_files import PlantFaults
-from riskhelper.acts.stopping import StandingStop
+from riskhelper.acts.job import answering, assessing, jobs, known_plant, office, site_details, stopping
+from riskhelper.acts.job.answering import GiveAnswer, Looked, PlanControl, ProveControl
+from riskhelper.acts.job.assessing import Progress
+from riskhelper.acts.job.findings import certain_stops
+from riskhelper.acts.job.jobs import JobState, OpenJob
+from riskhelper.acts.job.kept_page import KeptPage, keep_page, kept_page
+from riskhelper.acts.job.known_plant import KnownPlants, Offered
+from riskhelper.acts.job.papers import WritePapers, Written, read_papers, write_papers
+from riskhelper.acts.job.plant_files import PlantFaults
+from riskhelper.acts.job.stopping import StandingStop
+from riskhelper.acts.permit import during_work
+from riskhelper.acts.plan.given_back import can_ask, given_back
 from riskhelper.assessment.result import Assessment, StopFinding
 from riskhelper.evidence import Answer
 from riskhelper.interview.reading import readable

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from riskhelper.acts.site_details import lacking, site_lines
+from riskhelper.acts.job.site_details import lacking, site_lines
 from riskhelper.tui.pages import ListPage, Typing
 from riskhelper.tui.rows import Row
 

@@ -17,8 +17,8 @@ from riskhelper.tui.rows import Row, Rows, keyed
 from riskhelper.tui.words import Words
 
 if TYPE_CHECKING:  # read beside the first page
-    from riskhelper.acts.jobs import JobLine
-    from riskhelper.acts.kept_page import KeptPage
+    from riskhelper.acts.job.jobs import JobLine
+    from riskhelper.acts.job.kept_page import KeptPage
     from riskhelper.tui.app import Wanted
 
 TAKE = "?take"
@@ -64,7 +64,7 @@ class StartPage(Page):
 
     async def show_jobs(self) -> None:
         """The jobs there are, once they are read; what was typed in the meantime stays."""
-        from riskhelper.acts.jobs import list_jobs
+        from riskhelper.acts.job.jobs import list_jobs
 
         self.jobs = list_jobs(self.interface.context)
         if not self._asks_code:
@@ -188,7 +188,7 @@ class WaitPage(Page):
         """The question as it was kept."""
         self.show_frame()
         if self._folder is not None and self._number:
-            from riskhelper.acts.kept_page import kept_page
+            from riskhelper.acts.job.kept_page import kept_page
 
             self.kept = kept_page(self._folder, self._number)
         if self.kept is None:

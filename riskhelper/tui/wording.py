@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from riskhelper.terms import PLACE_WORDS, PLACES, Verdict
 
 if TYPE_CHECKING:  # what this says is needed before the rules are read
-    from riskhelper.acts.jobs import JobState
+    from riskhelper.acts.job.jobs import JobState
     from riskhelper.assessment.result import Assessment, HazardFinding, Rating
     from riskhelper.ruleset.model import RuleSet
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from riskhelper.acts import adopting, people
-from riskhelper.acts.rule_folders import RuleFolder
+from riskhelper.acts.register import people
+from riskhelper.acts.rule_sets import adopting
+from riskhelper.acts.rule_sets.rule_folders import RuleFolder
 from riskhelper.permit.adoption import RuleCourse
 from riskhelper.permit.persons import SAFETY_OFFICER
 from riskhelper.store.keys import KeyFolder

@@ -6,12 +6,13 @@ from dataclasses import dataclass, field, replace
 from datetime import timedelta
 from pathlib import Path
 
-from riskhelper.acts import answering, jobs, people
-from riskhelper.acts.answering import GiveAnswer, PlanControl
 from riskhelper.acts.context import Context
-from riskhelper.acts.jobs import OpenJob
-from riskhelper.acts.people import NewPerson
-from riskhelper.acts.signing import Signing, sign_in
+from riskhelper.acts.job import answering, jobs
+from riskhelper.acts.job.answering import GiveAnswer, PlanControl
+from riskhelper.acts.job.jobs import OpenJob
+from riskhelper.acts.register import people
+from riskhelper.acts.register.people import NewPerson
+from riskhelper.acts.register.signing import Signing, sign_in
 from riskhelper.permit.persons import ROLES
 from riskhelper.store.keys import KeyFolder
 from tests.acts.small_rules import GATE_ANSWERS

@@ -9,10 +9,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from riskhelper.acts.answer_files import MOST_BYTES, AnswerFaults, AnswerFile, opened, written
-from riskhelper.acts.answer_reading import read
 from riskhelper.acts.context import Refused
-from riskhelper.acts.from_file import enter, take
+from riskhelper.acts.job.answer_files import MOST_BYTES, AnswerFaults, AnswerFile, opened, written
+from riskhelper.acts.job.answer_reading import read
+from riskhelper.acts.job.from_file import enter, take
 from riskhelper.acts.setting_up import RuleShelf
 from riskhelper.evidence import Answer, Job, PlannedControl, Proof
 from riskhelper.ruleset.model import RuleSet

@@ -6,10 +6,10 @@ from pathlib import Path
 
 import pytest
 
-from riskhelper.acts import answering, jobs
-from riskhelper.acts.answering import GiveAnswer, PlanControl, ProveControl
 from riskhelper.acts.context import Context, Refused
-from riskhelper.acts.jobs import OpenJob
+from riskhelper.acts.job import answering, jobs
+from riskhelper.acts.job.answering import GiveAnswer, PlanControl, ProveControl
+from riskhelper.acts.job.jobs import OpenJob
 from riskhelper.store.logbook import FILE
 from tests.acts.workbench import context
 

@@ -9,10 +9,11 @@ from pathlib import Path
 
 import pytest
 
-from riskhelper.acts import answering, backing_up, verifying
-from riskhelper.acts.backing_up import Copied
 from riskhelper.acts.context import Refused
-from riskhelper.acts.signing import sign_in
+from riskhelper.acts.job import answering
+from riskhelper.acts.record import backing_up, verifying
+from riskhelper.acts.record.backing_up import Copied
+from riskhelper.acts.register.signing import sign_in
 from riskhelper.store.keys import KeyFolder
 from riskhelper.store.sqlite import SqliteStore
 from tests.acts.crew import Crew, passphrase

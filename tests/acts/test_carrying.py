@@ -7,10 +7,12 @@ from pathlib import Path
 
 import pytest
 
-from riskhelper.acts import answering, carrying, holding, isolation, jobs, permits, verifying
 from riskhelper.acts.context import Refused
-from riskhelper.acts.people import open_register
-from riskhelper.acts.signing import sign_in, site
+from riskhelper.acts.job import answering, jobs
+from riskhelper.acts.permit import isolation, permits
+from riskhelper.acts.record import carrying, holding, verifying
+from riskhelper.acts.register.people import open_register
+from riskhelper.acts.register.signing import sign_in, site
 from riskhelper.permit.document import State
 from riskhelper.record.checking import Checked
 from riskhelper.store.keys import KeyFolder

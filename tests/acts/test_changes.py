@@ -6,13 +6,13 @@ from pathlib import Path
 
 import pytest
 
-from riskhelper.acts import answering, jobs
-from riskhelper.acts.answering import GiveAnswer, PlanControl
-from riskhelper.acts.changes import NO_ANSWER, PRIVATE, ChangedAnswer, Changes, after_a_stop, changed_since
 from riskhelper.acts.context import Context
-from riskhelper.acts.jobs import OpenJob
-from riskhelper.acts.pace import LEAST_RUN, Pace, pace, pace_words
-from riskhelper.acts.visits import keep_visit, last_visit
+from riskhelper.acts.job import answering, jobs
+from riskhelper.acts.job.answering import GiveAnswer, PlanControl
+from riskhelper.acts.job.jobs import OpenJob
+from riskhelper.acts.plan.changes import NO_ANSWER, PRIVATE, ChangedAnswer, Changes, after_a_stop, changed_since
+from riskhelper.acts.plan.pace import LEAST_RUN, Pace, pace, pace_words
+from riskhelper.acts.plan.visits import keep_visit, last_visit
 from tests.acts.small_rules import GATE_ANSWERS
 from tests.acts.workbench import Clock, context
 

@@ -7,12 +7,13 @@ from pathlib import Path
 
 import pytest
 
-from riskhelper.acts import answering, during_work, isolation
-from riskhelper.acts.answering import GiveAnswer
-from riskhelper.acts.assessing import assess_job
 from riskhelper.acts.context import Refused
-from riskhelper.acts.jobs import resume_job
-from riskhelper.acts.signing import site
+from riskhelper.acts.job import answering
+from riskhelper.acts.job.answering import GiveAnswer
+from riskhelper.acts.job.assessing import assess_job
+from riskhelper.acts.job.jobs import resume_job
+from riskhelper.acts.permit import during_work, isolation
+from riskhelper.acts.register.signing import site
 from riskhelper.permit.document import State
 from riskhelper.record.entries import ANSWER
 from riskhelper.statement.header import Header

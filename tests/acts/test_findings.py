@@ -6,9 +6,9 @@ import json
 from dataclasses import replace
 from pathlib import Path
 
-from riskhelper.acts.as_json import assessment_json
-from riskhelper.acts.findings import full_lines
-from riskhelper.acts.from_file import take
+from riskhelper.acts.job.as_json import assessment_json
+from riskhelper.acts.job.findings import full_lines
+from riskhelper.acts.job.from_file import take
 from riskhelper.acts.setting_up import RuleShelf
 from riskhelper.assessment.assess import assess
 from riskhelper.evidence import Answer, Job

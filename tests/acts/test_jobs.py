@@ -6,10 +6,10 @@ from pathlib import Path
 
 import pytest
 
-from riskhelper.acts import answering, jobs
-from riskhelper.acts.answering import GiveAnswer
 from riskhelper.acts.context import Refused
-from riskhelper.acts.jobs import OpenJob
+from riskhelper.acts.job import answering, jobs
+from riskhelper.acts.job.answering import GiveAnswer
+from riskhelper.acts.job.jobs import OpenJob
 from tests.acts.workbench import START, Clock, context
 
 

@@ -8,11 +8,11 @@ from pathlib import Path
 
 import pytest
 
-from riskhelper.acts import answering, jobs
-from riskhelper.acts.answering import GiveAnswer
 from riskhelper.acts.context import Context, Refused
-from riskhelper.acts.known_plant import KnownPlants, confirm, differs, keep, offered, plant_of, with_plant
-from riskhelper.acts.plant_files import KnownHazard, PlantFaults, PlantFile, Seen, read_plant, written_plant
+from riskhelper.acts.job import answering, jobs
+from riskhelper.acts.job.answering import GiveAnswer
+from riskhelper.acts.job.known_plant import KnownPlants, confirm, differs, keep, offered, plant_of, with_plant
+from riskhelper.acts.job.plant_files import KnownHazard, PlantFaults, PlantFile, Seen, read_plant, written_plant
 from riskhelper.acts.setting_up import RuleShelf
 from riskhelper.statement.header import Header
 from riskhelper.store.rule_files import shipped_rules

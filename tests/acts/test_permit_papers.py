@@ -10,10 +10,10 @@ from pathlib import Path
 
 import pytest
 
-from riskhelper.acts import verifying
 from riskhelper.acts.context import Refused
-from riskhelper.acts.permit_papers import DrawPermit, document, draw, draw_numbered, record_says
-from riskhelper.acts.signing import site
+from riskhelper.acts.permit.permit_papers import DrawPermit, document, draw, draw_numbered, record_says
+from riskhelper.acts.record import verifying
+from riskhelper.acts.register.signing import site
 from riskhelper.paper.attachment import NoAttachment, attached
 from riskhelper.paper.codes import lay_code
 from riskhelper.paper.pages import Pages, Shape
@@ -204,7 +204,7 @@ def test_a_ruling_stands_on_every_page_of_the_permit(tmp_path: Path) -> None:
 
 def test_beside_plant_in_service_no_paper_says_isolated_or_dead(tmp_path: Path) -> None:
     made = drawn_up(tmp_path)
-    from riskhelper.acts import permits
+    from riskhelper.acts.permit import permits
 
     number = permits.draft(made.signing("the requester", "requester"), replace(DRAFT, road=Road.ACCESS.value)).number
     for act, role in (("request", "requester"), ("evaluate", "evaluator"), ("approve", "issuer")):

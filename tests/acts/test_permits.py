@@ -9,13 +9,16 @@ from pathlib import Path
 
 import pytest
 
-from riskhelper.acts import answering, isolation, people, permits, stopping, verifying
-from riskhelper.acts.answering import GiveAnswer
 from riskhelper.acts.context import Refused
-from riskhelper.acts.people import NewPerson
-from riskhelper.acts.permits import DraftPermit
-from riskhelper.acts.signing import append_signed, sign_in, site
-from riskhelper.acts.zone_stop import stop_zone
+from riskhelper.acts.job import answering, stopping
+from riskhelper.acts.job.answering import GiveAnswer
+from riskhelper.acts.permit import isolation, permits
+from riskhelper.acts.permit.permits import DraftPermit
+from riskhelper.acts.permit.zone_stop import stop_zone
+from riskhelper.acts.record import verifying
+from riskhelper.acts.register import people
+from riskhelper.acts.register.people import NewPerson
+from riskhelper.acts.register.signing import append_signed, sign_in, site
 from riskhelper.permit.document import Permit, State
 from riskhelper.record.canonical import Content
 from riskhelper.record.entries import MEANINGS

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from riskhelper.acts.possible_now import Offer, offers
+from riskhelper.acts.permit.possible_now import Offer, offers
 from riskhelper.permit import course
 from tests.acts.crew import Crew
 from tests.acts.test_permits import did, drawn_up, evaluated, in_force, touched

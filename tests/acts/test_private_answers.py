@@ -8,14 +8,14 @@ from pathlib import Path
 
 import pytest
 
-from riskhelper.acts import answering, jobs
-from riskhelper.acts.answering import GiveAnswer
-from riskhelper.acts.as_json import assessment_json
 from riskhelper.acts.context import Refused
-from riskhelper.acts.findings import full_lines
-from riskhelper.acts.from_file import take
-from riskhelper.acts.jobs import OpenJob
-from riskhelper.acts.papers import statement
+from riskhelper.acts.job import answering, jobs
+from riskhelper.acts.job.answering import GiveAnswer
+from riskhelper.acts.job.as_json import assessment_json
+from riskhelper.acts.job.findings import full_lines
+from riskhelper.acts.job.from_file import take
+from riskhelper.acts.job.jobs import OpenJob
+from riskhelper.acts.job.papers import statement
 from riskhelper.acts.setting_up import RuleShelf
 from riskhelper.assessment.assess import assess
 from riskhelper.evidence import Answer

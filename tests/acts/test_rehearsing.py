@@ -8,12 +8,14 @@ from pathlib import Path
 
 import pytest
 
-from riskhelper.acts import answering, permits, rehearsing
-from riskhelper.acts.answering import GiveAnswer
 from riskhelper.acts.context import Context, Refused
-from riskhelper.acts.jobs import resume_job
-from riskhelper.acts.permits import DraftPermit
-from riskhelper.acts.plan_signed import conditions_of
+from riskhelper.acts.job import answering
+from riskhelper.acts.job.answering import GiveAnswer
+from riskhelper.acts.job.jobs import resume_job
+from riskhelper.acts.permit import permits
+from riskhelper.acts.permit.permits import DraftPermit
+from riskhelper.acts.plan import rehearsing
+from riskhelper.acts.plan.plan_signed import conditions_of
 from riskhelper.permit.document import Permit, State
 from riskhelper.permit.persons import EVALUATOR, ISSUER, REQUESTER
 from riskhelper.record.entries import MEANINGS, REHEARSE, REHEARSED

@@ -6,8 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from riskhelper.acts import isolation, permits, signing
-from riskhelper.acts.signing import site
+from riskhelper.acts.permit import isolation, permits
+from riskhelper.acts.register import signing
+from riskhelper.acts.register.signing import site
 from riskhelper.record.site import site_of
 from riskhelper.store.sqlite import SqliteStore
 from tests.acts.crew import Crew

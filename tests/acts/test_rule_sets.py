@@ -11,15 +11,16 @@ from pathlib import Path
 
 import pytest
 
-from riskhelper.acts import adopting, answering, jobs
-from riskhelper.acts.answering import GiveAnswer
 from riskhelper.acts.context import Refused
-from riskhelper.acts.jobs import OpenJob
-from riskhelper.acts.papers import WritePapers, read_papers
-from riskhelper.acts.people import rules_digest
-from riskhelper.acts.replaying import compared_with, csv_text, replay_lines, replay_record
-from riskhelper.acts.rule_folders import RuleFolder
-from riskhelper.acts.signing import append_signed, site
+from riskhelper.acts.job import answering, jobs
+from riskhelper.acts.job.answering import GiveAnswer
+from riskhelper.acts.job.jobs import OpenJob
+from riskhelper.acts.job.papers import WritePapers, read_papers
+from riskhelper.acts.register.people import rules_digest
+from riskhelper.acts.register.signing import append_signed, site
+from riskhelper.acts.rule_sets import adopting
+from riskhelper.acts.rule_sets.replaying import compared_with, csv_text, replay_lines, replay_record
+from riskhelper.acts.rule_sets.rule_folders import RuleFolder
 from riskhelper.permit.adoption import RULE_ROWS, RuleState
 from riskhelper.permit.adoption_guards import RULE_GUARDS
 from riskhelper.permit.meanings import RULES_MEANINGS

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
-from riskhelper.acts import permits
-from riskhelper.acts.permit_papers import DrawPermit, document
+from riskhelper.acts.permit import permits
+from riskhelper.acts.permit.permit_papers import DrawPermit, document
 from riskhelper.paper.text import to_text
 from riskhelper.ruleset.model import RuleSet, Translation
 from riskhelper.statement.permit_sheet import CopyShown

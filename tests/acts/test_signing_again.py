@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from riskhelper.acts.context import Refused
-from riskhelper.acts.signing import sign_in
+from riskhelper.acts.register.signing import sign_in
 from riskhelper.store.keys import KeyRefused
 from tests.acts.crew import crew, passphrase
 

@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 
 from riskhelper.acts.context import Context, Refused
-from riskhelper.acts.jobs import OpenJob, open_job, resume_job
-from riskhelper.acts.site_details import lacking, site_header, site_lines, tell_site
+from riskhelper.acts.job.jobs import OpenJob, open_job, resume_job
+from riskhelper.acts.job.site_details import lacking, site_header, site_lines, tell_site
 from riskhelper.statement.header import Header
 from tests.acts.workbench import context
 

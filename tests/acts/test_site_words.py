@@ -8,10 +8,10 @@ from pathlib import Path
 
 import pytest
 
-from riskhelper.acts import permits
 from riskhelper.acts.context import Refused
-from riskhelper.acts.site_sheet import CLOSED, SUSPENDED, site_sheet
-from riskhelper.acts.typed_moments import day_words, end_of_day, moment_typed, moment_words, span_words
+from riskhelper.acts.permit import permits
+from riskhelper.acts.permit.site_sheet import CLOSED, SUSPENDED, site_sheet
+from riskhelper.acts.permit.typed_moments import day_words, end_of_day, moment_typed, moment_words, span_words
 from tests.acts.test_permits import DRAFT, did, in_force
 
 NOW = datetime(2031, 2, 3, 15, 30, tzinfo=UTC)

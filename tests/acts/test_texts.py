@@ -9,11 +9,12 @@ from pathlib import Path
 
 import pytest
 
-from riskhelper.acts import answering, incidents, jobs, stopping, texts, verifying
-from riskhelper.acts.answering import GiveAnswer
 from riskhelper.acts.context import Refused
-from riskhelper.acts.jobs import OpenJob
-from riskhelper.acts.signing import sign_in, site
+from riskhelper.acts.job import answering, jobs, stopping
+from riskhelper.acts.job.answering import GiveAnswer
+from riskhelper.acts.job.jobs import OpenJob
+from riskhelper.acts.record import incidents, texts, verifying
+from riskhelper.acts.register.signing import sign_in, site
 from riskhelper.permit.persons import SAFETY_OFFICER
 from riskhelper.record.checking import Checked
 from riskhelper.record.entries import ANSWER

@@ -7,13 +7,14 @@ from pathlib import Path
 
 import pytest
 
-from riskhelper.acts import answering, gate, jobs, rehearsing
-from riskhelper.acts.answering import GiveAnswer
-from riskhelper.acts.assessing import assess_job
 from riskhelper.acts.context import Context
-from riskhelper.acts.drawing_up import measures, proposed
-from riskhelper.acts.plan_reading import PlanRead, begin_look, day_lines, passed_at, read_plan
-from riskhelper.acts.plan_words import (
+from riskhelper.acts.job import answering, jobs
+from riskhelper.acts.job.answering import GiveAnswer
+from riskhelper.acts.job.assessing import assess_job
+from riskhelper.acts.plan import gate, rehearsing
+from riskhelper.acts.plan.drawing_up import measures, proposed
+from riskhelper.acts.plan.plan_reading import PlanRead, begin_look, day_lines, passed_at, read_plan
+from riskhelper.acts.plan.plan_words import (
     after_stop_words,
     change_words,
     plain_lines,
@@ -21,7 +22,7 @@ from riskhelper.acts.plan_words import (
     stop_words,
     verdict_words,
 )
-from riskhelper.acts.waiting import named, waiting
+from riskhelper.acts.plan.waiting import named, waiting
 from riskhelper.permit.persons import EVALUATOR, ISSUER, REQUESTER
 from riskhelper.terms import APPROVAL
 from tests.acts.crew import Crew, crew, ready_job

@@ -27,8 +27,8 @@ from pathlib import Path
 from typing import NamedTuple
 
 from riskhelper.acts.demonstrating import demo_folder
-from riskhelper.acts.from_file import enter, take
-from riskhelper.acts.kept_page import KeptPage, keep_page
+from riskhelper.acts.job.from_file import enter, take
+from riskhelper.acts.job.kept_page import KeptPage, keep_page
 from riskhelper.acts.setting_up import workplace
 
 ROOT = Path(__file__).parents[2]

@@ -17,13 +17,13 @@ from collections.abc import Awaitable, Callable, Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from riskhelper.acts import gate, rehearsing
-from riskhelper.acts.answer_files import AnswerFile
 from riskhelper.acts.context import Context
 from riskhelper.acts.demonstrating import demo_folder
-from riskhelper.acts.drawing_up import measures, proposed
-from riskhelper.acts.from_file import enter, take
-from riskhelper.acts.jobs import request_plan
+from riskhelper.acts.job.answer_files import AnswerFile
+from riskhelper.acts.job.from_file import enter, take
+from riskhelper.acts.job.jobs import request_plan
+from riskhelper.acts.plan import gate, rehearsing
+from riskhelper.acts.plan.drawing_up import measures, proposed
 from riskhelper.acts.setting_up import workplace
 from riskhelper.permit.persons import REQUESTER
 from riskhelper.tui.app import Interface, Wanted

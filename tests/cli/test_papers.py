@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from riskhelper.acts.papers import KINDS
+from riskhelper.acts.job.papers import KINDS
 from riskhelper.cli.exits import ExitCode
 from tests.acts.small_rules import write_rules
 from tests.cli.running import riskhelper

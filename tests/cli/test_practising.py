@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from riskhelper.acts.rehearsal_crew import PASSPHRASE
+from riskhelper.acts.register.rehearsal_crew import PASSPHRASE
 from riskhelper.cli.exits import ExitCode
 from tests.acts.small_rules import GATE_ANSWERS, write_rules
 from tests.cli.running import riskhelper

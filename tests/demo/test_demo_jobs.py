@@ -11,9 +11,9 @@ from typing import Any
 
 import pytest
 
-from riskhelper.acts.assessing import assessed, without_effect
 from riskhelper.acts.demonstrating import NAME, demonstrate
-from riskhelper.acts.from_file import Taken, enter, take
+from riskhelper.acts.job.assessing import assessed, without_effect
+from riskhelper.acts.job.from_file import Taken, enter, take
 from riskhelper.acts.setting_up import RuleShelf
 from riskhelper.assessment.result import Assessment
 from riskhelper.store.rule_files import shipped_rules

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from riskhelper.acts import jobs
+from riskhelper.acts.job import jobs
 from riskhelper.plain.interview import Wanted, run
 from riskhelper.plain.lines import LONGEST_LINE, Lines
 from riskhelper.terms import Verdict

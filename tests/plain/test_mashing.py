@@ -10,7 +10,7 @@ from pathlib import Path
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from riskhelper.acts import jobs
+from riskhelper.acts.job import jobs
 from riskhelper.plain.interview import Wanted, run
 from riskhelper.plain.lines import Lines
 from tests.acts.workbench import context

@@ -6,10 +6,11 @@ import io
 from dataclasses import replace
 from pathlib import Path
 
-from riskhelper.acts import answering, gate, jobs, rehearsing
-from riskhelper.acts.answering import GiveAnswer
 from riskhelper.acts.context import Context
-from riskhelper.acts.drawing_up import measures, proposed
+from riskhelper.acts.job import answering, jobs
+from riskhelper.acts.job.answering import GiveAnswer
+from riskhelper.acts.plan import gate, rehearsing
+from riskhelper.acts.plan.drawing_up import measures, proposed
 from riskhelper.permit.document import State
 from riskhelper.permit.persons import EVALUATOR, REQUESTER
 from riskhelper.plain import asking_permit, waiting

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from riskhelper.acts.reviewing import review_folder, review_json, review_lines
+from riskhelper.acts.rule_sets.reviewing import review_folder, review_json, review_lines
 from riskhelper.review.finding import KINDS
 from riskhelper.review.review import Review
 from riskhelper.ruleset.faults import RuleFaults

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
-from riskhelper.acts.from_file import Taken, take
+from riskhelper.acts.job.from_file import Taken, take
 from riskhelper.acts.setting_up import workplace
 from riskhelper.assessment.assess import assess
 from riskhelper.evidence import Answer

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from riskhelper.acts import verifying
+from riskhelper.acts.record import verifying
 from riskhelper.record.columns import leaf_bytes
 from riskhelper.record.entries import FIRST_SCHEMA, NOTE, drafted
 from riskhelper.record.pack import NotAPack, unpacked

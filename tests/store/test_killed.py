@@ -20,7 +20,7 @@ from pathlib import Path
 
 import pytest
 
-from riskhelper.acts import backing_up
+from riskhelper.acts.record import backing_up
 from riskhelper.record.checking import checked
 from riskhelper.record.destroying import destroying_content, texts_destroyed
 from riskhelper.record.entries import CARRY_IN, DESTROY_TEXT, Draft, Entry, drafted

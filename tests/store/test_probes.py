@@ -9,8 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from riskhelper.acts import verifying
 from riskhelper.acts.context import Refused
+from riskhelper.acts.record import verifying
 from riskhelper.record.checking import Checked
 from tests.store.tampering import (
     KINDS,

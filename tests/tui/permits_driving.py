@@ -8,13 +8,15 @@ from dataclasses import dataclass, replace
 from datetime import timedelta
 from pathlib import Path
 
-from riskhelper.acts import answering, isolation, jobs, permits, rehearsal_crew
-from riskhelper.acts.answering import GiveAnswer, PlanControl
 from riskhelper.acts.context import Context
-from riskhelper.acts.jobs import OpenJob
-from riskhelper.acts.permits import DraftPermit
-from riskhelper.acts.signing import Signing, site
-from riskhelper.acts.who_signs import Candidate, signed_in
+from riskhelper.acts.job import answering, jobs
+from riskhelper.acts.job.answering import GiveAnswer, PlanControl
+from riskhelper.acts.job.jobs import OpenJob
+from riskhelper.acts.permit import isolation, permits
+from riskhelper.acts.permit.permits import DraftPermit
+from riskhelper.acts.register import rehearsal_crew
+from riskhelper.acts.register.signing import Signing, site
+from riskhelper.acts.register.who_signs import Candidate, signed_in
 from riskhelper.permit.document import Permit
 from riskhelper.tui.app import Wanted
 from riskhelper.tui.permits.lines import LinesPage

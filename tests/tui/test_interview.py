@@ -6,9 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from riskhelper.acts import answering, jobs
-from riskhelper.acts.answering import GiveAnswer
-from riskhelper.acts.jobs import OpenJob
+from riskhelper.acts.job import answering, jobs
+from riskhelper.acts.job.answering import GiveAnswer
+from riskhelper.acts.job.jobs import OpenJob
 from riskhelper.record.entries import STOP_WORK
 from tests.acts.small_rules import GATE_ANSWERS
 from tests.acts.workbench import Clock, context

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from riskhelper.acts.context import Context
-from riskhelper.acts.known_plant import KnownPlants, keep
+from riskhelper.acts.job.known_plant import KnownPlants, keep
 from riskhelper.tui.app import Wanted
 from riskhelper.tui.ask import AskPage
 from tests.acts.test_known_plant import ANSWERS, BORE, LIQUID, bench, visited

@@ -11,7 +11,7 @@ from hypothesis import HealthCheck, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, invariant, rule
 
-from riskhelper.acts import jobs
+from riskhelper.acts.job import jobs
 from riskhelper.record.entries import STOP_WORK
 from tests.acts.workbench import context
 from tests.tui.driving import Hand, hand_on

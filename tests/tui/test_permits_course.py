@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from riskhelper.acts import answering
-from riskhelper.acts.answering import GiveAnswer
-from riskhelper.acts.signing import site
+from riskhelper.acts.job import answering
+from riskhelper.acts.job.answering import GiveAnswer
+from riskhelper.acts.register.signing import site
 from riskhelper.permit.document import State
 from riskhelper.permit.points import PointState
 from tests.tui.permits_driving import EVALUATOR, ISOLATOR, ISSUER, LEADER, MATE, OWNER, WITNESS, Before, Site, on_site

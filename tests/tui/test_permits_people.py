@@ -8,11 +8,11 @@ from pathlib import Path
 
 import pytest
 
-from riskhelper.acts import rehearsal_crew
 from riskhelper.acts.context import Refused
-from riskhelper.acts.register_words import register_shown
-from riskhelper.acts.signing import site
-from riskhelper.acts.who_signs import Candidate, people_here, signed_in
+from riskhelper.acts.register import rehearsal_crew
+from riskhelper.acts.register.register_words import register_shown
+from riskhelper.acts.register.signing import site
+from riskhelper.acts.register.who_signs import Candidate, people_here, signed_in
 from riskhelper.permit.persons import KNOWN_ROLES
 from riskhelper.tui.app import Wanted
 from tests.acts.workbench import Clock, context

@@ -7,7 +7,7 @@ from contextlib import asynccontextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from riskhelper.acts.signing import Signing
+from riskhelper.acts.register.signing import Signing
 from riskhelper.tui.app import Wanted
 from riskhelper.tui.permits.passphrase import Passphrase
 from riskhelper.tui.permits.signing import SigningPage, ToSign

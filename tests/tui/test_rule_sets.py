@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from riskhelper.acts import adopting
+from riskhelper.acts.rule_sets import adopting
 from riskhelper.permit.adoption import RuleState
 from riskhelper.tui.app import Wanted
 from tests.acts.adopted_rules import AUTHOR, SECOND, TODAY, act, adopted, checked, folder_of, office_crew

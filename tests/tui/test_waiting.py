@@ -9,11 +9,12 @@ from pathlib import Path
 
 import pytest
 
-from riskhelper.acts import answering, gate, jobs, rehearsing
-from riskhelper.acts.answering import GiveAnswer
 from riskhelper.acts.context import Context
-from riskhelper.acts.drawing_up import measures, proposed
-from riskhelper.acts.waiting import waiting
+from riskhelper.acts.job import answering, jobs
+from riskhelper.acts.job.answering import GiveAnswer
+from riskhelper.acts.plan import gate, rehearsing
+from riskhelper.acts.plan.drawing_up import measures, proposed
+from riskhelper.acts.plan.waiting import waiting
 from riskhelper.permit.document import State
 from riskhelper.permit.persons import EVALUATOR, ISSUER, REQUESTER
 from riskhelper.tui import themes

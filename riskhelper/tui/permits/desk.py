@@ -6,16 +6,17 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from riskhelper.acts import permit_words, permits, possible_now, stopping
-from riskhelper.acts.condition_words import ToRead, conditions_to_read
-from riskhelper.acts.jobs import resume_job
-from riskhelper.acts.permit_papers import DrawPermit, draw_numbered
-from riskhelper.acts.plan_envelope import plan_envelope
-from riskhelper.acts.possible_now import Offer
-from riskhelper.acts.register_words import missing_roles
-from riskhelper.acts.signing import Signing
-from riskhelper.acts.typed_moments import moment_words
-from riskhelper.acts.who_signs import people_here
+from riskhelper.acts.job import stopping
+from riskhelper.acts.job.jobs import resume_job
+from riskhelper.acts.permit import permit_words, permits, possible_now
+from riskhelper.acts.permit.permit_papers import DrawPermit, draw_numbered
+from riskhelper.acts.permit.possible_now import Offer
+from riskhelper.acts.permit.typed_moments import moment_words
+from riskhelper.acts.plan.condition_words import ToRead, conditions_to_read
+from riskhelper.acts.plan.plan_envelope import plan_envelope
+from riskhelper.acts.register.register_words import missing_roles
+from riskhelper.acts.register.signing import Signing
+from riskhelper.acts.register.who_signs import people_here
 from riskhelper.permit.course import APPROVE, COPY, PASS, REQUEST, ROWS, STOP
 from riskhelper.permit.document import Permit, State
 from riskhelper.permit.meanings import PERMIT_MEANINGS

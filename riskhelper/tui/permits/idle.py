@@ -10,9 +10,9 @@ from textual.containers import VerticalScroll
 from textual.widgets import Static
 from textual.worker import Worker, WorkerState
 
-from riskhelper.acts import who_signs
+from riskhelper.acts.register import who_signs
+from riskhelper.acts.register.who_signs import Candidate
 from riskhelper.acts.telling import Cause, cause_of, told
-from riskhelper.acts.who_signs import Candidate
 from riskhelper.tui.permits.page import SitePage
 from riskhelper.tui.permits.passphrase import Passphrase
 from riskhelper.tui.permits.signing import Outcome

@@ -11,9 +11,9 @@ from textual.binding import Binding, BindingType
 from textual.widgets import Static
 
 from riskhelper.acts.context import printable
-from riskhelper.acts.point_words import point_shown, points_shown
-from riskhelper.acts.possible_now import Offer
-from riskhelper.acts.possible_on_points import offers_on
+from riskhelper.acts.permit.point_words import point_shown, points_shown
+from riskhelper.acts.permit.possible_now import Offer
+from riskhelper.acts.permit.possible_on_points import offers_on
 from riskhelper.permit.points import PointState
 from riskhelper.tui.permits.act_words import ON_POINTS
 from riskhelper.tui.permits.one_permit import StateBox, large, names_of

@@ -7,7 +7,7 @@ from typing import ClassVar
 
 from textual import on
 
-from riskhelper.acts.condition_words import ToRead
+from riskhelper.acts.plan.condition_words import ToRead
 from riskhelper.tui.permits.page import SitePage
 from riskhelper.tui.rows import Row, Rows
 

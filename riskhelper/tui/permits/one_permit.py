@@ -11,11 +11,11 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.widgets import Static
 
-from riskhelper.acts import permit_words, possible_now
 from riskhelper.acts.context import printable
-from riskhelper.acts.permit_words import PermitShown
-from riskhelper.acts.possible_now import Offer
-from riskhelper.acts.signing import site
+from riskhelper.acts.permit import permit_words, possible_now
+from riskhelper.acts.permit.permit_words import PermitShown
+from riskhelper.acts.permit.possible_now import Offer
+from riskhelper.acts.register.signing import site
 from riskhelper.permit import course
 from riskhelper.permit.document import PREPARING, State
 from riskhelper.tui.permits.act_words import act_words

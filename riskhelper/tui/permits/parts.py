@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from riskhelper.acts import handing_over
-from riskhelper.acts.permit_words import PermitShown
-from riskhelper.acts.roster_words import roster_shown
+from riskhelper.acts.permit import handing_over
+from riskhelper.acts.permit.permit_words import PermitShown
+from riskhelper.acts.permit.roster_words import roster_shown
 from riskhelper.tui.permits.one_permit import CREW, HANDOVER, PermitPage
 from riskhelper.tui.permits.page import Part
 

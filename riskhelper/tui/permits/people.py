@@ -9,12 +9,12 @@ from textual import on
 from textual.app import ComposeResult
 from textual.widgets import Static
 
-from riskhelper.acts import people, rehearsal_crew
 from riskhelper.acts.context import Refused
-from riskhelper.acts.people import NewPerson
-from riskhelper.acts.register_words import missing_roles, register_shown
-from riskhelper.acts.typed_moments import end_of_day
-from riskhelper.acts.who_signs import keys_here
+from riskhelper.acts.permit.typed_moments import end_of_day
+from riskhelper.acts.register import people, rehearsal_crew
+from riskhelper.acts.register.people import NewPerson
+from riskhelper.acts.register.register_words import missing_roles, register_shown
+from riskhelper.acts.register.who_signs import keys_here
 from riskhelper.permit.persons import KNOWN_ROLES
 from riskhelper.permit.wanted import FieldKind, Wanted
 from riskhelper.tui.pages import Doubt

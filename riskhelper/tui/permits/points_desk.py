@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from riskhelper.acts import isolation
-from riskhelper.acts.point_words import point_shown
-from riskhelper.acts.possible_now import Offer
-from riskhelper.acts.possible_on_points import able_on, fields_on, offers_on
-from riskhelper.acts.signing import Signing, site
-from riskhelper.acts.typed_moments import moment_words
+from riskhelper.acts.permit import isolation
+from riskhelper.acts.permit.point_words import point_shown
+from riskhelper.acts.permit.possible_now import Offer
+from riskhelper.acts.permit.possible_on_points import able_on, fields_on, offers_on
+from riskhelper.acts.permit.typed_moments import moment_words
+from riskhelper.acts.register.signing import Signing, site
 from riskhelper.permit.meanings import POINT_MEANINGS
 from riskhelper.permit.point_course import PLAN, POINT_ROWS, PROVE
 from riskhelper.permit.wanted import FieldKind, Wanted

@@ -8,7 +8,7 @@ from textual import on
 from textual.app import ComposeResult
 from textual.widgets import Static
 
-from riskhelper.acts.site_sheet import SheetLine, site_sheet
+from riskhelper.acts.permit.site_sheet import SheetLine, site_sheet
 from riskhelper.tui.permits.page import SitePage
 from riskhelper.tui.rows import Row, Rows
 

@@ -15,10 +15,10 @@ from textual.containers import VerticalScroll
 from textual.widgets import Static
 from textual.worker import Worker, WorkerState
 
-from riskhelper.acts import rehearsal_crew, who_signs
-from riskhelper.acts.signing import Signing
+from riskhelper.acts.register import rehearsal_crew, who_signs
+from riskhelper.acts.register.signing import Signing
+from riskhelper.acts.register.who_signs import Candidate
 from riskhelper.acts.telling import Cause, cause_of, told
-from riskhelper.acts.who_signs import Candidate
 from riskhelper.permit.persons import KNOWN_ROLES
 from riskhelper.tui.permits.page import Part, SitePage
 from riskhelper.tui.permits.passphrase import Passphrase

@@ -12,7 +12,7 @@ from textual.containers import VerticalScroll
 from textual.widgets import Input, Static
 
 from riskhelper.acts.context import MOST_WORDS, Refused, checked_words
-from riskhelper.acts.typed_moments import moment_typed
+from riskhelper.acts.permit.typed_moments import moment_typed
 from riskhelper.permit.wanted import FieldKind, Wanted
 from riskhelper.tui.permits.asking_words import ask, how
 from riskhelper.tui.permits.page import SitePage

@@ -6,7 +6,7 @@ from textual import on
 from textual.app import ComposeResult
 from textual.widgets import Static
 
-from riskhelper.acts.zone_stop import at_work, stop_zone
+from riskhelper.acts.permit.zone_stop import at_work, stop_zone
 from riskhelper.tui.permits.page import ReadPage, SitePage
 from riskhelper.tui.rows import Row, Rows
 

@@ -6,10 +6,10 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from riskhelper.acts import adopting, office_desk
-from riskhelper.acts.adopting import Compared, RuleSetLine
-from riskhelper.acts.rule_folders import RuleFolder, folder_in_use
-from riskhelper.acts.signing import Signing
+from riskhelper.acts.register.signing import Signing
+from riskhelper.acts.rule_sets import adopting, office_desk
+from riskhelper.acts.rule_sets.adopting import Compared, RuleSetLine
+from riskhelper.acts.rule_sets.rule_folders import RuleFolder, folder_in_use
 from riskhelper.permit.adoption import ADOPT, RULE_ROWS, WITHDRAW
 from riskhelper.permit.meanings import RULES_MEANINGS
 from riskhelper.permit.wanted import FieldKind, Wanted
@@ -136,7 +136,7 @@ class RuleSetsDesk:
 
     def _compare_first(self, code: str, draft: dict[str, str], against: Path) -> None:
         def work(_told: object) -> Compared:
-            from riskhelper.acts.replaying import compared_with
+            from riskhelper.acts.rule_sets.replaying import compared_with
 
             return compared_with(self.interface.context, RuleFolder(against), self.where, code)
 

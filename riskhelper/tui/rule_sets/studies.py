@@ -6,9 +6,9 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from riskhelper.acts import office_desk
-from riskhelper.acts.office_desk import Study
-from riskhelper.acts.rule_folders import RuleFolder
+from riskhelper.acts.rule_sets import office_desk
+from riskhelper.acts.rule_sets.office_desk import Study
+from riskhelper.acts.rule_sets.rule_folders import RuleFolder
 from riskhelper.permit.wanted import FieldKind, Wanted
 from riskhelper.tui.pages import Typing
 from riskhelper.tui.permits.page import ReadPage

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import MutableMapping, Sequence
 from typing import TYPE_CHECKING
 
-from riskhelper.acts import gate
-from riskhelper.acts.condition_words import conditions_to_read
-from riskhelper.acts.plan_envelope import plan_envelope
-from riskhelper.acts.plan_signed import conditions_of
-from riskhelper.acts.plan_words import change_lines
-from riskhelper.acts.typed_moments import moment_words
+from riskhelper.acts.permit.typed_moments import moment_words
+from riskhelper.acts.plan import gate
+from riskhelper.acts.plan.condition_words import conditions_to_read
+from riskhelper.acts.plan.plan_envelope import plan_envelope
+from riskhelper.acts.plan.plan_signed import conditions_of
+from riskhelper.acts.plan.plan_words import change_lines
 from riskhelper.permit import course
 from riskhelper.permit.document import Permit
 from riskhelper.permit.meanings import PERMIT_MEANINGS

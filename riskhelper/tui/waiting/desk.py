@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from riskhelper.acts.plan_reading import PlanRead, begin_look, read_plan
+from riskhelper.acts.plan.plan_reading import PlanRead, begin_look, read_plan
 from riskhelper.terms import APPROVAL
 from riskhelper.tui import themes
 from riskhelper.tui.controls import Controls

@@ -10,8 +10,8 @@ from textual.app import ComposeResult
 from textual.containers import VerticalScroll
 from textual.widgets import Input, Static
 
-from riskhelper.acts import gate, rehearsing
 from riskhelper.acts.context import MOST_NAME, Refused
+from riskhelper.acts.plan import gate, rehearsing
 from riskhelper.tui.permits.page import Part, SitePage
 from riskhelper.tui.permits.signing import SigningPage, ToSign
 from riskhelper.tui.rows import Row, Rows

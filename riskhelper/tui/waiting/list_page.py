@@ -9,8 +9,8 @@ from textual.app import ComposeResult
 from textual.widgets import Static
 from textual.worker import Worker, WorkerState
 
-from riskhelper.acts.plan_reading import age
-from riskhelper.acts.waiting import WaitingLine, named, waiting
+from riskhelper.acts.plan.plan_reading import age
+from riskhelper.acts.plan.waiting import WaitingLine, named, waiting
 from riskhelper.tui import wording
 from riskhelper.tui.permits.page import SitePage
 from riskhelper.tui.rows import Row, Rows, keyed

@@ -9,10 +9,10 @@ from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 
-from riskhelper.acts import plan_words
-from riskhelper.acts.pace import pace_lines, pace_words
-from riskhelper.acts.plan_envelope import plan_envelope
-from riskhelper.acts.plan_reading import PlanRead, day_lines
+from riskhelper.acts.plan import plan_words
+from riskhelper.acts.plan.pace import pace_lines, pace_words
+from riskhelper.acts.plan.plan_envelope import plan_envelope
+from riskhelper.acts.plan.plan_reading import PlanRead, day_lines
 from riskhelper.assessment.result import StopFinding
 from riskhelper.interview.reading import readable
 from riskhelper.ruleset.model import RuleSet

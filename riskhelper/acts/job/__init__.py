@@ -1,0 +1,1 @@
+"""One job: opened, answered, assessed, its papers."""

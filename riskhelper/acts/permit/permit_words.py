@@ -1,0 +1,178 @@
+"""One permit in words: what it covers, until when, who signed, points, crew, hold points, stops, handover."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from riskhelper.acts.context import Context
+from riskhelper.acts.job.jobs import JobState, resume_job
+from riskhelper.acts.job.stopping import standing_stop
+from riskhelper.acts.permit.permits import known_permit
+from riskhelper.acts.permit.roster_words import roster_of
+from riskhelper.acts.permit.typed_moments import moment_words, span_words
+from riskhelper.acts.plan import plan_signed
+from riskhelper.acts.register.signing import moment, site
+from riskhelper.permit.document import Permit, Road, State
+from riskhelper.permit.points import Point
+from riskhelper.record.site import Site
+
+NOT_APPROVAL = "Approving a plan is not issuing a permit; nobody may start on it."
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A part of the page: its heading and its sentences."""
+
+    title: str
+    lines: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class PermitShown:
+    """A permit with its state in words and everything written on it. `around` is what bounds it in one line each, a
+    stop that somebody called first."""
+
+    permit: Permit
+    state: str
+    around: tuple[str, ...]
+    sections: tuple[Section, ...]
+    stop_called: bool = False
+
+
+def shown(context: Context, number: str) -> PermitShown:
+    """A permit in words as it stands now."""
+    found = site(context)
+    permit, now = known_permit(context, found, number), moment(context, found)
+    job = resume_job(context, permit.job)
+    called = _called(job, now)
+    sections = (
+        Section("Covers", _covers(permit)),
+        Section("Stops", _stops(job, permit, now)),
+        Section("Signed", _signed(permit)),
+        Section("Points", _points(permit, found)),
+        Section("Crew", _crew(permit, now)),
+        Section("Hold points", _hold_points(job, permit, now)),
+    )
+    return PermitShown(permit, permit.words(now), (*called, *_around(permit, now)), sections, bool(called))
+
+
+def window(permit: Permit, now: datetime) -> str:
+    """Begin and end, and what is left of it."""
+    if permit.starts is None or permit.ends is None:
+        return "No begin and end are set yet; approval sets them."
+    left = permit.ends - now
+    minutes = int(left.total_seconds() // 60)
+    if minutes <= 0:
+        return f"Ended {moment_words(permit.ends, now)}. Only handing back, handover and closing are left."
+    return f"{span(permit, now)}; {minutes // 60} h {minutes % 60:02} min are left."
+
+
+def span(permit: Permit, now: datetime) -> str:
+    """From when to when; empty before approval."""
+    if permit.starts is None or permit.ends is None:
+        return ""
+    return f"From {span_words(permit.starts, permit.ends, now)}"
+
+
+def holder(permit: Permit) -> str:
+    """Who holds the permit."""
+    return f"held by {permit.acceptor}" if permit.acceptor else "held by nobody"
+
+
+def _around(permit: Permit, now: datetime) -> tuple[str, ...]:
+    lines = [window(permit, now), f"It is {holder(permit)}."]
+    on = permit.roster.signed_on
+    lines.append(f"Signed on: {', '.join(on)}." if on else "Nobody is signed on.")
+    if permit.state_left:
+        lines.append(f"The plant is left so: {permit.state_left}.")
+    if permit.state is State.APPROVED:
+        lines.append(NOT_APPROVAL)
+    if permit.returned is not None:
+        about = f" (question {permit.returned.question})" if permit.returned.question else ""
+        lines.append(f"Given back by {permit.returned.by}: {permit.returned.reason}{about}")
+    if permit.resuming_allowed_by:
+        lines.append(f"{permit.resuming_allowed_by} allows to resume.")
+    if permit.handover is not None:
+        lines.append(_handover(permit))
+    return tuple(line for line in lines if line)
+
+
+def _handover(permit: Permit) -> str:
+    assert permit.handover is not None
+    open_, opened = permit.handover, permit.handover.in_absence or permit.handover.outgoing
+    if not open_.incoming:
+        return f"A handover is open, offered by {opened}: nobody has taken over yet."
+    return f"A handover is open: {open_.incoming} has taken over; the issuer confirms it."
+
+
+def _covers(permit: Permit) -> tuple[str, ...]:
+    energies = ", ".join(sorted(permit.energies)) or "every energy"
+    kind = "dead, earthed and proved" if permit.road is Road.WORK else "beside plant in service, inside a boundary"
+    return (
+        f"{permit.road.value.capitalize()}, revision {permit.revision}: work {kind}.",
+        f"Plant {permit.plant}, {permit.apparatus}, in {permit.zone}; up to {permit.voltage_v} V; {energies}.",
+        f"Job {permit.job}, prepared by {', '.join(sorted(permit.prepared_by))}.",
+    )
+
+
+def _signed(permit: Permit) -> tuple[str, ...]:
+    return tuple(f"{part}: {who}" for part, who in permit.signed.items()) or ("Nothing of this revision is signed.",)
+
+
+def _points(permit: Permit, found: Site) -> tuple[str, ...]:
+    if not permit.points:
+        return ("No point is named.",)
+    return tuple(point_words(name, found.points.get(name)) for name in permit.points)
+
+
+def point_words(name: str, point: Point | None) -> str:
+    """A point in one line: state, locks, earths."""
+    if point is None:
+        return f"{name}: not in the register"
+    locks = f"; own locks of {', '.join(point.personal_locks)}" if point.personal_locks else ""
+    earths = f"; earths {', '.join(point.earths)}" if point.earths else ""
+    return f"{name}, {point.device.replace('_', ' ')} {point.position}: {point.state.value}{locks}{earths}"
+
+
+def _crew(permit: Permit, now: datetime) -> tuple[str, ...]:
+    roster = roster_of(permit, now)
+    return (roster.briefing, *(roster.on or ("Nobody is signed on.",)), *roster.off)
+
+
+def hold_point_choices(context: Context, number: str) -> dict[str, str]:
+    """The hold points of a permit that are not passed, each with what is open there."""
+    found = site(context)
+    permit, now = known_permit(context, found, number), moment(context, found)
+    job = resume_job(context, permit.job)
+    return {name: words for name, words in _hold_point_words(job, permit, now).items() if name not in permit.passed}
+
+
+def _hold_points(job: JobState, permit: Permit, now: datetime) -> tuple[str, ...]:
+    return tuple(_hold_point_words(job, permit, now).values()) or ("This job has no hold point.",)
+
+
+def _hold_point_words(job: JobState, permit: Permit, now: datetime) -> dict[str, str]:
+    found = {}
+    for name, checks in plan_signed.open_at(plan_signed.passings(job, permit, now)).items():
+        point, questions = job.rules.hold_points[name], job.rules.questions
+        asked = [questions[each].ask if each in questions else each for each in checks]
+        state = f"open: {' '.join(asked)}" if checks else "may be released."
+        passed = f"{point.words}: passed"
+        found[name] = passed if name in permit.passed else f"{point.words}: {state} Released by: {point.released_by}"
+    return found
+
+
+def _stops(job: JobState, permit: Permit, now: datetime) -> tuple[str, ...]:
+    titles = plan_signed.stops_standing(job, permit, now)
+    return tuple(f"STOP: {title}" for title in titles) or ("No stop stands.",)
+
+
+def _called(job: JobState, now: datetime) -> tuple[str, ...]:
+    """A stop that somebody called, with what was told of it."""
+    called = standing_stop(job.history)
+    if called is None:
+        return ()
+    by = f" by {called.called_by}" if called.called_by else ""
+    why = f": {called.reason}" if called.reason else ""
+    return (f"STOP called {moment_words(called.at, now)}{by}{why}. Only the issuer ends it.",)

@@ -1,0 +1,288 @@
+"""Draw up a permit for a job and take it along its course; every act is signed and checked against the table."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Mapping
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+from riskhelper.acts.context import MOST_NAME, MOST_WORDS, Context, checked_words
+from riskhelper.acts.job.jobs import resume_job
+from riskhelper.acts.permit import during_work, handing_over
+from riskhelper.acts.plan import plan_signed
+from riskhelper.acts.plan.plan_envelope import plan_envelope
+from riskhelper.acts.record.holding import check_held
+from riskhelper.acts.register.people import rules_digest
+from riskhelper.acts.register.signing import Signing, append_signed, moment, site
+from riskhelper.assessment.passing import Passing
+from riskhelper.permit import course
+from riskhelper.permit.document import Permit, Road
+from riskhelper.permit.guards import Around, Asked
+from riskhelper.permit.persons import EVALUATOR, ISSUER, REQUESTER, WORKER, Person
+from riskhelper.permit.rechecks import written
+from riskhelper.permit.refusal import possible_words, refusal
+from riskhelper.permit.wanted import Wanted, wanted
+from riskhelper.record.canonical import Content
+from riskhelper.record.entries import PERMIT
+from riskhelper.record.holding import things_of_permit
+from riskhelper.record.site import Site, permit_content
+from riskhelper.ruleset.faults import nearest_name
+
+LOOKS_AT_HOLD_POINTS = frozenset(
+    {course.ISOLATE, course.PROVE, course.ACCEPT, course.PASS, course.TEST, course.CANCEL}
+    | {course.RULE, course.TAKE_OVER}
+)
+LEAVING = frozenset({course.SIGN_OFF, course.SIGN_OFF_ABSENT})
+
+RESTS_ON = {course.EVALUATE: EVALUATOR, course.APPROVE: ISSUER, course.ISSUE: ISSUER}
+WATCHED = frozenset({course.START, course.ALLOW_RESUMING, course.RESUME, course.PASS})
+
+
+@dataclass(frozen=True, slots=True)
+class DraftPermit:
+    """Input: what the permit is for. `road` is `permit-to-work` or `limitation of access`."""
+
+    job: str
+    road: str
+    plant: str
+    apparatus: str
+    zone: str
+    voltage_v: int
+    energies: tuple[str, ...]
+    points: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PermitLine:
+    """One permit on the sheet, with its state in words and the acts possible now."""
+
+    permit: Permit
+    words: str
+    possible: tuple[str, ...]
+
+
+def draft(signing: Signing, given: DraftPermit) -> Permit:
+    """Draws up a permit for a job."""
+    context, seen, found = signing.context, signing.context.store.size(), site(signing.context)
+    permit = drawn_up(context, found, given, signing.person, signing.role)
+    append_signed(context, signing.hand, given.job, signing.role, PERMIT + course.DRAFT, permit_content(permit), seen)
+    return site(context).permits[permit.number]
+
+
+def drawn_up(context: Context, found: Site, given: DraftPermit, person: Person, role: str) -> Permit:
+    """The permit a person in a role asks to draw up, or a refusal; nothing is saved."""
+    state = resume_job(context, given.job)
+    roads = {road.value: road for road in Road}
+    if given.road not in roads:
+        raise context.refused("permit", "road", f"Road `{given.road}` is not known; known are {', '.join(roads)}")
+    lack = person.lack(role, given.plant, given.voltage_v, moment(context, found), given.road)
+    if role not in (WORKER, REQUESTER) or lack:
+        raise context.refused("permit", "role", f"A {WORKER} or {REQUESTER} of that plant and voltage draws it up")
+    words = {key: checked_words(key, getattr(given, key), MOST_NAME) for key in ("plant", "apparatus", "zone")}
+    if not all(words.values()) or given.voltage_v < 0:
+        raise context.refused("permit", "incomplete", "A permit names plant, apparatus, zone and highest voltage")
+    return Permit(
+        number=f"{given.job}/{1 + sum(1 for permit in found.permits.values() if permit.job == given.job)}",
+        job=given.job,
+        road=roads[given.road],
+        voltage_v=given.voltage_v,
+        energies=frozenset(given.energies),
+        points=tuple(dict.fromkeys(given.points)),
+        prepared_by=frozenset({person.name} | {a.who for a in state.job.answers.values() if a.who}),
+        plant=words["plant"],
+        apparatus=words["apparatus"],
+        zone=words["zone"],
+    )
+
+
+def act(signing: Signing, number: str, name: str, details: Mapping[str, str]) -> Permit:
+    """Does an act of the course, or refuses it: the guard, what or who satisfies it, what is possible now."""
+    context, seen, found = signing.context, signing.context.store.size(), site(signing.context)
+    permit = known_permit(context, found, number)
+    asked = asked_for(context, found, permit, (signing.person, signing.role), name, details)
+    content = act_content(context, permit, asked)
+    append_signed(context, signing.hand, permit.job, signing.role, PERMIT + name, content, seen)
+    return site(context).permits[number]
+
+
+def asked_for(
+    context: Context, found: Site, permit: Permit, by: tuple[Person, str], name: str, details: Mapping[str, str]
+) -> Asked:
+    """An act that a person in a role asks for, checked against the table; a refusal says what is possible instead."""
+    _known_act(context, name)
+    now = moment(context, found)
+    told = {key: checked_words(key, text, MOST_WORDS) for key, text in details.items()}
+    _check_question(context, permit, told.get("question", ""))
+    if found.register.key:  # without a register it is a rehearsal act, which no store holds against another
+        check_held(context, found, name, things_of_permit(permit, found.points))
+    asked = Asked(name, *by, now, told)
+    around = around_of(context, found, permit, (name,), now)
+    asked = replace(asked, details={**told, **_from_rules(asked, around)})
+    refused = refusal(permit, asked, around)
+    if refused is not None:
+        raise context.refused(PERMIT + name, refused.lacks[0].guard, "\n".join(refused.lines))
+    return asked
+
+
+def act_content(context: Context, permit: Permit, asked: Asked) -> dict[str, Content]:
+    """What an act is written and signed over: the permit, the plan by its digest, what was typed; with an approval
+    the envelope in which the plan holds, in words; and the translation it was read in, if it was."""
+    state = resume_job(context, permit.job)
+    content: dict[str, Content] = {
+        "permit": permit.number,
+        "revision": permit.revision,
+        "plan": plan_signed.plan_digest(state),
+        "details": {**asked.details},
+    }
+    if asked.act == course.APPROVE:
+        content["envelope"] = [*plan_envelope(state, asked.now).lines]
+    if state.rules.translation is not None:
+        content["words"] = state.rules.translation.named
+    return content
+
+
+def sheet(context: Context) -> tuple[PermitLine, ...]:
+    """Every permit that is not closed, suspended ones first; then the closed ones."""
+    found = site(context)
+    now = moment(context, found)
+    lines = [PermitLine(p, p.words(now), possible_words(p, now)) for p in found.permits.values()]
+    return tuple(
+        sorted(
+            lines,
+            key=lambda line: (
+                line.permit.closed,
+                not line.words.startswith("suspended"),
+                line.permit.plant,
+                line.permit.number,
+            ),
+        )
+    )
+
+
+def not_counting(context: Context) -> tuple[str, ...]:
+    """Signed entries that move nothing, each with the reason: no act of the course, or of a store without holding."""
+    return tuple(site(context).apart)
+
+
+def wanted_now(context: Context, number: str, name: str) -> tuple[Wanted, ...]:
+    """The fields of an act on a permit of the site."""
+    found = site(context)
+    return wanted_on(context, found, known_permit(context, found, number), name)
+
+
+def wanted_on(context: Context, found: Site, permit: Permit, name: str) -> tuple[Wanted, ...]:
+    """The fields of an act on a permit, with the choices there are now: crew, hold points, questions, conditions.
+
+    What belongs to work on live parts is left out where the plan has none.
+    """
+    now = moment(context, found)
+    state = resume_job(context, permit.job)
+    grounds = plan_signed.live_grounds(state, now)
+
+    def held() -> Mapping[str, Passing]:
+        return plan_signed.passings(state, permit, now)
+
+    choices: dict[str, Callable[[], Mapping[str, str]]] = {
+        "acknowledged": lambda: (
+            handing_over.lines_of(found, state, permit, now, held())
+            if name == course.TAKE_OVER
+            else plan_signed.conditions_of(state, now)
+        ),
+        "hold_point": lambda: {point: state.rules.hold_points[point].words for point in held()},
+        "stop": lambda: {stop: one.title for stop, one in plan_signed.decisions(state, permit, now, held()).items()},
+        "live_ground": lambda: grounds or {},
+        "question": lambda: {q: state.rules.questions[q].ask for q in state.job.answers},
+    }
+    return tuple(
+        replace(field, choices=choices[field.key]()) if field.key in choices else field
+        for field in wanted(_known_act(context, name), permit)
+        if grounds is not None or not field.live_work
+    )
+
+
+def _lapsed(found: Site, permit: Permit, now: datetime) -> tuple[str, ...]:
+    """Who evaluated, approved or issued and has since lost key or authority; in a rehearsal nobody has either."""
+    lapsed = []
+    for part, role in RESTS_ON.items():
+        name = permit.signed.get(part, "")
+        if name and found.register.key:
+            lack = found.register.people[name].lack(role, permit.plant, permit.voltage_v, now, permit.road.value)
+            lapsed.append(lack or ("" if found.register.key_of(name) else f"the key of {name} was taken out of use"))
+    return tuple(filter(None, lapsed))
+
+
+def _from_rules(asked: Asked, around: Around) -> dict[str, str]:
+    """What the program writes with an act from the rule set and the answers, so that a replay needs neither."""
+    found = {}
+    if asked.act in WATCHED:
+        found["rechecks"] = written(around.rechecks)
+    if asked.act == course.PASS:
+        found["released_by"] = around.released_by.get(asked.told("hold_point"), "")
+    if asked.act == course.RULE:
+        found["ruled_by"] = around.decisions.get(asked.told("stop"), "")
+    return found
+
+
+def _check_question(context: Context, permit: Permit, question: str) -> None:
+    """A note belongs to a question of the job, or to none."""
+    if not question:
+        return
+    known = resume_job(context, permit.job).rules.questions
+    if question not in known:
+        hint = nearest_name(question, known)
+        raise context.refused(
+            "permit", "question", f"No question `{question}`." + (f" Did you mean `{hint}`?" if hint else "")
+        )
+
+
+def _known_act(context: Context, name: str) -> str:
+    if name in course.ROWS:
+        return name
+    hint = nearest_name(name, course.ROWS)
+    raise context.refused(
+        "permit", "act", f"No act `{name}`." + (f" Did you mean `{hint}`?" if hint else f" {_acts()}")
+    )
+
+
+def _acts() -> str:
+    return f"Known are {', '.join(course.ROWS)}"
+
+
+def known_permit(context: Context, found: Site, number: str) -> Permit:
+    if number in found.permits:
+        return found.permits[number]
+    hint = nearest_name(number, found.permits)
+    raise context.refused(
+        "permit", "number", f"No permit `{number}`." + (f" Did you mean `{hint}`?" if hint else " Draw it up first")
+    )
+
+
+def around_of(context: Context, found: Site, permit: Permit, names: Collection[str], now: datetime) -> Around:
+    """What lies outside the permit, as far as these acts ask for it. A stop, and leaving, ask for none of it: they
+    never wait for an assessment."""
+    others = tuple(other for other in found.permits.values() if other.number != permit.number)
+    around = Around(points=found.points, others=others, rehearsal=context.rehearsal or not found.register.key)
+    if not any(course.ROWS[name].guards and name not in LEAVING for name in names):
+        return around
+    state = resume_job(context, permit.job)
+    requested = found.requested.get(permit.number)
+    entries = context.store.entries(permit.job)
+    looks = not LOOKS_AT_HOLD_POINTS.isdisjoint(names)
+    held = plan_signed.passings(state, permit, now) if looks else {}
+    return replace(
+        around,
+        stops=plan_signed.stops_standing(state, permit, now),
+        plan_changed=plan_signed.plan_changed(state, entries, requested, now) if requested else (),
+        rechecks=during_work.rechecks(state, permit, found.points) if not WATCHED.isdisjoint(names) else {},
+        decisions={stop: one.who for stop, one in plan_signed.decisions(state, permit, now, held).items()}
+        if course.RULE in names
+        else {},
+        handover=handing_over.lines_of(found, state, permit, now, held) if course.TAKE_OVER in names else {},
+        lapsed=_lapsed(found, permit, now),
+        answered_by=plan_signed.answered_by(state) if course.PASS in names else {},
+        conditions=plan_signed.conditions_of(state, now) if course.APPROVE in names else {},
+        open_at=plan_signed.open_at(held),
+        live_grounds=plan_signed.live_grounds(state, now) if course.APPROVE in names else None,
+        released_by={name: point.released_by for name, point in state.rules.hold_points.items()},
+        adopted=found.adopted(rules_digest(state.rules), now),
+    )

@@ -1,0 +1,79 @@
+"""One point of isolation in words: device, position, lock, tag, key, earths, locks, proof, who needs it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from riskhelper.acts.context import Context
+from riskhelper.acts.permit.isolation import PointLine, register
+from riskhelper.acts.permit.site_sheet import by_number
+from riskhelper.acts.permit.typed_moments import moment_words
+from riskhelper.acts.register.signing import moment, site
+from riskhelper.permit.points import Point
+
+
+@dataclass(frozen=True, slots=True)
+class PointShown:
+    """A point with its line for the register and its page."""
+
+    point: Point
+    state: str
+    line: str
+    lines: tuple[str, ...]
+
+
+def points_shown(context: Context) -> tuple[PointShown, ...]:
+    """Every point of the register by plant, the plants and points in the order of their numbers."""
+    now = moment(context, site(context))
+    found = sorted(register(context), key=lambda each: (by_number(each.point.plant), by_number(each.point.id)))
+    return tuple(_shown(each, now) for each in found)
+
+
+def point_shown(context: Context, name: str) -> PointShown:
+    """One point; it is in the register."""
+    return next(each for each in points_shown(context) if each.point.id == name)
+
+
+def _shown(line: PointLine, now: datetime) -> PointShown:
+    point = line.point
+    needed = f"needed by {', '.join(line.needed_by)}" if line.needed_by else "needed by no permit"
+    described = f"{point.device.replace('_', ' ')} {point.position}"
+    counted = f"{_count(len(point.personal_locks), 'own lock')}, {_count(len(point.earths), 'earth')}"
+    return PointShown(
+        point=point,
+        state=point.state.value.upper(),
+        line=f"{point.id}, {described}; {counted}; {needed}",
+        lines=(
+            f"Plant {point.plant}; {described}; up to {point.voltage_v} V {point.current}.",
+            *_secured(point, now),
+            *_proof(point, now),
+            f"Earths on it: {', '.join(point.earths) or 'none'}.",
+            f"Own locks on it: {', '.join(point.personal_locks) or 'none'}.",
+            *(f"{by} allows the lock of {owner} to come off." for owner, by in point.unlocking_allowed.items()),
+            f"It is {needed}.",
+            *((f"Now: {lack}.",) if (lack := point.work_as_dead_lack()) and point.electrical else ()),
+        ),
+    )
+
+
+def _count(number: int, word: str) -> str:
+    return f"{number or 'no'} {word}{'' if number == 1 else 's'}"
+
+
+def _secured(point: Point, now: datetime) -> tuple[str, ...]:
+    if not point.lock:
+        return ("No lock and no tag are on it.",)
+    at = f", {moment_words(point.at, now)}" if point.at is not None else ""
+    return (f"Lock {point.lock}, tag {point.tag}, key {point.key}; secured by {point.secured_by}{at}.",)
+
+
+def _proof(point: Point, now: datetime) -> tuple[str, ...]:
+    if point.proof is None:
+        return ("It is not proved.",)
+    proof = point.proof
+    read = "; ".join(f"{each.on} {each.poles} {each.volts:g} V at {each.at:%H:%M}" for each in proof.readings)
+    return (
+        f"Proved by {proof.by}, {moment_words(proof.at, now)}; {proof.tester}.",
+        *((f"Readings ({proof.current}): {read}.",) if read else ()),
+    )

@@ -1,0 +1,131 @@
+"""What a permit for a job would be for, taken from its answers where they hold it; a person confirms every line."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from riskhelper.acts.context import Context
+from riskhelper.acts.job.jobs import resume_job
+from riskhelper.acts.permit.permits import DraftPermit
+from riskhelper.acts.plan import gate
+from riskhelper.acts.register.signing import site
+from riskhelper.assessment.assess import assess
+from riskhelper.evidence import Job
+from riskhelper.permit.document import Road
+from riskhelper.permit.wanted import FieldKind, Wanted
+from riskhelper.terms import APPROVAL, Truth
+
+PLANT, PLACE, VOLTAGE_KV = "job.plant_id", "job.site_name", "plant.tx_kv"
+APPARATUS = "monitoring unit at its valve"
+ENERGIES = {
+    "electrical": "electrical: high voltage, mains, alarm circuits",
+    "oil": "oil under pressure or suction",
+    "height": "height: people and things that fall",
+    "load": "loads lifted and carried",
+}
+"""The energies two permits are compared by."""
+_ENERGY_OF = {
+    "live": "electrical",
+    "mains": "electrical",
+    "alarm": "electrical",
+    "isolation": "electrical",
+    "oil": "oil",
+    "height": "height",
+    "lift": "load",
+}
+
+
+ROADS = {
+    Road.ACCESS.value: "Limitation of access: beside plant in service, inside a boundary.",
+    Road.WORK.value: "Permit-to-work: on plant that is shut off, proved and earthed.",
+}
+MEASURES = "measures_stated"
+_LINES = (
+    Wanted("road", "which of the two roads", kind=FieldKind.ONE_OF, choices=ROADS),
+    Wanted("permit_plant", "the number of the plant, as on its plate"),
+    Wanted("apparatus", "what is worked on"),
+    Wanted("zone", "the place on the site"),
+    Wanted("highest_v", "the highest voltage of the plant", kind=FieldKind.VOLTS),
+    Wanted(
+        "energies",
+        "which energies can do harm here (none chosen: all of them)",
+        needed=False,
+        kind=FieldKind.SEVERAL_OF,
+        choices=ENERGIES,
+    ),
+)
+_MEASURES = Wanted(MEASURES, "the measures the crew takes")
+
+
+def lines_to_confirm(context: Context, number: str) -> tuple[Wanted, ...]:
+    """The lines of the permit to be confirmed; of one that was given back, the measures alone."""
+    permit = gate.permit_of(context, number)
+    return (_MEASURES,) if permit is not None and not permit.closed else (*_LINES, _MEASURES)
+
+
+def already_there(context: Context, number: str) -> dict[str, str]:
+    """What the answers say for each line, as it would be typed."""
+    found = proposed(context, number)
+    return {
+        "road": found.road,
+        "permit_plant": found.plant,
+        "apparatus": found.apparatus,
+        "zone": found.zone,
+        "highest_v": str(found.voltage_v) if found.voltage_v else "",
+        "energies": " ".join(found.energies),
+        MEASURES: measures(context, number),
+    }
+
+
+def ask_for_permit(by: gate.By, number: str, told: Mapping[str, str]) -> str:
+    """Draws the permit up from the lines as confirmed, asks for it, and says so."""
+    given = DraftPermit(
+        job=number,
+        road=told["road"],
+        plant=told["permit_plant"],
+        apparatus=told["apparatus"],
+        zone=told["zone"],
+        voltage_v=int(told["highest_v"] or 0),
+        energies=tuple(told["energies"].split()),
+        points=proposed(by.context, number).points,
+    )
+    permit = gate.draw_up_and_request(by, given, told[MEASURES])
+    return f"Permit {permit.number} is asked for. Nobody has approved it yet; do not start."
+
+
+def proposed(context: Context, number: str) -> DraftPermit:
+    """The permit as the answers of a job propose it; what they do not hold is left empty to be typed."""
+    state, now = resume_job(context, number), context.clock()
+    found = assess(state.rules, state.job, APPROVAL, now)
+    subjects = {hazard.id.partition(".")[0] for hazard in found.hazards}
+    plant = _words(state.job, PLANT)
+    return DraftPermit(
+        job=number,
+        road=(Road.WORK if found.in_service is Truth.NO else Road.ACCESS).value,
+        plant=plant,
+        apparatus=APPARATUS,
+        zone=_words(state.job, PLACE),
+        voltage_v=_voltage_v(state.job),
+        energies=tuple(sorted({_ENERGY_OF[subject] for subject in subjects if subject in _ENERGY_OF})),
+        points=tuple(name for name, point in site(context).points.items() if plant and point.plant == plant),
+    )
+
+
+def measures(context: Context, number: str) -> str:
+    """The measures as the plan has them, in one sentence a requester can make their own."""
+    state = resume_job(context, number)
+    controls = [state.rules.controls[name] for name in state.job.planned if name in state.rules.controls]
+    if not controls:
+        return ""
+    many = "1 control" if len(controls) == 1 else f"{len(controls)} controls"
+    return f"{many} as planned in job {number}, each with its evidence and hold point"
+
+
+def _words(job: Job, question: str) -> str:
+    answer = job.answers.get(question)
+    return answer.value if answer is not None and isinstance(answer.value, str) else ""
+
+
+def _voltage_v(job: Job) -> int:
+    answer = job.answers.get(VOLTAGE_KV)
+    return round(answer.value * 1000) if answer is not None and isinstance(answer.value, float) else 0

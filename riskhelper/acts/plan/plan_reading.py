@@ -1,0 +1,148 @@
+"""A plan as the person who decides on it reads it in ten seconds, as one value; `plan_words` says it.
+
+Verdict, stops with kind and who may lift them, what is not known, the worst three with their reasons, the numbers
+that matter with their age, what changed, and how it was answered.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from riskhelper.acts.context import Context
+from riskhelper.acts.job.jobs import JobState
+from riskhelper.acts.job.site_details import site_header
+from riskhelper.acts.plan.changes import ChangedAnswer, Changes, after_a_stop, changed_since
+from riskhelper.acts.plan.gate import permit_in, site_with
+from riskhelper.acts.plan.pace import Pace, pace
+from riskhelper.acts.plan.visits import keep_visit, last_visit
+from riskhelper.assessment.result import Assessment, QuantityShown
+from riskhelper.evidence import Job
+from riskhelper.permit import course
+from riskhelper.permit.document import Permit
+from riskhelper.record.entries import PERMIT, REQUEST_PLAN, Entry
+from riskhelper.record.site import told_in
+from riskhelper.ruleset.model import RuleSet
+from riskhelper.statement.day_line import Window, day_line, drawn, site_place
+from riskhelper.statement.figures import figure
+from riskhelper.statement.selection import Selection
+
+MOST_NUMBERS = 4
+
+
+@dataclass(frozen=True, slots=True)
+class AgedNumber:
+    """A calculated figure and when the oldest answer it rests on was given; none where no answer carries a time."""
+
+    quantity: QuantityShown
+    oldest: datetime | None
+
+    @property
+    def figure(self) -> str:
+        """The figure with its unit."""
+        return figure(self.quantity.value, self.quantity.unit)
+
+
+@dataclass(frozen=True, slots=True)
+class Baseline:
+    """What changes are counted from, in words, and the last entry that belongs to it."""
+
+    words: str
+    entry: int
+
+
+@dataclass(frozen=True)
+class PlanRead:
+    """A plan as read now; `since` says in words what the changes are counted from."""
+
+    state: JobState
+    entries: tuple[Entry, ...]
+    assessment: Assessment
+    permit: Permit | None
+    after_a_stop: tuple[ChangedAnswer, ...]
+    since: str
+    changes: Changes
+    pace: Pace
+    numbers: tuple[AgedNumber, ...]
+    now: datetime
+
+
+def begin_look(context: Context, entries: Sequence[Entry]) -> Baseline:
+    """Begins a look at a plan: changes count from the last look on this machine, else from the handing over."""
+    visit = last_visit(context, entries[0])
+    keep_visit(context, entries[0], entries[-1].order)
+    handed_over = next((entry for entry in entries if entry.draft.act == REQUEST_PLAN), None)
+    if visit is not None:
+        return Baseline(f"the last look here, {age(visit.at, context.clock())} ago", visit.entry)
+    if handed_over is not None:
+        return Baseline("the plan was handed over", handed_over.order)
+    return Baseline("this first look", entries[-1].order)
+
+
+def read_plan(
+    context: Context, state: JobState, entries: Sequence[Entry], assessment: Assessment, baseline: Baseline
+) -> PlanRead:
+    """The plan of a job as it stands now, from its entries and its assessment at approval."""
+    return PlanRead(
+        state=state,
+        entries=tuple(entries),
+        assessment=assessment,
+        permit=permit_in(site_with(context, entries), state.number),
+        after_a_stop=after_a_stop(state.rules, entries, state.job),
+        since=baseline.words,
+        changes=changed_since(state.rules, entries, baseline.entry, state.job),
+        pace=pace(state.rules, entries),
+        numbers=_numbers(state.rules, state.job, assessment),
+        now=context.clock(),
+    )
+
+
+def _numbers(rules: RuleSet, job: Job, assessment: Assessment) -> tuple[AgedNumber, ...]:
+    """Figures that stops rest on, then those of the worst hazards, then the rest; the first few."""
+    reasons = [reason for stop in assessment.stops for reason in stop.reasons]
+    reasons += [r for h in assessment.worst for r in (*h.likelihood_reasons, *h.severity_reasons)]
+    wanted = dict.fromkeys([name for reason in reasons for name in reason.facts])
+    shown = {quantity.id: quantity for quantity in assessment.quantities}
+    order = [name for name in wanted if name in shown] + [name for name in shown if name not in wanted]
+    return tuple(AgedNumber(shown[name], _oldest(rules, job, name)) for name in order[:MOST_NUMBERS])
+
+
+def _oldest(rules: RuleSet, job: Job, name: str) -> datetime | None:
+    given = [job.answers[question].at for question in rules.supports[name] if question in job.answers]
+    return min((at for at in given if at is not None), default=None)
+
+
+def age(at: datetime | None, now: datetime) -> str:
+    """How old something is, as one says it."""
+    if at is None:
+        return "of unknown age"
+    minutes = max(int((now - at).total_seconds() // 60), 0)
+    if minutes < 120:
+        return f"{minutes} min"
+    return f"{minutes // 60} h" if minutes < 2880 else f"{minutes // 1440} days"
+
+
+def day_lines(context: Context, read: PlanRead, width: int) -> list[str]:
+    """The day of the job on one line, in characters."""
+    selection = Selection(read.state.rules, read.state.job, read.assessment, read.now)
+    permit = read.permit
+    window = Window(
+        starts=permit.starts if permit is not None else None,
+        ends=permit.ends if permit is not None else None,
+        passed=passed_at(read.entries),
+        place=site_place(site_header(context, read.state)),
+    )
+    points = tuple(point.id for point, _maybe in selection.hold_points)
+    return drawn(day_line(read.state.rules, read.state.job, points, window, read.now), width)
+
+
+def passed_at(entries: Iterable[Entry]) -> dict[str, datetime]:
+    """When each hold point of the latest revision of a permit was passed."""
+    found: dict[str, datetime] = {}
+    for entry in entries:
+        if entry.draft.act == PERMIT + course.CHANGE:
+            found.clear()
+        elif entry.draft.act == PERMIT + course.PASS:
+            found[told_in(entry).get("hold_point", "")] = entry.moment
+    return found

@@ -1,0 +1,1 @@
+"""The register of people, and who signs now."""

@@ -1,0 +1,1 @@
+"""Rule sets: reviewed, proved, compared, replayed, adopted."""

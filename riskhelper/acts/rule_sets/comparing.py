@@ -1,0 +1,130 @@
+"""Compare the rule sets of two folders, or a set with and without a supplement, under every local code both offer."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+
+from riskhelper.acts.context import Refused, printable
+from riskhelper.acts.job.answer_files import AnswerFile, written
+from riskhelper.acts.job.papers import in_a_name
+from riskhelper.acts.rule_sets.rule_folders import RuleFolder
+from riskhelper.acts.whole_files import write_whole
+from riskhelper.office.answer_columns import fitted
+from riskhelper.office.comparing import compare
+from riskhelper.office.difference import Comparison, Difference
+from riskhelper.office.direction import Direction
+
+GROUPS = (
+    "hazard",
+    "stop",
+    "control",
+    "question",
+    "limit",
+    "matrix",
+    "credit",
+    "hold point",
+    "ruleset",
+    "local code",
+    "step",
+    "isolation row",
+    "kit",
+)
+HEADS = {
+    "hazard": "Hazards",
+    "stop": "Stops",
+    "control": "Controls",
+    "question": "Questions",
+    "limit": "Limits",
+    "matrix": "Matrix",
+    "credit": "Credit of controls",
+    "hold point": "Hold points",
+    "ruleset": "Plant in service",
+    "local code": "Local codes",
+    "step": "Steps of the work",
+    "isolation row": "Isolation plan",
+    "kit": "Kit list",
+}
+
+
+def compare_folders(old: RuleFolder, new: RuleFolder, codes: Sequence[str] = ()) -> Comparison:
+    """What differs in meaning. Without `codes` every local code is looked at."""
+    chosen = [tuple(codes) or where.codes for where in (old, new)]
+    if not set(chosen[0]) & set(chosen[1]):
+        raise Refused("The two sets have no local code in common, so nothing can be compared. Name others")
+    return compare({code: old.under(code) for code in chosen[0]}, {code: new.under(code) for code in chosen[1]})
+
+
+def comparison_lines(found: Comparison, *, examples: bool = True) -> list[str]:
+    """The comparison in lines, hazards first, each difference with its direction and its example job."""
+    lines = [count_words(found)]
+    for kind in GROUPS:
+        those = [one for one in found.differences if one.kind == kind]
+        if those:
+            lines += ["", HEADS[kind]]
+            for one in those:
+                lines += [f"  {line}" for line in difference_lines(one, example=examples)]
+    if found.reworded:
+        lines += ["", "Other words, same meaning:", *(f"  {name}" for name in found.reworded)]
+    return [printable(line) for line in lines]
+
+
+def count_words(found: Comparison) -> str:
+    """How many differences go which way."""
+    if not found.differences:
+        return "No difference in meaning."
+    counts = found.directions
+    parts = [f"{counts[way]} {way.value}" for way in Direction if counts[way]]
+    return f"Differences in meaning: {len(found.differences)}, of these {', '.join(parts)}."
+
+
+def difference_lines(one: Difference, *, example: bool = True) -> Iterator[str]:
+    """One difference: direction, entry and what differs; then the job that shows it."""
+    under = f" (under {', '.join(one.codes)})" if one.codes else ""
+    entry = f" [{one.kind} {one.name}]" if one.name else ""
+    yield f"{one.direction.value.upper()}: {one.title.rstrip('.?:')}{entry}{under}: {one.words}."
+    if example and one.example is not None:
+        yield f"  before: {one.example.before}"
+        yield f"  after:  {one.example.after}"
+        yield from (f"  {words}" for words in one.example.told)
+
+
+def save_examples(found: Comparison, new: RuleFolder, folder: Path) -> list[Path]:
+    """Writes each example job as an answer file, to be opened, assessed and printed like any other."""
+    files: list[Path] = []
+    for place, one in enumerate(found.differences, start=1):
+        if one.example is not None:
+            name = in_a_name(f"{place:02d} {one.kind} {one.name}".strip())
+            job = one.example.job
+            rules = new.under(job.local_code)
+            file = folder / f"{name}.toml"
+            write_whole(file, written(AnswerFile(fitted(rules, job), one.example.milestone), rules))
+            files.append(file)
+    return files
+
+
+def comparison_json(found: Comparison) -> dict[str, object]:
+    """The comparison as plain values."""
+    return {
+        "differences": [
+            {
+                "kind": one.kind,
+                "entry": one.name,
+                "title": one.title,
+                "words": one.words,
+                "direction": one.direction.value,
+                "local_codes": list(one.codes),
+                "settled": one.settled,
+                "example": None
+                if one.example is None
+                else {
+                    "milestone": one.example.milestone,
+                    "before": one.example.before,
+                    "after": one.example.after,
+                    "changed": list(one.example.told),
+                },
+            }
+            for one in found.differences
+        ],
+        "reworded": list(found.reworded),
+    }
