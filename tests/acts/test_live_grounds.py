@@ -23,7 +23,7 @@ def grounds(code: str, scope: str, cover_live: str | None) -> dict[str, str] | N
 
 @pytest.mark.parametrize("cover_live", ["yes", None])
 def test_a_cover_off_over_live_parts_asks_for_a_ground_also_where_nobody_knows(cover_live: str | None) -> None:
-    """29 CFR 1910.333(a)(1) lists two grounds, WHS Regulation 2011 (NSW) 157(1) four (published)."""
+    """CTL-04: 29 CFR 1910.333(a)(1) lists two grounds, WHS Regulation 2011 (NSW) 157(1) four (published)."""
     us, en, none = (grounds(code, "wire", cover_live) for code in ("us269", "en50110", "none"))
 
     assert us is not None

@@ -222,6 +222,7 @@ def test_a_stop_without_any_signature_suspends_as_well(tmp_path: Path) -> None:
 
 
 def test_an_emergency_suspends_every_permit_of_its_zone_and_no_other(tmp_path: Path) -> None:
+    """EMG-03."""
     made = in_force(tmp_path)
     permits.draft(made.signing("the requester", "requester"), DRAFT)
     with pytest.raises(

@@ -581,6 +581,7 @@ def test_beside_plant_in_service_the_place_is_bounded_and_no_word_says_isolated(
 
 
 def test_each_numbered_copy_is_called_in_before_the_permit_is_cancelled() -> None:
+    """DIS-01."""
     made = world(course.START)
     made.done("1", course.COPY, "acceptor", paper="permit", copy_for="work point")
     made.done("1", course.COPY, "issuer", paper="permit", copy_for="issuer")

@@ -51,7 +51,7 @@ def test_another_person_evaluates() -> None:
     [("crew_informed", "crew_informed"), ("visited_at", "visited_since_change"), ("issuer_copy_kept",) * 2],
 )
 def test_approving_and_issuing_are_two_acts_and_issue_has_guards_of_its_own(left_out: str, guard: str) -> None:
-    """APP-03, SG 15(1)(a) to (d) (published)."""
+    """APP-03, INT-08 (the visit is newer than the last change), DIS-01; SG 15(1)(a) to (d) (published)."""
     assert guards(world(course.EVALUATE), course.ISSUE, person("issuer"), "issuer") == ["state"]
     made = world(course.PROVE)
     assert made.permits["1"].signed["approve"] == person("issuer").name
@@ -258,7 +258,7 @@ def test_what_changed_since_it_was_signed_voids_every_later_act(act: str) -> Non
 
 @pytest.mark.parametrize("state", ["issued", "accepted", "in force", "suspended", "under test"])
 def test_anyone_stops_in_one_act_without_a_word(state: str) -> None:
-    """LIF-06, common practice."""
+    """LIF-06, EMG-04 (switching off and stopping ask nobody), common practice."""
     made = world()
     made.permits["1"] = replace(made.permits["1"], state=State(state), starts=NOW, ends=ENDS)
     asked = made.asked(course.STOP, Person("a visitor", "", ()), "", {})
@@ -323,3 +323,15 @@ def test_beside_plant_in_service_its_owner_is_consulted() -> None:
     made = world(course.EVALUATE, Road.ACCESS)
     told = {"consulted_person_in_control": ""}
     assert guards(made, course.APPROVE, person("issuer"), "issuer", **told) == ["consulted_person_in_control"]
+
+
+def test_nobody_joins_the_crew_unbriefed_and_a_change_asks_for_a_new_briefing() -> None:
+    """DIS-04, DIS-05."""
+    made = world(course.ACCEPT)
+
+    assert "briefed_before" in guards(made, course.SIGN_ON, person("worker"), "worker")
+    changed = world(course.ACCEPT)
+    changed.done("1", course.BRIEF, "acceptor")
+    changed.done("1", course.SIGN_ON, "worker")
+    changed.permits["1"] = replace(changed.permits["1"], changed_at=NOW + timedelta(minutes=1))
+    assert "briefed_after_change" in guards(changed, course.START, person("acceptor"), "acceptor")

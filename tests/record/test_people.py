@@ -84,6 +84,7 @@ def test_a_second_register_is_no_register() -> None:
     ],
 )
 def test_an_authority_has_limits_and_an_end(plant: str, voltage_v: int, after_days: float, lack: str) -> None:
+    """INT-09."""
     ada = person("Ada Quist", "issuer")
 
     assert ada.lack("issuer", plant, voltage_v, NOW + timedelta(days=after_days)) == lack
