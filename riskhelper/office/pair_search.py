@@ -8,10 +8,10 @@ from typing import Any
 
 from riskhelper.office.direction import Direction
 from riskhelper.office.meaning_keys import MeaningKeys
-from riskhelper.review.possible import step_of
+from riskhelper.review.possible import parts
 from riskhelper.ruleset import tree
 from riskhelper.ruleset.meaning import CANNOT_TELL, NO, YES, tested, undecided_names
-from riskhelper.ruleset.mentioned import Mentioned, open_value, pieces
+from riskhelper.ruleset.mentioned import Mentioned, open_value
 from riskhelper.ruleset.model import Derived, RuleSet
 from riskhelper.ruleset.valuation import WHOLE, Valuation
 
@@ -240,26 +240,10 @@ class PairSearch:
                 continue
             if name in rules.limits:
                 continue
-            values = list(self._values(rules, name, reading[name]))
+            values = list(parts(rules, name, reading[name], self._cuts, self._options))
             if len(values) > 1:
                 return (named(self._sides, side, name) if derived is not None else name), values
         return None
-
-    def _values(self, rules: RuleSet, name: str, now: Any) -> Iterator[Any]:
-        question = rules.questions.get(name)
-        if question is None or question.type == "number":
-            yield from pieces(now, self._cuts.get(name, []), step_of(rules, name))
-        elif question.type == "several":
-            must, may = now
-            open_options = (may - must) & self._options.get(name, set())
-            if open_options:
-                option = min(open_options)
-                barred = may - {option} if option in question.alone else frozenset(question.alone)
-                yield (must, may - {option})
-                if not must & barred:
-                    yield (must | {option}, may - barred)
-        else:
-            yield from (frozenset({option}) for option in sorted(now))
 
 
 def _way(old: Sequence[int], new: Sequence[int]) -> Direction:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from collections.abc import Set as AbstractSet
 from typing import Any
 
 from riskhelper.ruleset import tree
@@ -79,19 +80,22 @@ def _to_split(
             continue
         if name in rules.limits:
             continue
-        values = list(_values(rules, name, reading[name], mentioned))
+        values = list(parts(rules, name, reading[name], mentioned.cuts, mentioned.options))
         if len(values) > 1:
             return name, values
     return None
 
 
-def _values(rules: RuleSet, name: str, now: Any, mentioned: Mentioned) -> Iterator[Any]:
+def parts(
+    rules: RuleSet, name: str, now: Any, cuts: Mapping[str, list[float]], options: Mapping[str, AbstractSet[str]]
+) -> Iterator[Any]:
+    """The parts into which an answer or figure is split: numbers at their cuts, lines one by one, choices singly."""
     question = rules.questions.get(name)
     if question is None or question.type == "number":
-        yield from pieces(now, mentioned.cuts.get(name, []), step_of(rules, name))
+        yield from pieces(now, cuts.get(name, []), step_of(rules, name))
     elif question.type == "several":
         must, may = now
-        open_options = (may - must) & mentioned.options.get(name, set())
+        open_options = (may - must) & options.get(name, set())
         if open_options:
             option = min(open_options)
             barred = may - {option} if option in question.alone else frozenset(question.alone)
