@@ -71,6 +71,19 @@ PLACE_WORDS = {
     "box": "Box",
     "hand_back": "Hand-back",
 }
+WORK_KINDS = {
+    "electrical": "electrical: high voltage, mains, alarm circuits",
+    "stored_charge": "stored charge: capacitors, batteries, long cables",
+    "oil": "oil under pressure or suction",
+    "water": "water: hoses, drains, washing",
+    "pressure": "pressure: gas, air, hydraulics",
+    "gravity": "gravity: height, things that fall, loads lifted",
+    "movement": "movement: vehicles, jibs, machines",
+    "heat": "heat: welding, grinding, hot surfaces",
+    "chemical": "chemical: solvents, gas, dust",
+    "noise": "noise that drowns a call",
+}
+"""Kinds of work by the energy that can do harm; a rule set says which of them may meet."""
 OFFICE, GATE, APPROVAL = "office", "gate", "approval"
 EARLY_MILESTONES = (OFFICE, GATE, APPROVAL)
 

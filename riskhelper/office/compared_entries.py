@@ -1,146 +1,90 @@
-"""Differences outside the conditions of hazards and stops: questions, controls, limits, matrix, hold points."""
+"""Differences in controls, questions, limits and facts."""
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Mapping
-from dataclasses import replace
+from collections.abc import Iterator, Mapping
 from typing import Any
 
-from pydantic import BaseModel
-
+from riskhelper.assessment.credit import STRONG
+from riskhelper.office.compared_ratings import weighed
+from riskhelper.office.deciding import Subject
 from riskhelper.office.difference import Difference
 from riskhelper.office.direction import Direction
-from riskhelper.office.example_jobs import Bench, Case, as_they_stand, with_control, without_answer
+from riskhelper.office.example_jobs import with_control, without_answer
 from riskhelper.office.looks import whole_look
-from riskhelper.office.meaning_keys import MeaningKeys
-from riskhelper.office.pair_search import Meaning, PairSearch, Sides, Weighed
 from riskhelper.office.question_changes import question_changes
-from riskhelper.ruleset.model import Check, RuleSet
-from riskhelper.ruleset.tree import Constant
+from riskhelper.office.settling import Pair, changed_fact, differences_of, ways_of_truth
+from riskhelper.ruleset.entries import ControlEntry, FactEntry
 
 STRICTER, LOOSER, DIFFERENT = Direction.STRICTER, Direction.LOOSER, Direction.DIFFERENT
+Change = tuple[str, Direction]
 
 
-def compared_entries(
-    bench: Bench, sides: Sides, domain: Mapping[str, Any], told: Collection[tuple[str, ...]]
-) -> Iterator[Difference]:
-    """Every difference outside the conditions of hazards and stops; what was told before needs no further example."""
-    yield from _stop_attributes(sides)
-    yield from _hazard_attributes(sides, domain)
-    yield from _controls(bench, sides, domain, told)
-    yield from _questions(bench, sides, domain, told)
-    yield from _limits(sides)
-    look = whole_look(sides.old, sides.new)
-    for one in (*_matrix(sides.old, sides.new), *_credit(sides.old, sides.new), *_head(sides, domain)):
-        seen = (one.kind, one.name, one.direction.value, one.words) in told
-        way = None if one.direction is DIFFERENT else one.direction
-        yield one if seen else replace(one, example=bench.first(as_they_stand(bench), look, way))
+def compared_entries(pair: Pair) -> Iterator[Difference]:
+    """Every control, question, limit and fact of either set."""
+    old, new = pair.sides.old, pair.sides.new
+    for name in dict.fromkeys((*old.controls, *new.controls)):
+        yield from _control(pair, name)
+    for name in dict.fromkeys((*old.questions, *new.questions)):
+        yield from _question(pair, name)
+    yield from _limits(pair)
+    for name in dict.fromkeys((*old.facts, *new.facts)):
+        yield from _fact(pair, name)
 
 
-def reworded_entries(old: RuleSet, new: RuleSet) -> Iterator[str]:
-    """Entries both sets hold and whose text differs; whether their meaning does as well is told apart from this."""
-    for kind, olds, news in (
-        ("question", old.questions, new.questions),
-        ("fact", old.facts, new.facts),
-        ("hazard", old.hazards, new.hazards),
-        ("control", old.controls, new.controls),
-        ("stop", old.stops, new.stops),
-    ):
-        yield from (f"{kind} {name}" for name, entry in olds.items() if name in news and news[name] != entry)
+def _control(pair: Pair, name: str) -> Iterator[Difference]:
+    old, new = pair.sides.old, pair.sides.new
+    one, other = old.controls.get(name), new.controls.get(name)
+    entry = other or one
+    assert entry is not None
+    for words, way in _control_changes(pair, one, other):
+        look = whole_look(old, new)
+        shown = pair.example(("control", name, words), way, look, lambda: with_control(pair.bench, name))
+        yield Difference("control", name, entry.do, words, way, shown)
+    if one is None or other is None:
+        return
+    checks = old.control_checks[name], new.control_checks[name]
+    nodes = weighed(checks[0], pair.sides.old_keys), weighed(checks[1], pair.sides.new_keys)
+    # A control that is of use for more answers lowers more: the other way round than for a danger.
+    turned = {STRICTER: LOOSER, LOOSER: STRICTER}
+    said = {LOOSER: "of use for more answers", STRICTER: "of use for fewer answers"}
+    ways = ways_of_truth(pair, Subject("control", name), nodes)
+    for found in differences_of("control", name, entry.do, ways, lambda w: said[turned[w.direction]], "its use is"):
+        yield found if not found.settled else _turned(found, turned[found.direction])
 
 
-def _way(node: tuple[Weighed, Weighed], sides: Sides, domain: Mapping[str, Any]) -> set[Direction]:
-    """Ways in which two conditions differ; both count as settled by what was found."""
-    if node[0].key == node[1].key:
-        return set()
-    search = PairSearch(sides, Meaning(node[0], (), ()), Meaning(node[1], (), ()), domain)
-    found = {one.direction for one in search.differences()}
-    return found if found or search.exhausted else {DIFFERENT}
+def _turned(one: Difference, way: Direction) -> Difference:
+    return Difference(one.kind, one.name, one.title, one.words, way, one.example)
 
 
-def _stop_attributes(sides: Sides) -> Iterator[Difference]:
-    for name, old in sides.old.stop_rules.items():
-        new = sides.new.stop_rules.get(name)
-        if new is None:
-            continue
-        title = new.entry.title
-        lifts = [one.entry.lifted_by or f"a ruling of {one.entry.ruled_by}" for one in (old, new)]
-        if lifts[0] != lifts[1]:
-            way = DIFFERENT
-            if bool(old.entry.ruled_by) != bool(new.entry.ruled_by):
-                way = LOOSER if new.entry.ruled_by else STRICTER
-            yield Difference("stop", name, title, f"lifted by {lifts[1]}, before by {lifts[0]}", way)
-        if old.entry.fires_on != new.entry.fires_on:
-            words = f"fires on {new.entry.fires_on or 'its condition alone'}"
-            yield Difference("stop", name, title, words, DIFFERENT)
-
-
-def _hazard_attributes(sides: Sides, domain: Mapping[str, Any]) -> Iterator[Difference]:
-    for name, old in sides.old.hazard_rules.items():
-        new = sides.new.hazard_rules.get(name)
-        if new is None:
-            continue
-        title = new.entry.title
-        accepted = [bool(one.entry.administrative_accepted) for one in (old, new)]
-        if accepted[0] != accepted[1]:
-            words = "administrative measures alone now clear it" if accepted[1] else "they no longer clear it alone"
-            yield Difference("hazard", name, title, words, LOOSER if accepted[1] else STRICTER)
-        pair = (
-            _weighed(old.no_ppe_credit, sides.old_keys),
-            _weighed(new.no_ppe_credit, sides.new_keys),
-        )
-        for way in _way(pair, sides, domain):
-            words = "PPE counts for fewer answers" if way is STRICTER else "PPE counts for more answers"
-            yield Difference("hazard", name, title, words, way)
-
-
-def _weighed(check: Check | None, keys: MeaningKeys) -> Weighed:
-    return Weighed(Constant(False), "never") if check is None else Weighed(check.node, keys.of_check(check))
-
-
-def _controls(
-    bench: Bench, sides: Sides, domain: Mapping[str, Any], told: Collection[tuple[str, ...]]
-) -> Iterator[Difference]:
-    old, new = sides.old.controls, sides.new.controls
-    for name in dict.fromkeys((*old, *new)):
-        one, other = old.get(name), new.get(name)
-        look = whole_look(sides.old, sides.new)
-        changes: list[tuple[str, Direction]] = []
+def _control_changes(pair: Pair, one: ControlEntry | None, other: ControlEntry | None) -> Iterator[Change]:
+    if one is None or other is None:
         entry = other or one
         assert entry is not None
-        if one is None or other is None:
-            credits = bool(entry.lowers)
-            way = DIFFERENT if not credits else STRICTER if other is None else LOOSER
-            changes.append(
-                (f"{'taken out' if other is None else 'added'}, with{'' if credits else 'out'} credit", way)
-            )
-        else:
-            changes += list(_credit_given(one.lowers, other.lowers))
-            if one.kind is not other.kind:
-                changes.append((f"kind is {other.kind.value}, before {one.kind.value}", DIFFERENT))
-            if one.hold_point != other.hold_point:
-                way = Direction.of(sides.new.positions[other.hold_point], sides.old.positions[one.hold_point])
-                changes.append((f"proved before {other.hold_point}, before at {one.hold_point}", way))
-            if one.evidence != other.evidence:
-                changes.append(("evidence asked for differs", DIFFERENT))
-            checks = sides.old.control_checks[name], sides.new.control_checks[name]
-            usable = (_weighed(checks[0], sides.old_keys), _weighed(checks[1], sides.new_keys))
-            for way in _way(usable, sides, domain):
-                # A control that is of use for more answers lowers more: the other way round than for a danger.
-                looser = way is STRICTER
-                changes.append(
-                    (f"of use for {'more' if looser else 'fewer'} answers", LOOSER if looser else STRICTER)
-                    if way is not DIFFERENT
-                    else ("of use for other answers", DIFFERENT)
-                )
-        for words, way in changes:
-            seen = ("control", name, way.value, words) in told
-            cases: Iterable[Case] = () if seen else with_control(bench, name)
-            shown = bench.first(cases, look, None if way is DIFFERENT else way)
-            yield Difference("control", name, entry.do, words, way, shown)
+        way = DIFFERENT if not entry.lowers else STRICTER if other is None else LOOSER
+        credit = "with credit" if entry.lowers else "without credit"
+        yield f"{'taken out' if other is None else 'added'}, {credit}", way
+        return
+    yield from _credit_given(one.lowers, other.lowers)
+    if one.kind is not other.kind:
+        strong = [control.kind in STRONG for control in (one, other)]
+        way = DIFFERENT if strong[0] == strong[1] else LOOSER if strong[1] else STRICTER
+        yield f"kind is {other.kind.value}, before {one.kind.value}", way
+    if one.hold_point != other.hold_point:
+        # Both places are told in the order of the new set; a place it no longer has cannot be ranked.
+        places = [pair.sides.new.positions.get(point) for point in (one.hold_point, other.hold_point)]
+        way = DIFFERENT if None in places else Direction.of(-(places[0] or 0), -(places[1] or 0))
+        yield f"proved before {other.hold_point}, before at {one.hold_point}", way
+    if one.by != other.by:
+        yield f"done by {other.by}, before by {one.by}", DIFFERENT
+    gone, come = (tuple(e for e in a.evidence if e not in b.evidence) for a, b in ((one, other), (other, one)))
+    if gone or come:
+        parts = [f"no longer {'; '.join(gone)}" if gone else "", f"besides {'; '.join(come)}" if come else ""]
+        way = LOOSER if not come else STRICTER if not gone else DIFFERENT
+        yield f"evidence asked for: {', '.join(filter(None, parts))}", way
 
 
-def _credit_given(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[tuple[str, Direction]]:
+def _credit_given(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[Change]:
     for hazard in dict.fromkeys((*old, *new)):
         for scale in ("likelihood", "severity"):
             was, now = (getattr(side.get(hazard), scale, 0) for side in (old, new))
@@ -149,35 +93,31 @@ def _credit_given(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[tu
                 yield f"lowers {scale} of {hazard} by {now}, before by {was}", way
 
 
-def _questions(
-    bench: Bench, sides: Sides, domain: Mapping[str, Any], told: Collection[tuple[str, ...]]
-) -> Iterator[Difference]:
-    old, new = sides.old.questions, sides.new.questions
-    for name in dict.fromkeys((*old, *new)):
-        one, other = old.get(name), new.get(name)
-        entry = other or one
-        assert entry is not None
-        changes: list[tuple[str, Direction]] = []
-        if one is None or other is None:
-            changes.append(("no longer asked", LOOSER) if other is None else ("asked besides", STRICTER))
-        else:
-            changes += question_changes(sides.new, one, other)
-            checks = sides.old.ask_checks[name], sides.new.ask_checks[name]
-            asked = (_weighed(checks[0], sides.old_keys), _weighed(checks[1], sides.new_keys))
-            for way in _way(asked, sides, domain):
-                words = {STRICTER: "asked in more jobs", LOOSER: "asked in fewer jobs"}.get(
-                    way, "asked in other jobs"
-                )
-                changes.append((words, way))
-        for words, way in changes:
-            seen = ("question", name, way.value, words) in told
-            cases: Iterable[Case] = () if seen else without_answer(bench, name)
-            shown = bench.first(cases, whole_look(sides.old, sides.new), None if way is DIFFERENT else way)
-            yield Difference("question", name, entry.ask, words, way, shown)
+def _question(pair: Pair, name: str) -> Iterator[Difference]:
+    old, new = pair.sides.old, pair.sides.new
+    one, other = old.questions.get(name), new.questions.get(name)
+    entry = other or one
+    assert entry is not None
+    changes: list[Change] = []
+    if one is None or other is None:
+        changes.append(("no longer asked", LOOSER) if other is None else ("asked besides", STRICTER))
+    else:
+        changes += question_changes(new, one, other)
+    for words, way in changes:
+        look = whole_look(old, new)
+        shown = pair.example(("question", name, words), way, look, lambda: without_answer(pair.bench, name))
+        yield Difference("question", name, entry.ask, words, way, shown)
+    if one is None or other is None:
+        return
+    checks = old.ask_checks[name], new.ask_checks[name]
+    nodes = weighed(checks[0], pair.sides.old_keys), weighed(checks[1], pair.sides.new_keys)
+    said = {STRICTER: "asked in more jobs", LOOSER: "asked in fewer jobs"}
+    ways = ways_of_truth(pair, Subject("question", name), nodes)
+    yield from differences_of("question", name, entry.ask, ways, lambda way: said[way.direction], "it is asked")
 
 
-def _limits(sides: Sides) -> Iterator[Difference]:
-    old, new = sides.old.limits, sides.new.limits
+def _limits(pair: Pair) -> Iterator[Difference]:
+    old, new = pair.sides.old.limits, pair.sides.new.limits
     for name in dict.fromkeys((*old, *new)):
         one, other = old.get(name), new.get(name)
         entry = other or one
@@ -185,86 +125,63 @@ def _limits(sides: Sides) -> Iterator[Difference]:
         title = entry.title or name
         if one is None or other is None:
             yield Difference("limit", name, title, "taken out" if other is None else "added", DIFFERENT)
-        elif (one.is_, one.unit) != (other.is_, other.unit):
+            continue
+        if (one.is_, one.unit) != (other.is_, other.unit):
             up = Direction.of(one.is_, other.is_)
             way = up if other.worse == "up" or up is DIFFERENT else LOOSER if up is STRICTER else STRICTER
             words = f"{other.is_:g} {other.unit}, before {one.is_:g} {one.unit}"
             yield Difference("limit", name, title, words, way if one.unit == other.unit else DIFFERENT)
+        if one.worse != other.worse:
+            words = f"a supplement may only move it {other.worse}, before only {one.worse}"
+            yield Difference("limit", name, title, words, DIFFERENT)
 
 
-def _matrix(old: RuleSet, new: RuleSet) -> Iterator[Difference]:
-    grave = {"none": 0, "conditions": 1, "stop": 2}
-    ids = [[band.id for band in rules.matrix.bands] for rules in (old, new)]
-    moved: dict[tuple[str, str, Direction], list[int]] = {}
-    for product in sorted({likelihood * severity for likelihood in range(1, 6) for severity in range(1, 6)}):
-        one, other = old.band_of[product], new.band_of[product]
-        ranks = (
-            (ids[0].index(one.id), ids[1].index(other.id))
-            if ids[0] == ids[1]
-            else (grave[one.verdict], grave[other.verdict])
+def _fact(pair: Pair, name: str) -> Iterator[Difference]:
+    """A fact written otherwise itself; one that only reads what changed is told there."""
+    old, new = pair.sides.old, pair.sides.new
+    one, other = old.facts.get(name), new.facts.get(name)
+    entry = other or one
+    assert entry is not None
+    title = entry.title or name.rpartition(".")[2].replace("_", " ")
+    if one is None or other is None:
+        yield Difference("fact", name, title, "taken out" if other is None else "added", DIFFERENT)
+        return
+    if one.shown_if != other.shown_if:
+        words = f"printed if {other.shown_if or 'always'}, before if {one.shown_if or 'always'}"
+        yield Difference("fact", name, title, words, DIFFERENT)
+    if _says(one) == _says(other):
+        return
+    if old.types[name] != new.types[name]:
+        words = f"{_grid(other)}, before {_grid(one)}"
+        yield Difference("fact", name, title, words, DIFFERENT)
+    keys = tuple(side.of_name(name) for side in (pair.sides.old_keys, pair.sides.new_keys))
+    if keys[0] != keys[1] and _how(one) != _how(other):
+        way = pair.once(("fact", name, keys), lambda: changed_fact(pair, name))
+        yield from differences_of(
+            "fact", name, title, [way] if way is not None else [], lambda _: _worked_out(one, other), "it is"
         )
-        if ranks[0] != ranks[1] or one.verdict != other.verdict or one.id != other.id:
-            way = Direction.of(grave[one.verdict], grave[other.verdict])
-            way = Direction.of(*ranks) if way is DIFFERENT else way
-            before, after = (f"{band.words} ({band.verdict})" for band in (one, other))
-            moved.setdefault((before, after, way), []).append(product)
-    for (before, after, way), products in moved.items():
-        cells = ", ".join(map(str, products))
-        yield Difference("matrix", "", "the matrix", f"products {cells}: {after}, before {before}", way)
-    for one in old.matrix.bands:
-        for other in new.matrix.bands:
-            if one.id == other.id and one.accepted_by != other.accepted_by:
-                words = f"band {other.words} is accepted by {other.accepted_by}, before by {one.accepted_by}"
-                yield Difference("matrix", other.id, "the matrix", words, DIFFERENT)
 
 
-def _credit(old: RuleSet, new: RuleSet) -> Iterator[Difference]:
-    for kind, most in new.credit.most.items():
-        was = old.credit.most.get(kind, 0)
-        if was != most:
-            words = f"{kind.value} controls together lower at most {most}, before {was}"
-            yield Difference("credit", kind.value, "the credit rules", words, LOOSER if most > was else STRICTER)
-    if old.credit.weak_bands != new.credit.weak_bands:
-        words = f"weak controls move at most {new.credit.weak_bands} bands, before {old.credit.weak_bands}"
-        way = LOOSER if new.credit.weak_bands > old.credit.weak_bands else STRICTER
-        yield Difference("credit", "weak_bands", "the credit rules", words, way)
-    if old.credit.serious_from != new.credit.serious_from:
-        words = f"serious from band {new.credit.serious_from}, before from {old.credit.serious_from}"
-        reach = [next(b.up_to for b in r.matrix.bands if b.id == r.credit.serious_from) for r in (old, new)]
-        way = LOOSER if reach[1] > reach[0] else STRICTER
-        yield Difference("credit", "serious_from", "the credit rules", words, way)
+def _says(fact: FactEntry) -> object:
+    return _how(fact), fact.unit, fact.resolution
 
 
-def _head(sides: Sides, domain: Mapping[str, Any]) -> Iterator[Difference]:
-    old, new = sides.old, sides.new
-    for name in dict.fromkeys((*old.hold_points, *new.hold_points)):
-        one, other = old.hold_points.get(name), new.hold_points.get(name)
-        if one is None or other is None:
-            way = LOOSER if other is None else STRICTER
-            entry = one or other
-            assert entry is not None
-            yield Difference("hold point", name, entry.words, "taken out" if other is None else "added", way)
-        elif one.released_by != other.released_by:
-            words = f"released by {other.released_by}, before by {one.released_by}"
-            yield Difference("hold point", name, other.words, words, DIFFERENT)
-    shared = [[n for n in a.hold_points if n in b.hold_points] for a, b in ((old, new), (new, old))]
-    if shared[0] != shared[1]:
-        yield Difference("hold point", "", "the hold points", "stand in another order", DIFFERENT)
-    service = (_weighed(old.in_service, sides.old_keys), _weighed(new.in_service, sides.new_keys))
-    for way in _way(service, sides, domain):
-        yield Difference("ruleset", "", "plant in service", "counts as in service for other answers", way)
-    for kind, olds, news in (
-        ("step", old.steps, new.steps),
-        ("isolation row", old.isolation_rows, new.isolation_rows),
-        ("kit", old.kit, new.kit),
-    ):
-        gone, come = (len(_only(a, b)) for a, b in ((olds, news), (news, olds)))
-        if gone or come:
-            yield Difference(
-                kind, "", f"{kind} list", f"{come} lines added or changed, {gone} no longer there", DIFFERENT
-            )
+def _how(fact: FactEntry) -> object:
+    return fact.is_, fact.table, fact.calc, fact.from_
 
 
-def _only(one: Iterable[BaseModel], other: Iterable[BaseModel]) -> list[str]:
-    there = {repr(entry) for entry in other}
-    return [repr(entry) for entry in one if repr(entry) not in there]
+def _grid(fact: FactEntry) -> str:
+    steps = f"compared in steps of {fact.resolution:g} {fact.unit}".rstrip() if fact.resolution else "not compared"
+    return steps if fact.resolution or not fact.unit else f"{steps}, in {fact.unit}"
+
+
+def _worked_out(one: FactEntry, other: FactEntry) -> str:
+    return f"worked out as {_formula(other)}, before as {_formula(one)}"
+
+
+def _formula(fact: FactEntry) -> str:
+    if fact.is_ is not None:
+        return fact.is_
+    if fact.calc is not None:
+        return f"{fact.calc}({', '.join(f'{name} = {value}' for name, value in fact.from_.items())})"
+    return ", ".join(f"{name} {value}" for name, value in (fact.table or {}).items())

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
+from riskhelper.ruleset.clashing import kinds_in, pair_words
 from riskhelper.ruleset.model import RuleSet
 
 
@@ -31,6 +32,8 @@ def title_of(rules: RuleSet, kind: str, name: str) -> str:
             return rules.controls[name].do
         case "stop":
             return rules.stops[name].title
+        case "clash":
+            return pair_words(kinds_in(name)).capitalize()
         case "source":
             return rules.sources[name].title
         case _:
@@ -105,6 +108,15 @@ def _stop_says(rules: RuleSet, name: str) -> Iterator[Told]:
     yield Told("act", stop.act)
 
 
+def _clash_says(rules: RuleSet, name: str) -> Iterator[Told]:
+    clash = rules.clashes[name]
+    yield Told("because", clash.because)
+    if clash.ban:
+        yield Told("near one another", "never at the same time")
+    yield from (Told("safeguard on both permits", words) for words in clash.safeguards)
+    yield Told("standing", clash.standing.value)
+
+
 def _source_says(rules: RuleSet, name: str) -> Iterator[Told]:
     source = rules.sources[name]
     yield Told("edition", ", ".join(part for part in (source.edition, source.clause) if part) or "none given")
@@ -124,6 +136,7 @@ _SAYS: Mapping[str, Callable[[RuleSet, str], Iterator[Told]]] = {
     "hazard": _hazard_says,
     "control": _control_says,
     "stop": _stop_says,
+    "clash": _clash_says,
     "source": _source_says,
     "table": _table_says,
 }

@@ -12,7 +12,7 @@ from riskhelper.review.cases import case_job
 from riskhelper.ruleset import tree
 from riskhelper.ruleset.model import Check, RuleSet
 
-KINDS = ("question", "fact", "limit", "hazard", "control", "stop", "source", "table")
+KINDS = ("question", "fact", "limit", "hazard", "control", "stop", "clash", "source", "table")
 
 
 @dataclass(frozen=True)
@@ -45,6 +45,7 @@ def named(rules: RuleSet) -> Mapping[str, Mapping[str, object]]:
         "hazard": rules.hazards,
         "control": rules.controls,
         "stop": rules.stops,
+        "clash": rules.clashes,
         "source": rules.sources,
         "table": rules.table_entries,
     }
@@ -135,7 +136,7 @@ def _hangs(rules: RuleSet, kind: str, name: str) -> Iterator[tuple[str, str]]:
 
 
 def _resting(rules: RuleSet, kind: str, name: str) -> Iterator[tuple[str, str]]:
-    for other in KINDS[:6]:
+    for other in KINDS[:7]:
         for entry, held in named(rules)[other].items():
             if kind == "source" and name in _source_ids(getattr(held, "source", "")):
                 yield f"{other} {entry}", title_of(rules, other, entry)

@@ -28,6 +28,13 @@ def lonely_entries(rules: RuleSet) -> Iterator[Finding]:
             yield Finding(f"hazard {name}", "no_control", "", "no control lowers it")
 
 
+def unsaid_clashes(rules: RuleSet) -> Iterator[Finding]:
+    """A set without a word on which kinds of work may meet."""
+    if not rules.clashes:
+        words = "no [clash.KIND.KIND] is written, so no two permits may stand near one another"
+        yield Finding("clash", "no_clashes", "", words)
+
+
 def _questions_read(rules: RuleSet) -> frozenset[str]:
     read = frozenset().union(*(rules.support_of(check) for check in every_check(rules)))
     titled = [rules.supports[name] for name, fact in rules.facts.items() if fact.title]

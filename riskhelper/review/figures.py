@@ -74,6 +74,7 @@ def _to_be_confirmed(rules: RuleSet) -> Iterator[Finding]:
 def _citing(rules: RuleSet) -> Iterator[str]:
     for entries in (rules.questions, rules.facts, rules.limits, rules.hazards, rules.controls, rules.stops):
         yield from (entry.source for entry in entries.values())
+    yield from (entry.source for entry in rules.clashes.values())
 
 
 def _tables_in_use(rules: RuleSet) -> frozenset[str]:

@@ -5,7 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
-from riskhelper.review.completeness import control_answers, lonely_entries, unproved_hazards, unturned_stops
+from riskhelper.review.completeness import (
+    control_answers,
+    lonely_entries,
+    unproved_hazards,
+    unsaid_clashes,
+    unturned_stops,
+)
 from riskhelper.review.coverage import uncovered
 from riskhelper.review.entries_idle import idle_entries
 from riskhelper.review.figures import figures, unproved_limits
@@ -15,7 +21,7 @@ from riskhelper.review.words import worded
 from riskhelper.ruleset.faults import nearest_name
 from riskhelper.ruleset.model import RuleSet
 
-_OF_THE_SET = (idle_entries, uncovered, lonely_entries, unturned_stops, worded, matrix)
+_OF_THE_SET = (idle_entries, uncovered, lonely_entries, unturned_stops, unsaid_clashes, worded, matrix)
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +62,7 @@ def waivers_of(rules: RuleSet) -> Mapping[str, Mapping[str, str]]:
         "control": rules.controls,
         "stop": rules.stops,
         "claim": rules.claims,
+        "clash": rules.clashes,
         "source": rules.sources,
         "table": rules.table_entries,
     }

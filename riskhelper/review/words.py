@@ -19,6 +19,7 @@ _SHOWN = {
     "hazard": ("title", "who", "harm", "likelihood", "severity", "administrative_accepted"),
     "control": ("do", "evidence", "by"),
     "stop": ("title", "because", "act", "lifted_by", "ruled_by"),
+    "clash": ("safeguards", "because"),
     "step": ("do", "tools", "who", "error_likely", "check"),
     "isolation row": ("point", "device", "proved_by"),
     "kit": ("item",),
@@ -69,6 +70,7 @@ def shown_texts(rules: RuleSet) -> Iterator[tuple[str, str, str]]:
         "hazard": rules.hazards,
         "control": rules.controls,
         "stop": rules.stops,
+        "clash": rules.clashes,
     }
     every = [(kind, name, entry) for kind, entries in named.items() for name, entry in entries.items()]
     every += [(kind, str(n), entry) for kind, entries in numbered.items() for n, entry in enumerate(entries, start=1)]

@@ -22,6 +22,7 @@ NAMED: dict[str, type[BaseModel]] = {
     "control": entries.ControlEntry,
     "stop": entries.StopEntry,
     "claim": entries.ClaimEntry,
+    "clash": entries.ClashEntry,
     "raise": entries.RaiseEntry,
     "tighten": entries.TightenEntry,
 }

@@ -48,8 +48,12 @@ class Compiler:
         for number, point in enumerate(head.hold_points if head else ()):
             if point.if_:
                 others.setdefault(point.if_, self._check("ruleset", "", f"hold_points.{number}.if", point.if_))
-        if head and head.live_work:
-            others.setdefault(head.live_work, self._check("ruleset", "", "live_work", head.live_work))
+        for key in entries.HEAD_CONDITIONS:
+            text = getattr(head, key, None)
+            if text:
+                others.setdefault(text, self._check("ruleset", "", key, text))
+        if head and head.live_work_shown:
+            self._shown_names(head.live_work_shown)
         for kind in ("step", "isolation_row", "kit"):
             for number, entry in enumerate(self._found.listed[kind], start=1):
                 if entry is not None and entry.if_:
@@ -73,6 +77,18 @@ class Compiler:
         except ConditionFault as fault:
             self._found.fault(kind, name, key, fault.message, fault.nearest)
             return instead
+
+    def _shown_names(self, shown: entries.LiveWorkShownEntry) -> None:
+        """What an authorisation of live work shows are questions and calculated facts; its equipment, controls."""
+        named = self._found.named
+        readable = [*named["question"], *(name for name, fact in named["fact"].items() if getattr(fact, "calc", None))]
+        allowed = {**dict.fromkeys(("shock", "flash", "boundaries"), readable), "equipment": [*named["control"]]}
+        for key, known in allowed.items():
+            for name in getattr(shown, key):
+                if name not in known:
+                    words = "control" if key == "equipment" else "question or calculated fact"
+                    at = f"live_work_shown.{key}"
+                    self._found.fault("ruleset", "", at, f"no {words} `{name}`", nearest_name(name, known))
 
     def _lookup(self, name: str) -> tree.ValueType:
         kind = self._type_of(name)

@@ -183,6 +183,16 @@ class StopEntry(Reviewed):
     standing: Standing = Standing.OURS
 
 
+class ClashEntry(Reviewed):
+    """How two kinds of work go together near one another: never (`ban`), or under the safeguards named."""
+
+    ban: Flag = False
+    safeguards: tuple[str, ...] = ()
+    because: str
+    source: str = "common practice"
+    standing: Standing = Standing.COMMON_PRACTICE
+
+
 class ClaimEntry(Reviewed):
     """What the officer claims of the set: whenever `when` holds or cannot be ruled out, `never` is not so.
 
@@ -237,8 +247,25 @@ class HoldPointEntry(Entry):
     if_: str | None = Field(default=None, alias="if")
 
 
+HEAD_CONDITIONS = ("live_work", "rests_on_drawing", "over_shift")
+"""Keys of the head that hold a condition on the plan."""
+
+
+class LiveWorkShownEntry(Entry):
+    """What the plan shows on an authorisation of work on live parts: ids of questions, calculated facts, controls."""
+
+    shock: tuple[str, ...]
+    flash: tuple[str, ...]
+    boundaries: tuple[str, ...]
+    equipment: tuple[str, ...]
+
+
 class RuleSetEntry(Entry):
-    """Head of a rule set. `subjects` are in the order in which their questions are asked."""
+    """Head of a rule set. `subjects` are in the order in which their questions are asked.
+
+    `live_work`, `rests_on_drawing` and `over_shift` are conditions: the plan leaves parts live, rests on a drawing of
+    the plant, is longer than one shift.
+    """
 
     name: str
     number: Whole
@@ -247,6 +274,9 @@ class RuleSetEntry(Entry):
     review_by: date
     plant_in_service: str
     live_work: str | None = None
+    live_work_shown: LiveWorkShownEntry | None = None
+    rests_on_drawing: str | None = None
+    over_shift: str | None = None
     subjects: tuple[str, ...] = ()
     hold_points: tuple[HoldPointEntry, ...]
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from riskhelper.ruleset import tree
 from riskhelper.ruleset.collecting import Collected
+from riskhelper.ruleset.entries import HEAD_CONDITIONS
 from riskhelper.ruleset.model import RuleSet
 from riskhelper.ruleset.proof import Proof
 
@@ -62,8 +63,10 @@ def _conditions(rules: RuleSet) -> Iterator[tuple[str, str, str, tree.Condition]
             if isinstance(other, str) and other in rules.supports:
                 yield "question", name, key, tree.both(rules.ask_checks[name].node, _reading_of(rules, other))
     yield "ruleset", "", "plant_in_service", rules.in_service.node
-    if rules.head.live_work is not None and rules.head.live_work in rules.other_checks:
-        yield "ruleset", "", "live_work", rules.other_checks[rules.head.live_work].node
+    for key in HEAD_CONDITIONS:
+        text = getattr(rules.head, key)
+        if text is not None and text in rules.other_checks:
+            yield "ruleset", "", key, rules.other_checks[text].node
 
 
 def _reading_of(rules: RuleSet, name: str) -> tree.Condition:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from riskhelper.ruleset import entries
+from riskhelper.ruleset.clashing import tighten_clashes
 from riskhelper.ruleset.collecting import Collected, Place
 from riskhelper.ruleset.faults import Fault, nearest_name
 from riskhelper.ruleset.narrowing import tighten_questions
@@ -110,6 +111,7 @@ def merge_supplement(base: Collected, added: Collected) -> None:
     for name, raised in added.named["raise"].items():
         _raise(base, added, name, raised)
     tighten_questions(base, added)
+    tighten_clashes(base, added)
     add_hold_points(base, added)
     add_steps(base, added)
     for kind in ("isolation_row", "kit", "edge", "turn"):

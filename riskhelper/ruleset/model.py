@@ -172,6 +172,7 @@ class RuleSet:
     review: entries.ReviewEntry | None = None
     edges: tuple[entries.EdgeEntry, ...] = ()
     claims: Mapping[str, entries.ClaimEntry] = field(default_factory=dict)
+    clashes: Mapping[str, entries.ClashEntry] = field(default_factory=dict)
     turns: tuple[entries.TurnEntry, ...] = ()
     translation: Translation | None = None
 

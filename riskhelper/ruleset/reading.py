@@ -10,6 +10,7 @@ from typing import Any
 from riskhelper.calc.calculation import Table
 from riskhelper.ruleset import entries, translation
 from riskhelper.ruleset.circles import check_circles
+from riskhelper.ruleset.clashing import check_clashes
 from riskhelper.ruleset.collecting import Collected, collect
 from riskhelper.ruleset.compiling import Compiler
 from riskhelper.ruleset.faults import Fault, RuleFaults
@@ -61,6 +62,7 @@ def load_rules(
         head = added.single.get("supplement")
         parts.append(_part(head.name if head else f"supplement {number}", head.number if head else 0, supplement))
     check_entries(base)
+    check_clashes(base)
     compiled = Compiler(base).compile()
     if any(kind not in base.single for kind in _FRAME):
         raise RuleFaults(base.faults)
@@ -120,6 +122,7 @@ def _rule_set(base: Collected, local_code: str, parts: tuple[Part, ...], compile
         review=base.single.get("review"),
         edges=tuple(base.listed["edge"]),
         claims=base.named["claim"],
+        clashes=base.named["clash"],
         turns=tuple(base.listed["turn"]),
         **compiled,
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from riskhelper.ruleset import tree
+from riskhelper.ruleset.entries import HEAD_CONDITIONS
 from riskhelper.ruleset.model import Check, Derived, RuleSet
 
 
@@ -36,8 +37,10 @@ def _checks(rules: RuleSet) -> Iterator[tuple[str, str, Check, int]]:
     yield from (("question", name, check, 1) for name, check in rules.ask_checks.items())
     yield from (("control", name, check, -1) for name, check in rules.control_checks.items())
     yield "ruleset", "plant_in_service", rules.in_service, 1
-    if rules.head.live_work is not None:
-        yield "ruleset", "live_work", rules.other_checks[rules.head.live_work], 1
+    for key in HEAD_CONDITIONS:
+        text = getattr(rules.head, key)
+        if text is not None:
+            yield "ruleset", key, rules.other_checks[text], 1
 
 
 def _senses(rules: RuleSet, node: tree.Node, limit: str) -> Iterator[int]:

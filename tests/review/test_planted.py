@@ -309,6 +309,11 @@ def test_answers_that_describe_a_control_are_listed() -> None:
     assert reviewed(extra=planted).control_answers == ("extra.x",)
 
 
+def test_a_set_that_does_not_say_which_kinds_of_work_may_meet_is_told() -> None:
+    """INX-04: silence means that nothing meets, and the officer hears of it."""
+    assert new(clashes="# nothing") == {("clash", "no_clashes")}
+
+
 def test_every_kind_of_finding_is_planted_or_cannot_load() -> None:
     """The two left out are load faults before they are findings; the review keeps them for sets made in code."""
     text = Path(__file__).read_text(encoding="utf-8")

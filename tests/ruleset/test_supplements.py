@@ -341,3 +341,24 @@ def test_a_supplement_adds_hold_points_and_steps_in_their_place_and_tightens_wha
     assert "mill.drawn_in" in {hazard.id for hazard in assess(rules, alone, "gate", NOW).hazards}
     assert "mill.drawn_in" not in {hazard.id for hazard in assess(base(), alone, "gate", NOW).hazards}
     assert "mill.too_high" in {stop.id for stop in assess(rules, alone, "gate", NOW).stops}
+
+
+def test_a_supplement_bans_a_pair_of_kinds_or_adds_safeguards_whichever_way_it_is_written() -> None:
+    """INX-04 (US CSB on simultaneous work, published): a site tightens the pairs, never loosens them."""
+    head = '[supplement]\nname = "site"\nnumber = 1\nlanguage = 1\n'
+    site = {
+        "site.toml": f"""{head}
+[clash.noise.oil]
+safeguards = ["A lamp at each place."]
+because = "the hall echoes"
+[clash.noise.heat]
+ban = true
+because = "no fire is heard here"
+""".encode()
+    }
+    found = load_rules(GOOD, "dale", [site]).clashes
+
+    assert base().clashes["oil.noise"].safeguards == ("Agree on a sign.",)
+    assert found["oil.noise"].safeguards == ("Agree on a sign.", "A lamp at each place.")
+    assert (found["heat.noise"].ban, found["heat.noise"].safeguards) == (True, ())
+    assert len(found) == len(base().clashes) == 55
