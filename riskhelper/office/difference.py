@@ -28,7 +28,6 @@ class Difference:
     """What differs in meaning. `codes` names the local codes under which it shows; empty where it shows under all.
 
     `settled` is false where neither sameness was proved nor a difference found: `words` then say how far it came.
-    `searched` marks what was found by trying answers: its words tell whether a job was found that shows it.
     """
 
     kind: str
@@ -39,22 +38,27 @@ class Difference:
     example: ExampleJob | None = None
     codes: tuple[str, ...] = ()
     settled: bool = True
-    searched: bool = False
 
 
 @dataclass(frozen=True)
 class Comparison:
-    """Every difference in meaning, hazards first; `reworded` counts entries whose text alone changed."""
+    """Every difference in meaning, hazards first; `reworded` names entries whose text alone changed."""
 
     differences: tuple[Difference, ...]
     reworded: tuple[str, ...]
 
     @property
     def directions(self) -> Mapping[Direction, int]:
-        """How many differences go which way."""
-        return {way: sum(1 for one in self.differences if one.direction is way) for way in Direction}
+        """How many differences go which way; what is not settled is counted apart."""
+        settled = [one.direction for one in self.differences if one.settled]
+        return {way: settled.count(way) for way in Direction}
 
     @property
     def looser(self) -> tuple[Difference, ...]:
         """Differences that can make an outcome milder."""
-        return tuple(one for one in self.differences if one.direction is not Direction.STRICTER)
+        return tuple(o for o in self.differences if not o.settled or o.direction is not Direction.STRICTER)
+
+    @property
+    def unsettled(self) -> tuple[Difference, ...]:
+        """What was neither proved alike nor found to differ."""
+        return tuple(one for one in self.differences if not one.settled)

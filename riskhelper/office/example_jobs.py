@@ -12,13 +12,14 @@ from riskhelper.assessment.assess import assess
 from riskhelper.evidence import Answer, Job, PlannedControl
 from riskhelper.interview.reading import readable
 from riskhelper.office.answer_columns import fitted
+from riskhelper.office.deciding import Seen
 from riskhelper.office.difference import ExampleJob
 from riskhelper.office.direction import Direction
-from riskhelper.office.looks import MOMENT, Look, Ranks
+from riskhelper.office.looks import MOMENT, Look, Ranks, ReadingLook
 from riskhelper.office.steering import Draws, drawn, flips, steered, within
 from riskhelper.review.cases import case_job
 from riskhelper.ruleset.model import RuleSet
-from riskhelper.terms import GATE
+from riskhelper.terms import EARLY_MILESTONES, GATE
 
 MOST_BACKGROUNDS = 24
 
@@ -55,7 +56,7 @@ class Bench:
     new: RuleSet
     backgrounds: tuple[Case, ...]
 
-    def first(self, cases: Iterable[Case], look: Look, wanted: Direction | None) -> ExampleJob | None:
+    def first(self, cases: Iterable[Case], look: Look | ReadingLook, wanted: Direction | None) -> ExampleJob | None:
         """The first job on which what is looked at goes the wanted way (none: any way), with few answers changed."""
         for case in cases:
             if self._may_show(case, look, wanted):
@@ -65,13 +66,13 @@ class Bench:
                     return found
         return None
 
-    def _may_show(self, case: Case, look: Look, wanted: Direction | None) -> bool:
+    def _may_show(self, case: Case, look: Look | ReadingLook, wanted: Direction | None) -> bool:
         if look.quick is None:
             return True
         pair = [look.quick(rules, fitted(rules, case.job), case.milestone) for rules in (self.old, self.new)]
         return _goes(pair[0], pair[1], wanted)
 
-    def _shortened(self, case: Case, look: Look, wanted: Direction | None) -> Case:
+    def _shortened(self, case: Case, look: Look | ReadingLook, wanted: Direction | None) -> Case:
         """The case with every answer put back that the difference does not need."""
         for name in case.changed if look.quick is not None else ():
             back = {n: a for n, a in case.job.answers.items() if n != name}
@@ -80,11 +81,15 @@ class Bench:
                 case = shorter
         return case
 
-    def _shown(self, case: Case, look: Look, wanted: Direction | None) -> ExampleJob | None:
-        pair = [assess(rules, fitted(rules, case.job), case.milestone, MOMENT) for rules in (self.old, self.new)]
-        if not _goes(look.ranks(pair[0]), look.ranks(pair[1]), wanted):
+    def _shown(self, case: Case, look: Look | ReadingLook, wanted: Direction | None) -> ExampleJob | None:
+        pair = []
+        for rules in (self.old, self.new):
+            job = fitted(rules, case.job)
+            shown = assess(rules, job, case.milestone, MOMENT)
+            pair.append((*look.tell(rules, job, case.milestone, shown), shown.verdict.words))
+        if not _goes(pair[0][0], pair[1][0], wanted):
             return None
-        words = [f"{look.words(one)}; verdict {one.verdict.words}" for one in pair]
+        words = [f"{said}; verdict {verdict}" for _, said, verdict in pair]
         questions = {**self.old.questions, **self.new.questions}
         changed = [name for name in questions if name in set(case.changed)]
         told = [f"{questions[n].ask} {readable(questions[n], case.job.answers[n])}" for n in changed]
@@ -128,6 +133,27 @@ def supposed_jobs(bench: Bench, supposed: Mapping[str, Any]) -> Iterator[Case]:
             for end in (0, 1):
                 job = replace(background.job, answers=answers)
                 yield background.answered(steered(rules, job, background.milestone, figure, span, end, fixed))
+
+
+def jobs_like(bench: Bench, seen: Seen) -> Iterator[Case]:
+    """Worked cases answered as the job that was seen, where it stands and where they do; then that job itself."""
+    for background in bench.backgrounds:
+        answers = {**background.job.answers, **seen.job.answers}
+        for milestone in dict.fromkeys((background.milestone, seen.milestone)):
+            yield replace(background, milestone=milestone).answered(_in_time(bench, answers, milestone))
+    yield Case(replace(seen.job, local_code=bench.new.local_code), seen.milestone, "A job of its own.", {})
+
+
+def _in_time(bench: Bench, answers: Mapping[str, Answer], milestone: str) -> dict[str, Answer]:
+    """The answers that can have been given where a job stands."""
+    found = {}
+    for name, answer in answers.items():
+        rules = bench.new if name in bench.new.questions else bench.old
+        question = rules.questions[name]
+        early = question.early or question.asked_at in EARLY_MILESTONES
+        if early or rules.due_positions[name] <= rules.positions[milestone]:
+            found[name] = answer
+    return found
 
 
 def drawn_jobs(bench: Bench, names: frozenset[str], tries: int) -> Iterator[Case]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import cache
+from time import monotonic
 
 import pytest
 
@@ -11,6 +12,8 @@ from riskhelper.office.comparing import compare
 from riskhelper.office.difference import Comparison, Difference
 from riskhelper.office.direction import Direction
 from riskhelper.office.looks import MOMENT
+from riskhelper.office.pair_proofs import PairProofs
+from riskhelper.office.proofs.proving import Patience
 from riskhelper.ruleset.model import RuleSet
 from riskhelper.ruleset.reading import load_rules
 from riskhelper.store.rule_files import rule_files, shipped_rules
@@ -33,7 +36,11 @@ def changed(file: str, was: str, now: str) -> RuleSet:
 
 
 def compared(new: RuleSet) -> Comparison:
-    return compare({CODE: shipped()}, {CODE: new})
+    return compare({CODE: shipped()}, {CODE: new}, proofs)
+
+
+def proofs(old: RuleSet, new: RuleSet) -> PairProofs:
+    return PairProofs.of(old, new, Patience(monotonic, monotonic() + 60))
 
 
 def told(found: Comparison) -> set[tuple[str, str, Direction]]:
@@ -170,4 +177,4 @@ def test_requirement_gov_02_names_every_cell_and_limit_that_moved() -> None:
     cells = [one for one in compared(new).differences if one.kind == "matrix"]
 
     assert [one.direction for one in cells] == [LOOSER]
-    assert cells[0].words.startswith(f"products {first + 1}: ")
+    assert cells[0].words.startswith(f"product {first + 1}: ")

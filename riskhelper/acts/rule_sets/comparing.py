@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from importlib.util import find_spec
 from pathlib import Path
+from time import monotonic
 
 from riskhelper.acts.context import Refused, printable
 from riskhelper.acts.job.answer_files import AnswerFile, written
@@ -11,50 +13,60 @@ from riskhelper.acts.job.papers import in_a_name
 from riskhelper.acts.rule_sets.rule_folders import RuleFolder
 from riskhelper.acts.whole_files import write_whole
 from riskhelper.office.answer_columns import fitted
-from riskhelper.office.comparing import compare
+from riskhelper.office.comparing import MakesDecider, compare
 from riskhelper.office.difference import Comparison, Difference
 from riskhelper.office.direction import Direction
 
-GROUPS = (
-    "hazard",
-    "stop",
-    "control",
-    "question",
-    "limit",
-    "clash",
-    "matrix",
-    "credit",
-    "hold point",
-    "ruleset",
-    "local code",
-    "step",
-    "isolation row",
-    "kit",
-)
+MOST_S = 120.0  # for the proofs under one local code
 HEADS = {
     "hazard": "Hazards",
     "stop": "Stops",
     "control": "Controls",
     "question": "Questions",
     "limit": "Limits",
+    "fact": "Figures and facts",
+    "table": "Published tables",
     "clash": "Work side by side",
     "matrix": "Matrix",
     "credit": "Credit of controls",
     "hold point": "Hold points",
-    "ruleset": "Plant in service",
+    "ruleset": "Head of the set",
     "local code": "Local codes",
     "step": "Steps of the work",
     "isolation row": "Isolation plan",
     "kit": "Kit list",
+    "claim": "Claims",
+    "worked case": "Worked cases",
+    "waiver": "Findings waived",
 }
+GROUPS = tuple(HEADS)
 
 
-def compare_folders(old: RuleFolder, new: RuleFolder, codes: Sequence[str] = ()) -> Comparison:
-    """What differs in meaning. Without `codes` every local code is looked at."""
+def compare_folders(
+    old: RuleFolder,
+    new: RuleFolder,
+    codes: Sequence[str] = (),
+    most_s: float = MOST_S,
+    clock: Callable[[], float] = monotonic,
+) -> Comparison:
+    """What differs in meaning. Without `codes` every local code is looked at, each for `most_s` at most by proofs."""
     chosen = [tuple(codes) or where.codes for where in (old, new)]
     if not set(chosen[0]) & set(chosen[1]):
         raise Refused("The two sets have no local code in common, so nothing can be compared. Name others")
-    return compare({code: old.under(code) for code in chosen[0]}, {code: new.under(code) for code in chosen[1]})
+    before, after = (
+        {code: where.under(code) for code in those} for where, those in zip((old, new), chosen, strict=True)
+    )
+    return compare(before, after, _decider_of(most_s, clock))
+
+
+def _decider_of(most_s: float, clock: Callable[[], float]) -> MakesDecider | None:
+    """What settles a question over every job; nothing where the solver is not installed."""
+    if find_spec("z3") is None:
+        return None
+    from riskhelper.office.pair_proofs import PairProofs
+    from riskhelper.office.proofs.proving import Patience
+
+    return lambda old, new: PairProofs.of(old, new, Patience(clock, clock() + most_s))
 
 
 def comparison_lines(found: Comparison, *, examples: bool = True) -> list[str]:
@@ -77,6 +89,7 @@ def count_words(found: Comparison) -> str:
         return "No difference in meaning."
     counts = found.directions
     parts = [f"{counts[way]} {way.value}" for way in Direction if counts[way]]
+    parts += [f"{len(found.unsettled)} not settled"] if found.unsettled else []
     return f"Differences in meaning: {len(found.differences)}, of these {', '.join(parts)}."
 
 
@@ -84,7 +97,8 @@ def difference_lines(one: Difference, *, example: bool = True) -> Iterator[str]:
     """One difference: direction, entry and what differs; then the job that shows it."""
     under = f" (under {', '.join(one.codes)})" if one.codes else ""
     entry = f" [{one.kind} {one.name}]" if one.name else ""
-    yield f"{one.direction.value.upper()}: {one.title.rstrip('.?:')}{entry}{under}: {one.words}."
+    mark = one.direction.value.upper() if one.settled else "NOT SETTLED"
+    yield f"{mark}: {one.title.rstrip('.?:')}{entry}{under}: {one.words}."
     if example and one.example is not None:
         yield f"  before: {one.example.before}"
         yield f"  after:  {one.example.after}"

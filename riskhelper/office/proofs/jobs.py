@@ -93,7 +93,8 @@ def asked_only(rules: RuleSet, trial: Trial) -> Trial:
     jobs = []
     for job in trial.jobs:
         reading = Reading(rules, job, trial.milestone, MOMENT, if_held=False)
-        asked = {n: a for n, a in job.answers.items() if reading.asked(n) not in (NO, NOT_ASKED)}
+        others = job.answers.keys() - rules.questions.keys()  # questions of the set compared with
+        asked = {n: a for n, a in job.answers.items() if n in others or reading.asked(n) not in (NO, NOT_ASKED)}
         jobs.append(replace(job, answers=asked))
     return replace(trial, jobs=tuple(jobs))
 
