@@ -86,6 +86,19 @@ class Bench:
             found[f"stop {name}"] = (*plain, *named)
         return found
 
+    @cached_property
+    def causes_by_question(self) -> Mapping[str, Mapping[str, tuple[Cause, ...]]]:
+        """For each question, by entry, the causes that its answer can change."""
+        found: dict[str, dict[str, list[Cause]]] = {name: {} for name in self.rules.questions}
+        for entry, causes in self.causes_by_entry.items():
+            for cause in causes:
+                rests = self.dependence.questions_of(cause.node)
+                if cause.question:
+                    rests |= self.dependence.rests_on[cause.question]
+                for question in rests:
+                    found[question].setdefault(entry, []).append(cause)
+        return {name: {e: tuple(c) for e, c in entries.items()} for name, entries in found.items()}
+
     def hazards_on(self, names: frozenset[str]) -> list[str]:
         """Hazards that read one of these names."""
         return [

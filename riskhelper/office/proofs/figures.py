@@ -16,7 +16,7 @@ from typing import Any
 import z3  # type: ignore[import-untyped]
 
 from riskhelper.office.proofs.lessons import Figure, lesson_of
-from riskhelper.office.proofs.logic import Plain, conjoined, disjoined, implied, negated
+from riskhelper.office.proofs.logic import Plain, conjoined, disjoined, implied, negated, place_of
 from riskhelper.office.proofs.sources import Box, End, Source, source_of, widest
 from riskhelper.office.proofs.spans import (
     ENDLESS,
@@ -92,7 +92,7 @@ class Figures:
     def _rounded(self, number: Any, step: Fraction, *, down: bool) -> Any:
         if isinstance(number, Fraction):
             return rounded(number, step, down=down)
-        key = (number.get_id(), step, down)
+        key = (place_of(number), step, down)
         if key not in self._grids:
             # That the result is a whole number of steps is told only where it matters (`grid_learned`): searching
             # for whole numbers over endless ranges does not end.
@@ -180,7 +180,7 @@ class Figures:
 def _identity(value: Any) -> tuple[Any, ...]:
     """What makes two inputs the same term."""
     ends = (value.low, value.high) if isinstance(value, Span) else tuple(value[option] for option in sorted(value))
-    return tuple(end if isinstance(end, (Fraction, bool)) else ("term", end.get_id()) for end in ends)
+    return tuple(end if isinstance(end, (Fraction, bool)) else ("term", place_of(end)) for end in ends)
 
 
 def _moves_alike(one: Figure, other: Figure) -> list[Plain]:

@@ -14,18 +14,31 @@ import z3  # type: ignore[import-untyped]
 Plain = Any  # True, False or a Boolean term: the solver brings no types
 
 _CONTEXT = z3.main_ctx()
+_REF = _CONTEXT.ref()
+
+# Terms are made by the plain functions of the solver: its operators look up sorts first, and take most of the time.
+
+
+def truth(made: Any) -> Plain:
+    """A plain truth from what the solver made."""
+    return z3.BoolRef(made, _CONTEXT)
+
+
+def place_of(term: Any) -> int:
+    """Where the solver keeps a term: the same for all that are written alike, as long as one of them is kept."""
+    return int(term.ast.value)
 
 
 def negated(one: Plain) -> Plain:
     """Not."""
-    return (not one) if isinstance(one, bool) else z3.Not(one)
+    return (not one) if isinstance(one, bool) else truth(z3.Z3_mk_not(_REF, one.ast))
 
 
 def is_same(one: Plain, other: Plain) -> bool:
     """Whether two truths are written alike."""
     if isinstance(one, bool) or isinstance(other, bool):
         return one is other
-    return bool(one.get_id() == other.get_id())
+    return place_of(one) == place_of(other)
 
 
 def conjoined(parts: Iterable[Plain]) -> Plain:
@@ -35,7 +48,7 @@ def conjoined(parts: Iterable[Plain]) -> Plain:
         if part is False:
             return False
         if part is not True:
-            kept[part.get_id()] = part
+            kept[part.ast.value] = part
     return _joined(list(kept.values()), z3.Z3_mk_and, True)
 
 
@@ -46,15 +59,15 @@ def disjoined(parts: Iterable[Plain]) -> Plain:
         if part is True:
             return True
         if part is not False:
-            kept[part.get_id()] = part
+            kept[part.ast.value] = part
     return _joined(list(kept.values()), z3.Z3_mk_or, False)
 
 
 def _joined(parts: list[Plain], make: Any, empty: bool) -> Plain:
     if len(parts) < 2:
         return parts[0] if parts else empty
-    terms = (z3.Ast * len(parts))(*(part.as_ast() for part in parts))
-    return z3.BoolRef(make(_CONTEXT.ref(), len(parts), terms), _CONTEXT)
+    terms = (z3.Ast * len(parts))(*[part.ast for part in parts])
+    return truth(make(_REF, len(parts), terms))
 
 
 def implied(first: Plain, then: Plain) -> Plain:

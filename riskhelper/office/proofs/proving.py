@@ -233,7 +233,7 @@ class _Search:
 
     def __init__(self, prover: Prover, goal: Plain, *, with_inputs: bool) -> None:
         self.with_inputs = with_inputs
-        self.solver = z3.Solver()
+        self.solver = z3.SimpleSolver()
         self._prover = prover
         self._known = prover.subjects.of(goal)
         self._taken: set[int] = set()

@@ -6,11 +6,12 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from typing import Any, Literal
 
 import z3  # type: ignore[import-untyped]
 
-from riskhelper.office.proofs.logic import Doubtful, Plain, conjoined, disjoined, negated
+from riskhelper.office.proofs.logic import Doubtful, Plain, conjoined, disjoined, negated, truth
 
 Number = Any  # a Fraction or a real term
 ENDLESS = Fraction(10) ** 15  # stands for an end without bound; literals of the language stay below 10 ** 12
@@ -24,6 +25,8 @@ class Span:
     high: Number
 
 
+_CONTEXT = z3.main_ctx()
+_REF = _CONTEXT.ref()
 WHOLE_LINE = Span(-ENDLESS, ENDLESS)
 
 
@@ -34,9 +37,22 @@ def exactly(value: float) -> Fraction:
     return Fraction(repr(float(value)))
 
 
+@lru_cache(maxsize=4096)
+def _known(number: Fraction) -> Any:
+    return z3.RealVal(str(number))
+
+
 def term(number: Number) -> Any:
     """A number as a term."""
-    return z3.RealVal(str(number)) if isinstance(number, Fraction) else number
+    return _known(number) if isinstance(number, Fraction) else number
+
+
+def _number(made: Any) -> Any:
+    return z3.ArithRef(made, _CONTEXT)
+
+
+def _pair(one: Number, other: Number) -> Any:
+    return (z3.Ast * 2)(term(one).ast, term(other).ast)
 
 
 def is_known(*numbers: Number) -> bool:
@@ -50,29 +66,29 @@ def plus(one: Number, other: Number) -> Number:
         return other
     if isinstance(other, Fraction) and other == 0:
         return one
-    return one + other if is_known(one, other) else term(one) + term(other)
+    return one + other if is_known(one, other) else _number(z3.Z3_mk_add(_REF, 2, _pair(one, other)))
 
 
 def times(factor: Fraction, number: Number) -> Number:
     """A multiple."""
     if factor == 1:
         return number
-    return factor * number if is_known(number) else term(factor) * number
+    return factor * number if is_known(number) else _number(z3.Z3_mk_mul(_REF, 2, _pair(factor, number)))
 
 
 def less(one: Number, other: Number) -> Plain:
     """`one < other`."""
-    return one < other if is_known(one, other) else term(one) < term(other)
+    return one < other if is_known(one, other) else truth(z3.Z3_mk_lt(_REF, term(one).ast, term(other).ast))
 
 
 def less_or_equal(one: Number, other: Number) -> Plain:
     """`one <= other`."""
-    return one <= other if is_known(one, other) else term(one) <= term(other)
+    return one <= other if is_known(one, other) else truth(z3.Z3_mk_le(_REF, term(one).ast, term(other).ast))
 
 
 def equal(one: Number, other: Number) -> Plain:
     """`one == other`."""
-    return one == other if is_known(one, other) else term(one) == term(other)
+    return one == other if is_known(one, other) else truth(z3.Z3_mk_eq(_REF, term(one).ast, term(other).ast))
 
 
 def chosen(when: Plain, one: Number, other: Number) -> Number:
@@ -81,7 +97,7 @@ def chosen(when: Plain, one: Number, other: Number) -> Number:
         return one if when else other
     if is_known(one, other) and one == other:
         return one
-    return z3.If(when, term(one), term(other))
+    return _number(z3.Z3_mk_ite(_REF, when.ast, term(one).ast, term(other).ast))
 
 
 def span_if(when: Plain, one: Span, other: Span) -> Span:

@@ -93,13 +93,12 @@ def _compared(bench: Bench, name: str, step: _Step, kind: str) -> Iterator[Resul
         facts.append(bench.job.reached[bench.rules.due_positions[name]])
     with bench.prover.apart():
         before, after = bench.with_answer(name, step.before), bench.with_answer(name, step.after)
-        looser = milder(before, after, bench.hazards_on(affected), bench.stops_on(affected))
         bench.prover.suppose(facts)
-        waiting = {entry: causes for entry, causes in open_entries.items() if entry in looser}
-        if _all_follow(bench, before, after, [cause for causes in waiting.values() for cause in causes]):
+        if _all_follow(bench, before, after, [cause for causes in open_entries.values() for cause in causes]):
             return
-        for entry, causes in waiting.items():
-            if not _all_follow(bench, before, after, causes):
+        looser = milder(before, after, bench.hazards_on(affected), bench.stops_on(affected))
+        for entry, causes in open_entries.items():
+            if entry in looser and not _all_follow(bench, before, after, causes):
                 yield from _entry(bench, entry, looser[entry], (before, after), step, kind, name)
 
 
@@ -128,7 +127,7 @@ def _left_open(bench: Bench, name: str, kind: str) -> Iterator[tuple[str, list[C
     senses = Senses(bench.rules, bench.dependence, name)
     affected = bench.dependence.affected_by[name]
     follows = senses.widens_only if kind == "unknown_milder" else senses.truer_only
-    for entry, causes in bench.causes_by_entry.items():
+    for entry, causes in bench.causes_by_question[name].items():
         left = [one for one in causes if one.question in affected - {name} or not follows(one.node)]
         if left:
             yield entry, left
