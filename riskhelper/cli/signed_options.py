@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from riskhelper.cli.record_options import SECRETS, add_record_commands, add_signer
+from riskhelper.terms import WORK_KINDS
 
 if TYPE_CHECKING:
     Commands = argparse._SubParsersAction[argparse.ArgumentParser]
@@ -62,7 +63,9 @@ def _add_permit(parser: argparse.ArgumentParser) -> None:
     draft.add_argument("--apparatus", required=True)
     draft.add_argument("--zone", required=True)
     draft.add_argument("--voltage-v", type=int, required=True, metavar="VOLTS", help="highest voltage there")
-    draft.add_argument("--energy", action="append", default=[], help="give it for each energy of the work")
+    draft.add_argument(
+        "--energy", action="append", default=[], help=f"once for each kind of work: {', '.join(WORK_KINDS)}"
+    )
     draft.add_argument("--point", action="append", default=[], help="give it for each point of isolation")
     do = acts.add_parser("do", help="do one act of the course", epilog=SECRETS)
     do.add_argument("number", metavar="PERMIT")

@@ -1,49 +1,73 @@
-"""Permits that may not stand beside one another: overlap in plant or place, time and energy; test and work."""
+"""Permits near one another in plant or place and in time: what they may not do together, or only under safeguards."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator
 from datetime import datetime
 
 from riskhelper.permit.document import HELD, Permit, State
-
-ENERGIES = (
-    "electrical",
-    "stored charge",
-    "oil",
-    "water",
-    "pressure",
-    "gravity",
-    "movement",
-    "heat",
-    "chemical",
-    "noise",
-)
-"""Energies that two permits may differ in. One named otherwise counts as every energy, so that a word typed amiss
-never lets two permits meet."""
-
-INCOMPATIBLE: Mapping[frozenset[str], str] = {
-    frozenset({"heat", "oil"}): "a spark or a flame lights oil and its vapour",
-    frozenset({"heat", "chemical"}): "a spark or a flame lights solvents and their vapour",
-    frozenset({"heat", "pressure"}): "a vessel or hose under pressure bursts when it is heated",
-    frozenset({"heat", "stored charge"}): "batteries give off gas that a spark lights",
-    frozenset({"electrical", "water"}): "water carries a shock to whoever stands in it",
-    frozenset({"electrical", "movement"}): "a jib or a ladder reaches live parts",
-    **{
-        frozenset({"gravity", under}): "a load or a tool falls on whoever works below"
-        for under in ENERGIES
-        if under != "gravity"
-    },
-}
-"""Pairs of different energies whose work never meets (common practice). Any other pair goes together only with one
-person who coordinates both crews, and may still be reported by anybody."""
+from riskhelper.permit.side_by_side import UNSAID, Pair, Pairs, kinds_of, mark_of, met, strictest
 
 
-def clashes(permit: Permit, others: Iterable[Permit], now: datetime) -> tuple[str, ...]:
-    """Numbers of the permits that clash, suspended ones first."""
-    found = [other for other in others if other.number != permit.number and _clash(permit, other, now)]
+def clashes(permit: Permit, others: Iterable[Permit], pairs: Pairs | None, now: datetime) -> tuple[str, ...]:
+    """Numbers of the permits that may not stand beside this one, suspended ones first."""
+    found = [other for other, pair in near(permit, others, pairs, now) if pair.ban]
     return tuple(o.number for o in sorted(found, key=lambda o: (o.at(now) is not State.SUSPENDED, o.number)))
+
+
+def near(
+    permit: Permit, others: Iterable[Permit], pairs: Pairs | None, now: datetime
+) -> Iterator[tuple[Permit, Pair]]:
+    """Other permits near this one in plant or place and in time, each with what the two ask of one another."""
+    for other in others:
+        counts = not other.closed and (other.at(now) in HELD or other.points_touched)
+        beside = is_same(permit.plant, other.plant) or is_same(permit.zone, other.zone)
+        if other.number != permit.number and counts and beside and _same_time(permit, other, now):
+            yield other, meeting(permit, other, pairs)
+
+
+def meeting(one: Permit, other: Permit, pairs: Pairs | None) -> Pair:
+    """What two permits ask of one another: the strictest of the pairs at hand and of what either approval wrote down.
+
+    `pairs` are those of the rule set at hand; none where there is none. Where nobody says anything, it is a ban.
+    """
+    mine, theirs = kinds_of(one.energies), kinds_of(other.energies)
+    found = [met(mine, theirs, pairs)] if pairs is not None else []
+    found += [one.meets[kind] for kind in theirs if kind in one.meets]
+    found += [other.meets[kind] for kind in mine if kind in other.meets]
+    return strictest(found) if found else UNSAID
+
+
+def safeguards_beside(
+    permit: Permit, others: Iterable[Permit], pairs: Pairs | None, now: datetime
+) -> dict[tuple[str, str], str]:
+    """Every safeguard against the work of another permit, by its number and words, as the line that is read."""
+    return {
+        (
+            other.number,
+            words,
+        ): f"Beside permit {other.number} ({other.plant}, {other.apparatus}, {other.zone}): {words}"
+        for other, pair in near(permit, others, pairs, now)
+        if not pair.ban and other.at(now) in HELD
+        for words in pair.safeguards
+    }
+
+
+def safeguard_lines(permit: Permit, others: Iterable[Permit], pairs: Pairs | None, now: datetime) -> dict[str, str]:
+    """The lines by the mark with which each is acknowledged."""
+    return {mark_of(line): line for line in safeguards_beside(permit, others, pairs, now).values()}
+
+
+def not_agreed(
+    permit: Permit, others: Iterable[Permit], pairs: Pairs | None, now: datetime
+) -> Iterator[tuple[str, str, str]]:
+    """What does not stand yet where it should: on which permit, against which, the words of the safeguard."""
+    known = {other.number: other for other in others}
+    for number, words in safeguards_beside(permit, known.values(), pairs, now):
+        for one, other in ((permit, known[number]), (known[number], permit)):
+            if not any((each.other, each.words) == (other.number, words) for each in one.safeguards):
+                yield one.number, other.number, words
 
 
 def on_apparatus(
@@ -60,21 +84,6 @@ def on_apparatus(
     )
 
 
-def _clash(one: Permit, other: Permit, now: datetime) -> bool:
-    state = other.at(now)
-    counts = not other.closed and (state in HELD or other.points_touched)
-    near = is_same(one.plant, other.plant) or is_same(one.zone, other.zone)
-    energy = do_not_go_together(_told(one), _told(other))
-    return counts and near and energy and _same_time(one, other, now)
-
-
-def do_not_go_together(one: frozenset[str], other: frozenset[str]) -> bool:
-    """Whether two crews with these energies may not work near one another. None named counts as every energy."""
-    if not one or not other or one & other:
-        return True
-    return any(frozenset({mine, theirs}) in INCOMPATIBLE for mine in one for theirs in other)
-
-
 def is_same(one: str, other: str) -> bool:
     """Whether two names mean one thing: blanks, hyphens and capitals are typed this way and that."""
     return _bare(one) == _bare(other)
@@ -82,12 +91,6 @@ def is_same(one: str, other: str) -> bool:
 
 def _bare(name: str) -> str:
     return re.sub(r"[\s_-]+", "", name).casefold()
-
-
-def _told(permit: Permit) -> frozenset[str]:
-    """The energies of a permit; none, which counts as every energy, where one is not of the list."""
-    named = frozenset(energy.strip().casefold() for energy in permit.energies)
-    return named if named <= frozenset(ENERGIES) else frozenset()
 
 
 def _same_time(one: Permit, other: Permit, now: datetime) -> bool:

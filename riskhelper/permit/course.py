@@ -34,7 +34,7 @@ ALLOW_RESUMING, RESUME, EXTEND = "allow resuming", "resume", "extend"
 OFFER, OFFER_ABSENT, TAKE_OVER, CONFIRM = "offer handover", "offer for absent", "take over", "confirm handover"
 CHANGE, REVOKE, GIVE_UP, RETURN_UNUSED = "change", "revoke", "give up", "return unused"
 HAND_BACK, CANCEL, COPY = "hand back", "cancel", "draw copy"
-REPORT, SETTLE = "report clash", "settle report"
+REPORT, SETTLE, AGREE = "report clash", "settle report", "agree safeguards"
 
 ANYONE = tuple(ROLES)
 S = State
@@ -80,7 +80,7 @@ COURSE: tuple[Row, ...] = (
         S.APPROVED,
         ISSUER,
         "prepared_by_another window_set conditions_acknowledged no_stop plan_unchanged adopted_rules "
-        "incompatible_work consulted_person_in_control live_work_ground live_work_prepared crew_out",
+        "incompatible_work safeguards_read consulted_person_in_control live_work_ground live_work_prepared crew_out",
     ),
     _row(
         RULE,
@@ -112,14 +112,16 @@ COURSE: tuple[Row, ...] = (
         S.ISSUED,
         ISSUER,
         "risks_evaluated incompatible_work measures_in_place crew_informed visited_since_change "
-        "not_of_the_crew adopted_rules plan_unchanged no_stop issuer_copy_kept coordinator_named no_report_open",
+        "not_of_the_crew adopted_rules plan_unchanged no_stop issuer_copy_kept coordinator_named no_report_open "
+        "safeguards_on_both",
     ),
     _row(
         ACCEPT,
         S.ISSUED,
         S.ACCEPTED,
         ACCEPTOR,
-        "not_the_issuer read_back understands own_lock_on no_test_on_apparatus plan_unchanged permit_taken_passed",
+        "not_the_issuer read_back safeguards_read understands own_lock_on no_test_on_apparatus plan_unchanged "
+        "permit_taken_passed",
     ),
     _row(BRIEF, ON_SITE, None, ACCEPTOR, "is_the_acceptor subjects_named"),
     _row(
@@ -137,8 +139,8 @@ COURSE: tuple[Row, ...] = (
         S.IN_FORCE,
         ACCEPTOR,
         "is_the_acceptor window_open no_stop briefed_five_subjects briefed_after_change somebody_signed_on "
-        "signers_in_date no_report_open checks_in_date no_test_on_apparatus adopted_rules rescue_checked "
-        "copy_at_work_point measures_in_place plan_unchanged",
+        "signers_in_date no_report_open safeguards_on_both checks_in_date no_test_on_apparatus adopted_rules "
+        "rescue_checked copy_at_work_point measures_in_place plan_unchanged",
     ),
     _row(PASS, S.IN_FORCE, None, ANYONE, "hold_point_open released_by_named window_open plan_unchanged"),
     _row(STOP, frozenset({S.ISSUED}) | ON_SITE, S.SUSPENDED, ANYONE, ""),
@@ -158,7 +160,7 @@ COURSE: tuple[Row, ...] = (
         None,
         ISSUER,
         "not_of_the_crew measures_in_place conditions_rechecked no_report_open checks_in_date incompatible_work "
-        "no_stop plan_unchanged adopted_rules",
+        "safeguards_on_both no_stop plan_unchanged adopted_rules",
     ),
     _row(
         RESUME,
@@ -167,7 +169,7 @@ COURSE: tuple[Row, ...] = (
         ACCEPTOR,
         "is_the_acceptor resuming_allowed window_open briefed_five_subjects briefed_after_change "
         "briefed_since_suspended signers_in_date adopted_rules "
-        "no_report_open "
+        "no_report_open safeguards_on_both "
         "somebody_signed_on checks_in_date no_test_on_apparatus measures_in_place plan_unchanged",
     ),
     _row(
@@ -197,7 +199,7 @@ COURSE: tuple[Row, ...] = (
         S.IN_FORCE,
         None,
         ISSUER,
-        "not_of_the_crew later_end site_check incompatible_work plan_unchanged no_stop",
+        "not_of_the_crew later_end site_check incompatible_work safeguards_on_both plan_unchanged no_stop",
     ),
     _row(
         CHANGE, frozenset(HELD) | {S.REQUESTED, S.EVALUATED}, S.DRAFT, (WORKER, REQUESTER, ACCEPTOR, ISSUER), "reason"
@@ -235,6 +237,7 @@ COURSE: tuple[Row, ...] = (
         COPY, frozenset(S) - {S.DRAFT, S.REFUSED, S.CANCELLED}, None, (ISSUER, ACCEPTOR, ISOLATOR), "paper copy_for"
     ),
     _row(REPORT, frozenset(HELD) | {S.REQUESTED, S.EVALUATED}, None, ANYONE, "other_permit reason"),
+    _row(AGREE, frozenset(HELD), None, (ACCEPTOR, ISSUER), "safeguards_open agrees_for_the_permit safeguards_read"),
     _row(SETTLE, frozenset(HELD) | {S.REQUESTED, S.EVALUATED}, None, ISSUER, "not_of_the_crew report_open reason"),
 )
 ROWS = {row.act: row for row in COURSE}

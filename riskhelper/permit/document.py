@@ -14,6 +14,7 @@ from riskhelper.permit.reports import Report
 from riskhelper.permit.roster import Roster
 from riskhelper.permit.rulings import Ruled, ended
 from riskhelper.permit.sanction import Sanction
+from riskhelper.permit.side_by_side import Agreed, Pair
 
 
 class Road(Enum):
@@ -76,7 +77,7 @@ class Permit:
 
     `signed` maps a part of this revision to who signed it; `acceptor` is whoever holds it now; `test` is the sanction
     to test that is out, `tests` those that ended; `releasing` gives, for a hold point that takes several signatures,
-    who has signed in which role.
+    who has signed in which role; `meets` is how its work meets each kind of work, as its approval wrote it down.
     """
 
     number: str
@@ -104,6 +105,8 @@ class Permit:
     points_touched: bool = False
     copies: tuple[Copy, ...] = ()
     reports: tuple[Report, ...] = ()
+    meets: Mapping[str, Pair] = field(default_factory=dict)
+    safeguards: tuple[Agreed, ...] = ()
     started: bool = False
     test: Sanction | None = None
     tests: tuple[Sanction, ...] = ()

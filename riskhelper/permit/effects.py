@@ -15,6 +15,7 @@ from riskhelper.permit.rechecks import read
 from riskhelper.permit.reports import Report
 from riskhelper.permit.rulings import Ruled
 from riskhelper.permit.sanction import Sanction
+from riskhelper.permit.side_by_side import Agreed, read_meets, with_agreed
 
 
 def after(permit: Permit, asked: Asked) -> Permit:
@@ -76,7 +77,8 @@ def _particular(permit: Permit, asked: Asked) -> Permit:
     name, now, roster = asked.person.name, asked.now, permit.roster
     match asked.act:
         case course.APPROVE:
-            return replace(permit, starts=_moment(asked, "starts"), ends=_moment(asked, "ends"))
+            met = replace(permit, meets=read_meets(asked.told("meets")), safeguards=_agreed(permit, asked))
+            return replace(met, starts=_moment(asked, "starts"), ends=_moment(asked, "ends"))
         case course.EXTEND:
             return replace(permit, ends=_moment(asked, "ends"))
         case course.REPORT:
@@ -94,7 +96,10 @@ def _particular(permit: Permit, asked: Asked) -> Permit:
         case course.ISOLATE:
             return replace(permit, points_touched=True)
         case course.ACCEPT:
-            return replace(permit, acceptor=name)
+            return replace(permit, acceptor=name, safeguards=_agreed(permit, asked))
+        case course.AGREE:
+            told = permit.changed_at if roster.briefed_at is None else now  # a crew on site is briefed again
+            return replace(permit, safeguards=_agreed(permit, asked), changed_at=told)
         case course.BRIEF:
             return replace(permit, roster=roster.with_briefing(asked.told("subjects").split(), now))
         case course.SIGN_ON:
@@ -165,12 +170,18 @@ def _new_revision(permit: Permit, now: datetime) -> Permit:
         releasing={},
         rulings=(),
         rechecks={},
+        meets={},
+        safeguards=(),
         starts=None,
         ends=None,
         changed_at=now,
         proof_needed_since=now,
         resuming_allowed_by="",
     )
+
+
+def _agreed(permit: Permit, asked: Asked) -> tuple[Agreed, ...]:
+    return with_agreed(permit.safeguards, asked.told("safeguards"), asked.person.name, asked.now)
 
 
 def _sanction(permit: Permit, asked: Asked) -> Sanction:

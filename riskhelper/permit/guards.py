@@ -10,6 +10,7 @@ from riskhelper.permit.document import Permit
 from riskhelper.permit.persons import Person
 from riskhelper.permit.points import Point
 from riskhelper.permit.rechecks import Recheck
+from riskhelper.permit.side_by_side import Pairs
 
 STATED: Mapping[str, tuple[str, str]] = {
     "measures_stated": ("the measures are not stated", "the requester states them"),
@@ -78,7 +79,8 @@ class Around:
     the checks still open there; `released_by` who releases it, as the rule set words it; `answered_by` who answered
     its checks; `decisions` who rules on each decision stop that stands; `rechecks` what must be repeated while the
     work goes on; `lapsed` whose signature no longer counts; `handover` each line read at a handover, by its mark;
-    `live_grounds`, where the plan works on exposed live parts, the grounds the local code lists for it.
+    `live_grounds`, where the plan works on exposed live parts, the grounds the local code lists for it; `pairs` which
+    kinds of work may meet, by the rule set at hand.
     """
 
     points: Mapping[str, Point] = field(default_factory=dict)
@@ -94,6 +96,7 @@ class Around:
     handover: Mapping[str, str] = field(default_factory=dict)
     answered_by: Mapping[str, frozenset[str]] = field(default_factory=dict)
     lapsed: tuple[str, ...] = ()
+    pairs: Pairs | None = None
     adopted: bool = False
     rehearsal: bool = False
 

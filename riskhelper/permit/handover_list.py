@@ -6,7 +6,6 @@ changes meanwhile has another mark and is read again.
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
@@ -15,8 +14,7 @@ from riskhelper.permit.clashes import is_same
 from riskhelper.permit.document import Permit, Road
 from riskhelper.permit.points import Point, PointState
 from riskhelper.permit.rulings import complete
-
-MARK_LENGTH = 8
+from riskhelper.permit.side_by_side import mark_of
 
 
 @dataclass(frozen=True)
@@ -47,11 +45,6 @@ def handover_list(
     return {mark_of(line): line for line in lines}
 
 
-def mark_of(words: str) -> str:
-    """The mark of a line."""
-    return hashlib.sha256(words.encode("utf-8")).hexdigest()[:MARK_LENGTH]
-
-
 def _permit(permit: Permit, now: datetime) -> Iterator[str]:
     until = f", until {permit.ends:%Y-%m-%d %H:%M %z}" if permit.ends is not None else ""
     yield f"{_where(permit)}: {permit.words(now)}{until}; revision {permit.revision}"
@@ -59,6 +52,8 @@ def _permit(permit: Permit, now: datetime) -> Iterator[str]:
         yield f"The plant is left so: {permit.state_left}"
     if permit.test is not None:
         yield f"Sanction to test {permit.test.number} is out: {permit.test.scope}"
+    for agreed in permit.safeguards:
+        yield f"Beside permit {agreed.other}: {agreed.words}"
     for check in permit.rechecks.values():
         yield f"Check again before {check.due:%H:%M}, every {check.every_min} min: {check.words}"
 

@@ -39,6 +39,7 @@ PERMIT_MEANINGS: Mapping[str, str] = {
     "give up": "gives the permit up; no point was touched",
     "return unused": "returns the plant of a permit that nobody holds",
     "report clash": "reports work that does not go together; both permits wait for the issuer",
+    "agree safeguards": "takes safeguards against the work of another permit onto this one; has read each",
     "settle report": "has settled the report with both crews, as written",
     "draw copy": "draws a numbered copy; it is called in before the permit is cancelled",
     "hand back": "hands back: people, tools and own earths are out",

@@ -5,20 +5,58 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import datetime
 
-from riskhelper.permit.clashes import clashes, is_same, on_apparatus
+from riskhelper.permit.clashes import clashes, is_same, near, not_agreed, on_apparatus, safeguard_lines
 from riskhelper.permit.course import APPROVE, EXTEND
 from riskhelper.permit.document import HELD, Permit, State
 from riskhelper.permit.guards import Around, Asked, guard
+from riskhelper.permit.people_guards import not_of_the_crew
+from riskhelper.permit.persons import ISSUER
+from riskhelper.permit.side_by_side import strictest
 
 
 @guard("the other permit is cancelled, or the work is put at another time")
 def incompatible_work(permit: Permit, asked: Asked, around: Around) -> str:
     """No other permit overlaps in plant or place, time and energy."""
-    found = clashes(_in_window_asked(permit, asked), around.others, asked.now)
-    return f"overlaps with permit {', '.join(found)} in plant or place, time and energy" if found else ""
+    wanted = in_window_asked(permit, asked)
+    found = clashes(wanted, around.others, around.pairs, asked.now)
+    if not found:
+        return ""
+    because = strictest(pair for _, pair in near(wanted, around.others, around.pairs, asked.now) if pair.ban).because
+    return f"overlaps with permit {', '.join(found)} in plant or place, time and energy: {because}"
 
 
-def _in_window_asked(permit: Permit, asked: Asked) -> Permit:
+@guard("read each safeguard and write its mark: acknowledged=...")
+def safeguards_read(permit: Permit, asked: Asked, around: Around) -> str:
+    """Every safeguard against the work next to it was read by whoever signs."""
+    read = asked.told("acknowledged").split()
+    lines = safeguard_lines(in_window_asked(permit, asked), around.others, around.pairs, asked.now)
+    missing = [f"{mark} {line}" for mark, line in lines.items() if mark not in read]
+    return f"safeguards not acknowledged: {'; '.join(missing)}" if missing else ""
+
+
+@guard("on each permit its holder, or the issuer where nobody holds it: agree safeguards")
+def safeguards_on_both(permit: Permit, asked: Asked, around: Around) -> str:
+    """What two permits ask of one another stands on both."""
+    lacks = not_agreed(in_window_asked(permit, asked), around.others, around.pairs, asked.now)
+    return "; ".join(f"not on permit {one}, against permit {other}: {words}" for one, other, words in lacks)
+
+
+@guard("a safeguard that does not stand on this permit yet")
+def safeguards_open(permit: Permit, asked: Asked, around: Around) -> str:
+    """There is a safeguard to take onto this permit."""
+    lacks = not_agreed(permit, around.others, around.pairs, asked.now)
+    return "" if any(one == permit.number for one, _, _ in lacks) else "no safeguard is open on it"
+
+
+@guard("whoever holds the permit, or the issuer where nobody holds it")
+def agrees_for_the_permit(permit: Permit, asked: Asked, around: Around) -> str:
+    """Who works under a permit agrees; before anybody holds it, the plant's side does."""
+    if permit.acceptor:
+        return "" if asked.person.name == permit.acceptor else f"the permit is held by {permit.acceptor}"
+    return not_of_the_crew(permit, asked, around) if asked.role == ISSUER else "nobody holds the permit yet"
+
+
+def in_window_asked(permit: Permit, asked: Asked) -> Permit:
     """The permit in the window that is asked for, where the act asks for one. A wrong one is refused elsewhere."""
     try:
         window = {key: datetime.fromisoformat(asked.told(key)) for key in ("starts", "ends") if asked.told(key)}

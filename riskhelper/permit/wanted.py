@@ -48,6 +48,9 @@ class Wanted:
 _ABSENCE = tuple(Wanted(duty, words) for duty, words in ABSENCE_DUTIES.items())
 _BY_GUARD: Mapping[str, tuple[Wanted, ...]] = {
     **{key: (Wanted(key, by),) for key, (_lack, by) in STATED.items()},
+    "safeguards_read": (
+        Wanted("acknowledged", "the mark of each safeguard that was read", False, FieldKind.SEVERAL_OF),
+    ),
     "lines_read": (Wanted("acknowledged", "the mark of each line of the list", kind=FieldKind.SEVERAL_OF),),
     "window_set": (
         Wanted("starts", "when the permit begins", kind=FieldKind.MOMENT),
@@ -176,7 +179,11 @@ def wanted(act: str, permit: Permit) -> tuple[Wanted, ...]:
     """The fields of an act on this permit, in the order they are asked; those of the other road are left out."""
     found = [field for guard in course.ROWS[act].guards for field in _BY_GUARD.get(guard, ())]
     fields = [_known(field, permit) for field in (*found, *_BY_ACT.get(act, ()))]
-    return tuple(field for field in fields if field.road in (None, permit.road))
+    once: dict[str, Wanted] = {}
+    for field in fields:
+        if field.road in (None, permit.road):
+            once.setdefault(field.key, field)
+    return tuple(once.values())
 
 
 def wanted_on_point(act: str) -> tuple[Wanted, ...]:

@@ -12,7 +12,7 @@ from riskhelper.acts.job.findings import full_lines
 from riskhelper.acts.job.jobs import resume_job
 from riskhelper.acts.job.papers import WritePapers, read_papers
 from riskhelper.acts.plan import gate, plan_reading, plan_words
-from riskhelper.acts.plan.condition_words import conditions_to_read
+from riskhelper.acts.plan.condition_words import lines_to_read
 from riskhelper.acts.plan.pace import pace_lines
 from riskhelper.acts.plan.plan_envelope import plan_envelope
 from riskhelper.acts.plan.plan_reading import PlanRead, age
@@ -140,7 +140,8 @@ class _Plan:
     def _act(self, read: PlanRead, permit: Permit, act: str) -> None:
         fields = gate.fields(self.context, permit, act)
         before = {"starts": self.context.clock().replace(microsecond=0).isoformat()} if act == course.APPROVE else {}
-        conditions = conditions_to_read(read.state, self.context.clock()) if act == course.APPROVE else ()
+        marked = next((field.choices or {} for field in fields if field.key == gate.ACKNOWLEDGED), {})
+        conditions = lines_to_read(read.state, self.context.clock(), marked) if act == course.APPROVE else ()
         given = written(self.context, self.lines, fields, before, conditions)
         if given is None:
             return

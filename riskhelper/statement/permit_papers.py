@@ -21,6 +21,7 @@ from riskhelper.statement.document import (
 )
 from riskhelper.statement.permit_parts import frame, moment, point_blocks, signature_blocks, state_blocks
 from riskhelper.statement.permit_sheet import PermitSheet
+from riskhelper.terms import spoken
 
 _STOP_RULES = (
     "Anyone may stop the work, at any time and without a reason. Stopping needs no paper.",
@@ -47,7 +48,7 @@ def permit_paper(sheet: PermitSheet) -> Document:
                 ("Plant and apparatus", f"{permit.plant}, {permit.apparatus}"),
                 ("Place and its limits", permit.zone),
                 ("Highest voltage there", f"{permit.voltage_v} V"),
-                ("Energies", ", ".join(sorted(permit.energies)) or "every energy"),
+                ("Energies", ", ".join(map(spoken, sorted(permit.energies))) or "every energy"),
                 ("Begins", moment(permit.starts)),
                 ("Ends", moment(permit.ends)),
                 ("Held by", permit.acceptor),
@@ -180,6 +181,9 @@ def _conditions(sheet: PermitSheet) -> tuple[Block, ...]:
     if sheet.conditions:
         blocks += [Heading("Conditions of the plan"), *(Paragraph(each, bullet=True) for each in sheet.conditions)]
     return tuple(blocks)
+    beside = [f"Beside permit {each.other}: {each.words} ({each.by})" for each in sheet.permit.safeguards]
+    if beside:
+        blocks += [Heading("Safeguards against the work next to it"), *(Paragraph(e, bullet=True) for e in beside)]
 
 
 def _hold_points(sheet: PermitSheet) -> tuple[Block, ...]:

@@ -16,7 +16,7 @@ from riskhelper.permit.effects import checked_again, suspended_by
 from riskhelper.permit.points import PointState
 from riskhelper.permit.rechecks import Recheck, written
 from riskhelper.permit.refusal import not_of_the_course
-from tests.permit.world import FULL, World, new_permit, person, readings, world
+from tests.permit.world import FULL, PAIRS, World, new_permit, person, readings, world
 
 OVER = {State.EXPIRED, State.REVOKED, State.HANDED_BACK, State.CANCELLED}
 USUAL = [course.REQUEST, course.EVALUATE, course.APPROVE, course.ISOLATE, course.PROVE, course.ISSUE, course.ACCEPT]
@@ -179,7 +179,7 @@ class AnyOrder(RuleBasedStateMachine):
     def two_permits_that_clash_are_never_both_in_force(self) -> None:
         one, two = self.made.permits["1"], self.made.permits["2"]
         both = {one.at(self.made.now), two.at(self.made.now)}
-        assert both != {State.IN_FORCE} or not clashes(one, [two], self.made.now)
+        assert both != {State.IN_FORCE} or not clashes(one, [two], PAIRS, self.made.now)
 
     @invariant()
     def a_point_a_permit_relies_on_is_held(self) -> None:

@@ -9,7 +9,6 @@ from datetime import timedelta
 import pytest
 
 from riskhelper.permit import course, point_course
-from riskhelper.permit.clashes import do_not_go_together
 from riskhelper.permit.copies import Copy
 from riskhelper.permit.document import HELD, Permit, Road, State
 from riskhelper.permit.effects import after
@@ -25,7 +24,8 @@ from riskhelper.permit.reports import Report
 from riskhelper.permit.roster import Member, Roster
 from riskhelper.permit.rulings import complete
 from riskhelper.permit.sanction import Sanction
-from tests.permit.world import ENDS, FULL, NOW, new_permit, person, world
+from riskhelper.permit.side_by_side import Pair
+from tests.permit.world import ENDS, FULL, NOW, PAIRS, new_permit, person, world
 
 SITE = "accepted, in force, suspended, under test"
 PREPARED = "draft, requested, evaluated"
@@ -73,6 +73,7 @@ TABLE = {
     "hand back": (f"{SITE}, expired, revoked", "handed back", "acceptor"),
     "report clash": (f"requested, evaluated, approved, isolating, isolated, issued, {SITE}", "", "all"),
     "settle report": (f"requested, evaluated, approved, isolating, isolated, issued, {SITE}", "", "issuer"),
+    "agree safeguards": (f"approved, isolating, isolated, issued, {SITE}", "", "acceptor, issuer"),
     "draw copy": ("all but draft, refused, cancelled", "", "issuer, acceptor, isolator"),
     "cancel": ("handed back", "cancelled", "issuer, area owner"),
 }
@@ -405,7 +406,7 @@ def test_a_clash_names_the_other_permit_suspended_ones_first() -> None:
     made.permits["4"] = replace(new_permit("4"), state=State.IN_FORCE, plant="T3", zone="bay 9")
     (lack,) = made.tried("1", course.APPROVE, person("issuer"), "issuer")
 
-    assert lack.words == "overlaps with permit 3, 2 in plant or place, time and energy"
+    assert lack.words.startswith("overlaps with permit 3, 2 in plant or place, time and energy: what one crew")
 
 
 @pytest.mark.parametrize("touched", [False, True])
@@ -605,7 +606,7 @@ def test_names_typed_this_way_and_that_still_meet(plant: str, zone: str) -> None
 
 
 @pytest.mark.parametrize(
-    ("energy", "meets"), [("noise", False), ("Electrical", True), ("painting", True), ("", True)]
+    ("energy", "meets"), [("noise", False), (" Noise", False), ("Electrical", True), ("painting", True), ("", True)]
 )
 def test_an_energy_that_is_not_of_the_list_counts_as_every_energy(energy: str, *, meets: bool) -> None:
     made = world(course.EVALUATE)
@@ -654,6 +655,8 @@ def test_with_another_crew_on_the_plant_one_person_coordinates() -> None:
     """INX-05. 29 CFR 1910.147(f)(3)(ii)(C) (published): one authorised employee coordinates several crews."""
     made = world(course.PROVE)
     made.permits["2"] = replace(standing(State.IN_FORCE), number="2", energies=frozenset({"noise"}))
+    made.around = replace(made.around, pairs=dict.fromkeys(PAIRS, Pair(ban=False, because="nothing asked for")))
+    made.permits["1"] = replace(made.permits["1"], meets={})
     alone = {key: text for key, text in FULL.items() if key != "coordinator"}
     assert [k.guard for k in made.tried("1", course.ISSUE, person("issuer"), "issuer", alone)] == [
         "coordinator_named"
@@ -704,20 +707,6 @@ def test_a_ruling_that_ends_while_people_work_suspends_and_a_new_one_is_signed()
     again = {**full, "until": (NOW + timedelta(hours=3)).isoformat()}
     assert made.tried("1", course.RULE, ruler(words), words, again) == []
     assert made.permits["1"].at(made.now) is State.SUSPENDED
-
-
-@pytest.mark.parametrize(
-    ("mine", "theirs", "meets"),
-    [("heat", "oil", True), ("gravity", "noise", True), ("electrical", "water", True), ("heat", "noise", False)],
-)
-def test_different_energies_that_do_not_go_together_are_refused(mine: str, theirs: str, *, meets: bool) -> None:
-    """INX-04: each pair of energies is a ban or goes together with one person who coordinates (common practice)."""
-    made = world(course.EVALUATE)
-    made.permits["1"] = replace(made.permits["1"], energies=frozenset({mine}))
-    near = replace(new_permit("2"), state=State.IN_FORCE, starts=NOW, ends=ENDS, energies=frozenset({theirs}))
-    made.permits["2"] = near
-    assert bool(made.tried("1", course.APPROVE, person("issuer"), "issuer")) is meets
-    assert do_not_go_together(frozenset({theirs}), frozenset({mine})) is meets
 
 
 def test_work_put_at_another_time_meets_nobody_and_an_extension_looks_at_its_new_end() -> None:

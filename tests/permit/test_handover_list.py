@@ -10,10 +10,11 @@ import pytest
 
 from riskhelper.permit import course
 from riskhelper.permit.document import Permit, Road, State
-from riskhelper.permit.handover_list import Standing, handover_list, mark_of
+from riskhelper.permit.handover_list import Standing, handover_list
 from riskhelper.permit.points import Point, PointState
 from riskhelper.permit.rechecks import Recheck
 from riskhelper.permit.rulings import Ruled
+from riskhelper.permit.side_by_side import mark_of
 from tests.permit.world import ENDS, NOW, World, new_permit, person, world
 
 NOTHING = Standing({}, {}, (), {}, (), ())

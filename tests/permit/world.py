@@ -2,21 +2,26 @@
 
 from __future__ import annotations
 
+import tomllib
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, timedelta
+from pathlib import Path
 
 from riskhelper.permit import course, point_course
+from riskhelper.permit.clashes import safeguard_lines, safeguards_beside
 from riskhelper.permit.document import Permit, Road
 from riskhelper.permit.effects import after
 from riskhelper.permit.guards import STATED, Around, Asked
 from riskhelper.permit.handover import ABSENCE_DUTIES
+from riskhelper.permit.neighbour_guards import in_window_asked
 from riskhelper.permit.persons import ROLES, Authority, Person
 from riskhelper.permit.plan_guards import BOUNDED
 from riskhelper.permit.point_course import point_after, point_lacks
 from riskhelper.permit.points import Point, PointState
 from riskhelper.permit.refusal import Lack, lacks
 from riskhelper.permit.roster import BRIEFING_SUBJECTS
+from riskhelper.permit.side_by_side import Pair, as_met, written_meets, written_safeguards
 
 NOW = datetime(2031, 2, 3, 15, 30, tzinfo=UTC)
 ENDS = NOW + timedelta(hours=8)
@@ -38,6 +43,15 @@ FULL: Mapping[str, str] = {
     "live_way_clear": "seen at 15:05",
     "live_cut_off": "panel 3, marked, one turn",
 }
+
+
+CLASHES = Path(__file__).parents[2] / "rules" / "clashes.toml"
+PAIRS = {
+    frozenset({one, other}): Pair(entry.get("ban", False), entry["because"], tuple(entry.get("safeguards", ())))
+    for one, others in tomllib.loads(CLASHES.read_text(encoding="utf-8"))["clash"].items()
+    for other, entry in others.items()
+}
+"""The pairs of the shipped set, read without the program."""
 
 
 def person(role: str, mark: str = "", limit_v: int = 11_000) -> Person:
@@ -74,7 +88,7 @@ class World:
     permits: dict[str, Permit] = field(default_factory=dict)
     points: dict[str, Point] = field(default_factory=dict)
     now: datetime = NOW
-    around: Around = field(default_factory=lambda: Around(adopted=True))
+    around: Around = field(default_factory=lambda: Around(adopted=True, pairs=PAIRS))
 
     def asked(self, act: str, who: Person, role: str, details: Mapping[str, str]) -> Asked:
         return Asked(act, who, role, self.now, details)
@@ -87,11 +101,24 @@ class World:
         """Does an act if it is possible; gives what refuses it."""
         if act == course.ISSUE:
             details = {"visited_at": self.now.isoformat(), **details}
-        asked = self.asked(act, who, role, details)
+        asked = self.asked(act, who, role, self.with_safeguards(number, act, details))
         found = self.look(number, asked)
         if not found:
             self.permits[number] = after(self.permits[number], asked)
         return found
+
+    def with_safeguards(self, number: str, act: str, details: Mapping[str, str]) -> Mapping[str, str]:
+        """The details with what stands next to the permit, written as the program does and read by whoever signs."""
+        if act not in (course.APPROVE, course.ACCEPT, course.AGREE):
+            return details
+        others, pairs = self.permits.values(), self.around.pairs
+        permit = in_window_asked(self.permits[number], self.asked(act, person("issuer"), "issuer", details))
+        return {
+            "acknowledged": " ".join(safeguard_lines(permit, others, pairs, self.now)),
+            **details,
+            "safeguards": written_safeguards(safeguards_beside(permit, others, pairs, self.now)),
+            "meets": written_meets(as_met(permit.energies, pairs or {})),
+        }
 
     def done(self, number: str, act: str, role: str, mark: str = "", **details: str) -> None:
         """Does an act that must be possible."""

@@ -13,9 +13,11 @@ from riskhelper.acts.permit.roster_words import roster_of
 from riskhelper.acts.permit.typed_moments import moment_words, span_words
 from riskhelper.acts.plan import plan_signed
 from riskhelper.acts.register.signing import moment, site
+from riskhelper.permit.clashes import not_agreed
 from riskhelper.permit.document import Permit, Road, State
 from riskhelper.permit.points import Point
 from riskhelper.record.site import Site
+from riskhelper.terms import spoken
 
 NOT_APPROVAL = "Approving a plan is not issuing a permit; nobody may start on it."
 
@@ -51,6 +53,7 @@ def shown(context: Context, number: str) -> PermitShown:
         Section("Stops", _stops(job, permit, now)),
         Section("Signed", _signed(permit)),
         Section("Points", _points(permit, found)),
+        Section("Work next to it", _beside(job, permit, found, now)),
         Section("Crew", _crew(permit, now)),
         Section("Hold points", _hold_points(job, permit, now)),
     )
@@ -107,7 +110,7 @@ def _handover(permit: Permit) -> str:
 
 
 def _covers(permit: Permit) -> tuple[str, ...]:
-    energies = ", ".join(sorted(permit.energies)) or "every energy"
+    energies = ", ".join(map(spoken, sorted(permit.energies))) or "every energy"
     kind = "dead, earthed and proved" if permit.road is Road.WORK else "beside plant in service, inside a boundary"
     return (
         f"{permit.road.value.capitalize()}, revision {permit.revision}: work {kind}.",
@@ -124,6 +127,14 @@ def _points(permit: Permit, found: Site) -> tuple[str, ...]:
     if not permit.points:
         return ("No point is named.",)
     return tuple(point_words(name, found.points.get(name)) for name in permit.points)
+
+
+def _beside(job: JobState, permit: Permit, found: Site, now: datetime) -> tuple[str, ...]:
+    """Safeguards against the work of other permits: those that stand here, and those that are not agreed yet."""
+    standing = (f"Beside permit {each.other}: {each.words} Agreed by {each.by}." for each in permit.safeguards)
+    lacks = not_agreed(permit, found.permits.values(), plan_signed.pairs_of(job.rules), now)
+    open_ = (f"NOT AGREED on permit {one}, against permit {other}: {words}" for one, other, words in lacks)
+    return (*standing, *open_) or ("No work next to it asks for a safeguard.",)
 
 
 def point_words(name: str, point: Point | None) -> str:

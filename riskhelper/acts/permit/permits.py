@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 
 from riskhelper.acts.context import MOST_NAME, MOST_WORDS, Context, checked_words
-from riskhelper.acts.job.jobs import resume_job
+from riskhelper.acts.job.jobs import JobState, resume_job
 from riskhelper.acts.permit import during_work, handing_over
 from riskhelper.acts.plan import plan_signed
 from riskhelper.acts.plan.plan_envelope import plan_envelope
@@ -16,11 +16,14 @@ from riskhelper.acts.register.people import rules_digest
 from riskhelper.acts.register.signing import Signing, append_signed, moment, site
 from riskhelper.assessment.passing import Passing
 from riskhelper.permit import course
+from riskhelper.permit.clashes import safeguard_lines, safeguards_beside
 from riskhelper.permit.document import Permit, Road
 from riskhelper.permit.guards import Around, Asked
+from riskhelper.permit.neighbour_guards import in_window_asked
 from riskhelper.permit.persons import EVALUATOR, ISSUER, REQUESTER, WORKER, Person
 from riskhelper.permit.rechecks import written
 from riskhelper.permit.refusal import possible_words, refusal
+from riskhelper.permit.side_by_side import as_met, written_meets, written_safeguards
 from riskhelper.permit.wanted import Wanted, wanted
 from riskhelper.record.canonical import Content
 from riskhelper.record.entries import PERMIT
@@ -117,7 +120,7 @@ def asked_for(
         check_held(context, found, name, things_of_permit(permit, found.points))
     asked = Asked(name, *by, now, told)
     around = around_of(context, found, permit, (name,), now)
-    asked = replace(asked, details={**told, **_from_rules(asked, around)})
+    asked = replace(asked, details={**told, **_from_rules(permit, asked, around)})
     refused = refusal(permit, asked, around)
     if refused is not None:
         raise context.refused(PERMIT + name, refused.lacks[0].guard, "\n".join(refused.lines))
@@ -177,27 +180,35 @@ def wanted_on(context: Context, found: Site, permit: Permit, name: str) -> tuple
     """
     now = moment(context, found)
     state = resume_job(context, permit.job)
+    may_be_empty = name in (course.ACCEPT, course.AGREE)
     grounds = plan_signed.live_grounds(state, now)
 
     def held() -> Mapping[str, Passing]:
         return plan_signed.passings(state, permit, now)
 
     choices: dict[str, Callable[[], Mapping[str, str]]] = {
-        "acknowledged": lambda: (
-            handing_over.lines_of(found, state, permit, now, held())
-            if name == course.TAKE_OVER
-            else plan_signed.conditions_of(state, now)
-        ),
+        "acknowledged": lambda: _lines_to_acknowledge(found, state, permit, name, now),
         "hold_point": lambda: {point: state.rules.hold_points[point].words for point in held()},
         "stop": lambda: {stop: one.title for stop, one in plan_signed.decisions(state, permit, now, held()).items()},
         "live_ground": lambda: grounds or {},
         "question": lambda: {q: state.rules.questions[q].ask for q in state.job.answers},
     }
-    return tuple(
+    fields = (
         replace(field, choices=choices[field.key]()) if field.key in choices else field
         for field in wanted(_known_act(context, name), permit)
         if grounds is not None or not field.live_work
     )
+    return tuple(f for f in fields if f.key != "acknowledged" or f.choices or not may_be_empty)
+
+
+def _lines_to_acknowledge(
+    found: Site, state: JobState, permit: Permit, name: str, now: datetime
+) -> Mapping[str, str]:
+    """What is read before an act is signed, by its marks: the list of a handover; else conditions and safeguards."""
+    if name == course.TAKE_OVER:
+        return handing_over.lines_of(found, state, permit, now, plan_signed.passings(state, permit, now))
+    beside = safeguard_lines(permit, found.permits.values(), plan_signed.pairs_of(state.rules), now)
+    return {**plan_signed.conditions_of(state, now), **beside} if name == course.APPROVE else beside
 
 
 def _lapsed(found: Site, permit: Permit, now: datetime) -> tuple[str, ...]:
@@ -211,11 +222,17 @@ def _lapsed(found: Site, permit: Permit, now: datetime) -> tuple[str, ...]:
     return tuple(filter(None, lapsed))
 
 
-def _from_rules(asked: Asked, around: Around) -> dict[str, str]:
+def _from_rules(permit: Permit, asked: Asked, around: Around) -> dict[str, str]:
     """What the program writes with an act from the rule set and the answers, so that a replay needs neither."""
     found = {}
     if asked.act in WATCHED:
         found["rechecks"] = written(around.rechecks)
+    if asked.act == course.APPROVE:
+        found["meets"] = written_meets(as_met(permit.energies, around.pairs or {}))
+    if asked.act in (course.APPROVE, course.ACCEPT, course.AGREE):
+        wanted_then = in_window_asked(permit, asked)
+        beside = safeguards_beside(wanted_then, around.others, around.pairs, asked.now)
+        found["safeguards"] = written_safeguards(beside)
     if asked.act == course.PASS:
         found["released_by"] = around.released_by.get(asked.told("hold_point"), "")
     if asked.act == course.RULE:
@@ -279,6 +296,7 @@ def around_of(context: Context, found: Site, permit: Permit, names: Collection[s
         else {},
         handover=handing_over.lines_of(found, state, permit, now, held) if course.TAKE_OVER in names else {},
         lapsed=_lapsed(found, permit, now),
+        pairs=plan_signed.pairs_of(state.rules),
         answered_by=plan_signed.answered_by(state) if course.PASS in names else {},
         conditions=plan_signed.conditions_of(state, now) if course.APPROVE in names else {},
         open_at=plan_signed.open_at(held),

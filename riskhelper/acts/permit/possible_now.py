@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from datetime import datetime
 
 from riskhelper.acts.context import Context
 from riskhelper.acts.permit.permits import around_of, known_permit
 from riskhelper.acts.register.signing import moment, site
 from riskhelper.acts.register.who_signs import Candidate, candidates
 from riskhelper.permit import course
+from riskhelper.permit.clashes import not_agreed
 from riskhelper.permit.course import ANYONE, Row
 from riskhelper.permit.document import Permit
 from riskhelper.permit.guards import Around, Asked
@@ -20,7 +22,7 @@ ROLE_COUNTS = frozenset({course.PASS, course.RULE})
 """Acts open to everybody that the rule set gives to a role it names."""
 OF_A_PERSON = frozenset(
     {"role", "not_the_requester", "prepared_by_another", "not_of_the_crew", "not_the_issuer", "is_the_acceptor"}
-    | {"not_the_acceptor", "handed_back_by_another", "signed_on", "not_signed_on"}
+    | {"not_the_acceptor", "agrees_for_the_permit", "handed_back_by_another", "signed_on", "not_signed_on"}
 )
 """Guards that another person satisfies."""
 
@@ -45,7 +47,7 @@ def offers(context: Context, number: str) -> tuple[Offer, ...]:
     around = around_of(context, found, permit, [row.act for row in rows], now)
     made = []
     for row in rows:
-        if _has_no_object(permit, around, row.act):
+        if _has_no_object(permit, around, row.act, now):
             continue
         tried = [
             (each, _standing(permit, around, Asked(row.act, found.register.people[each.name], each.role, now)))
@@ -57,13 +59,18 @@ def offers(context: Context, number: str) -> tuple[Offer, ...]:
     return tuple(made)
 
 
-def _has_no_object(permit: Permit, around: Around, act: str) -> bool:
-    """Whether there is nothing to do the act on: no stop to rule on, no hold point left, no report to settle."""
+def _has_no_object(permit: Permit, around: Around, act: str, now: datetime) -> bool:
+    """Whether there is nothing to do the act on: no stop to rule on, no hold point left, nothing to settle."""
     return (
         (act == course.RULE and not around.decisions)
         or (act == course.PASS and set(around.open_at) <= set(permit.passed))
         or (act == course.SETTLE and not permit.reports)
+        or (act == course.AGREE and not _has_open_safeguard(permit, around, now))
     )
+
+
+def _has_open_safeguard(permit: Permit, around: Around, now: datetime) -> bool:
+    return any(one == permit.number for one, _, _ in not_agreed(permit, around.others, around.pairs, now))
 
 
 def able_with(

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
 from riskhelper.acts.job.jobs import JobState
+from riskhelper.acts.plan.plan_signed import conditions_of
 from riskhelper.assessment.assess import assess
 from riskhelper.assessment.result import Condition
 from riskhelper.ruleset.model import RuleSet
@@ -32,6 +34,13 @@ def conditions_to_read(state: JobState, now: datetime) -> tuple[ToRead, ...]:
         behind += [f"{stops[name].because} {stops[name].act}" for name in condition.ids if name in stops]
         told.append(ToRead(condition.words, tuple(behind)))
     return tuple(told)
+
+
+def lines_to_read(state: JobState, now: datetime, marked: Mapping[str, str]) -> tuple[ToRead, ...]:
+    """The conditions, then what is acknowledged besides them: safeguards against the work next to it."""
+    conditions = conditions_of(state, now)
+    beside = (ToRead(words, ()) for mark, words in marked.items() if mark not in conditions)
+    return (*conditions_to_read(state, now), *beside)
 
 
 def _behind(rules: RuleSet, condition: Condition) -> list[str]:

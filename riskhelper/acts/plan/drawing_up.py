@@ -13,28 +13,20 @@ from riskhelper.assessment.assess import assess
 from riskhelper.evidence import Job
 from riskhelper.permit.document import Road
 from riskhelper.permit.wanted import FieldKind, Wanted
-from riskhelper.terms import APPROVAL, Truth
+from riskhelper.terms import APPROVAL, WORK_KINDS, Truth
 
 PLANT, PLACE, VOLTAGE_KV = "job.plant_id", "job.site_name", "plant.tx_kv"
 APPARATUS = "monitoring unit at its valve"
-ENERGIES = {
-    "electrical": "electrical: high voltage, mains, alarm circuits",
-    "oil": "oil under pressure or suction",
-    "height": "height: people and things that fall",
-    "load": "loads lifted and carried",
-}
-"""The energies two permits are compared by."""
 _ENERGY_OF = {
     "live": "electrical",
     "mains": "electrical",
     "alarm": "electrical",
     "isolation": "electrical",
     "oil": "oil",
-    "height": "height",
-    "lift": "load",
+    "height": "gravity",
+    "lift": "gravity",
 }
-
-
+"""Which energy the hazards of each subject come from."""
 ROADS = {
     Road.ACCESS.value: "Limitation of access: beside plant in service, inside a boundary.",
     Road.WORK.value: "Permit-to-work: on plant that is shut off, proved and earthed.",
@@ -51,7 +43,7 @@ _LINES = (
         "which energies can do harm here (none chosen: all of them)",
         needed=False,
         kind=FieldKind.SEVERAL_OF,
-        choices=ENERGIES,
+        choices=WORK_KINDS,
     ),
 )
 _MEASURES = Wanted(MEASURES, "the measures the crew takes")

@@ -17,15 +17,15 @@ from riskhelper.facts.within import is_inside
 from riskhelper.permit.document import Permit
 from riskhelper.permit.plan_guards import READY_POINT
 from riskhelper.permit.rulings import complete
+from riskhelper.permit.side_by_side import MARK_LENGTH, Pair, Pairs
 from riskhelper.record.canonical import Content, digest
 from riskhelper.record.contents import answer_content
 from riskhelper.record.entries import Entry
 from riskhelper.record.moments import utc_text
 from riskhelper.record.replay import replayed
+from riskhelper.ruleset.clashing import kinds_in
 from riskhelper.ruleset.model import RuleSet
 from riskhelper.terms import APPROVAL, StopKind, Truth
-
-MARK_LENGTH = 8
 
 LIVE_WORK_TABLE = "live_work"
 """The role by which a local code names its list of grounds for work on live parts."""
@@ -131,6 +131,11 @@ def conditions_of(state: JobState, now: datetime) -> dict[str, str]:
 
 def _mark(condition: Condition) -> str:
     return digest([condition.kind, condition.hold_point, condition.words, [*condition.ids]])[:MARK_LENGTH]
+
+
+def pairs_of(rules: RuleSet) -> Pairs:
+    """Which kinds of work may meet, by the rule set of the job."""
+    return {kinds_in(name): Pair(one.ban, one.because, one.safeguards) for name, one in rules.clashes.items()}
 
 
 def live_grounds(state: JobState, now: datetime) -> dict[str, str] | None:

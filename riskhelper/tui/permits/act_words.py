@@ -44,6 +44,7 @@ ACTS: Mapping[str, str] = {
     course.CANCEL: "Take the plant back and cancel",
     course.COPY: "Draw a numbered copy",
     course.REPORT: "Report work that does not go together",
+    course.AGREE: "Agree to safeguards against the work next to it",
     course.SETTLE: "Settle a report of work that does not go together",
 }
 BESIDE_PLANT_IN_SERVICE: Mapping[str, str] = {

@@ -12,7 +12,7 @@ from riskhelper.acts.permit import permit_words, permits, possible_now
 from riskhelper.acts.permit.permit_papers import DrawPermit, draw_numbered
 from riskhelper.acts.permit.possible_now import Offer
 from riskhelper.acts.permit.typed_moments import moment_words
-from riskhelper.acts.plan.condition_words import ToRead, conditions_to_read
+from riskhelper.acts.plan.condition_words import ToRead, lines_to_read
 from riskhelper.acts.plan.plan_envelope import plan_envelope
 from riskhelper.acts.register.register_words import missing_roles
 from riskhelper.acts.register.signing import Signing
@@ -136,7 +136,7 @@ class PermitDesk:
         if permit.state is not State.EVALUATED:
             return [ToRead(words, ()) for words in choices.values()]
         context = self.interface.context
-        return conditions_to_read(resume_job(context, permit.job), context.clock())
+        return lines_to_read(resume_job(context, permit.job), context.clock(), choices)
 
     def _fields(self, number: str, act: str) -> tuple[Wanted, ...]:
         """What must be typed with an act; a hold point is offered with what is open there."""

@@ -7,9 +7,8 @@ from typing import TYPE_CHECKING
 
 from riskhelper.acts.permit.typed_moments import moment_words
 from riskhelper.acts.plan import gate
-from riskhelper.acts.plan.condition_words import conditions_to_read
+from riskhelper.acts.plan.condition_words import lines_to_read
 from riskhelper.acts.plan.plan_envelope import plan_envelope
-from riskhelper.acts.plan.plan_signed import conditions_of
 from riskhelper.acts.plan.plan_words import change_lines
 from riskhelper.permit import course
 from riskhelper.permit.document import Permit
@@ -94,7 +93,8 @@ class Deciding:
 
     def _read_conditions(self, permit: Permit) -> None:
         state, now = self._desk.session.state, self.interface.context.clock()
-        conditions = conditions_of(state, now)
+        fields = gate.fields(self.interface.context, permit, course.APPROVE)
+        conditions = next((field.choices or {} for field in fields if field.key == gate.ACKNOWLEDGED), {})
         draft = self._drafts.setdefault(course.APPROVE, {})
 
         def read() -> None:
@@ -102,7 +102,7 @@ class Deciding:
             self._write(permit, course.APPROVE, (gate.ACKNOWLEDGED,))
 
         if conditions:
-            self.interface.push_screen(ConditionsPage(conditions_to_read(state, now), read))
+            self.interface.push_screen(ConditionsPage(lines_to_read(state, now, conditions), read))
         else:
             read()
 
