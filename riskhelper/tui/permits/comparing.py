@@ -6,8 +6,7 @@ from collections.abc import Sequence
 
 from textual import on
 from textual.app import ComposeResult
-from textual.containers import VerticalScroll
-from textual.widgets import Input, Static
+from textual.widgets import Input
 
 from riskhelper.tui.permits.page import SitePage
 from riskhelper.tui.rows import Row, Rows
@@ -27,13 +26,9 @@ class ComparePage(SitePage):
         self._notice = notice
         self._place = -1
 
-    def compose_body(self) -> ComposeResult:
-        """Words, a refusal, a field, rows."""
-        with VerticalScroll(id="told", can_focus=False):
-            yield Static(id="told-words")
-        yield Static(id="refusal", classes="-hidden")
+    def compose_field(self) -> ComposeResult:
+        """The field for what is written."""
         yield Input(id="written", max_length=40, select_on_focus=False)
-        yield Rows(id="rows")
 
     def show(self) -> None:
         """The words, to be written down."""

@@ -5,21 +5,15 @@ from __future__ import annotations
 from typing import ClassVar
 
 from textual import on
-from textual.app import ComposeResult
-from textual.containers import VerticalScroll
-from textual.widgets import Static
-from textual.worker import Worker, WorkerState
 
 from riskhelper.acts.register import who_signs
 from riskhelper.acts.register.who_signs import Candidate
-from riskhelper.acts.telling import Cause, cause_of, told
-from riskhelper.tui.permits.page import SitePage
+from riskhelper.tui.permits.key_page import KeyPage, Outcome
 from riskhelper.tui.permits.passphrase import Passphrase
-from riskhelper.tui.permits.signing import Outcome
 from riskhelper.tui.rows import Row, Rows
 
 
-class LockPage(SitePage):
+class LockPage(KeyPage):
     """Hides what lies under it until somebody of the register types their passphrase. It signs nothing."""
 
     TITLE_WORDS = "Hidden: nobody was here"
@@ -31,18 +25,7 @@ class LockPage(SitePage):
         self.add_class("-hides")
         self._people: tuple[Candidate, ...] = ()
         self._who: Candidate | None = None
-        self._busy = False
         self.opened = False
-
-    def compose_body(self) -> ComposeResult:
-        """Words, a refusal, the field, rows."""
-        with VerticalScroll(id="told", can_focus=False):
-            yield Static(id="told-words")
-        yield Static(id="refusal", classes="-hidden")
-        field = Passphrase(id="passphrase")
-        field.add_class("-hidden")
-        yield field
-        yield Rows(id="rows")
 
     async def shown(self, first: bool) -> None:
         """Who may go on; after a card, what was being typed, or goes on where the key was opened behind it."""
@@ -60,56 +43,27 @@ class LockPage(SitePage):
     def chosen(self, event: Rows.Chosen) -> None:
         """Somebody wants to go on."""
         event.stop()
-        if self._busy:
+        if self.busy:
             return
         self._who = next(each for each in self._people if each.name == event.name)
         self.refuse([])
-        field = self.query_one(Passphrase)
-        field.taken()
-        field.border_title = f"Passphrase of {self._who.name}; a dot stands for each character"
-        field.remove_class("-hidden")
-        field.focus()
+        self.ask_passphrase(f"Passphrase of {self._who.name}")
 
-    def key_up(self) -> None:
-        """From the field back to the rows."""
-        self.query_one(Rows).focus()
-
-    @on(Passphrase.Submitted)
-    def submitted(self, event: Passphrase.Submitted) -> None:
-        """Enter in the field goes on."""
-        event.stop()
-        self.action_choose()
-
-    def action_choose(self) -> None:
-        """Opens the key beside the interface, and lets go of it."""
-        who, field = self._who, self.query_one(Passphrase)
-        if self._busy or who is None or not isinstance(self.focused, Passphrase):
-            super().action_choose()
+    def typed(self) -> None:
+        """Opens the key, and lets go of it."""
+        who = self._who
+        if self.busy or who is None:
             return
-        self._busy = True
-        passphrase = field.taken()
-        self.refuse(["Opening the key ..."])
+        passphrase = self.query_one(Passphrase).taken()
 
-        def opened() -> Outcome:
-            try:
-                who_signs.signed_in(self.interface.context, who, passphrase)
-            except Exception as fault:
-                if cause_of(fault) is Cause.UNEXPECTED:
-                    raise
-                return Outcome(refused=tuple(told(fault)))
-            return Outcome("opened")
+        def opened() -> str:
+            who_signs.signed_in(self.interface.context, who, passphrase)
+            return ""
 
-        self.run_worker(opened, description="opening a key", thread=True, exit_on_error=False)
+        self.work_beside(opened, "Opening the key ...")
 
-    def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
+    def came_out(self, outcome: Outcome) -> None:
         """The key opened, or not."""
-        event.stop()
-        if event.state is WorkerState.ERROR and isinstance(event.worker.error, Exception):
-            self.interface._handle_exception(event.worker.error)
-        outcome = event.worker.result
-        if not isinstance(outcome, Outcome):
-            return
-        self._busy = False
         self.refuse(outcome.refused)
         self.opened = not outcome.refused
         if self.opened and self.is_current:

@@ -3,15 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING
 
-from rich.text import Text
 from textual import on
-from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
-from textual.widgets import Static
 
-from riskhelper.acts.context import printable
 from riskhelper.acts.permit import permit_words, possible_now
 from riskhelper.acts.permit.permit_words import PermitShown
 from riskhelper.acts.permit.possible_now import Offer
@@ -19,7 +14,8 @@ from riskhelper.acts.register.signing import site
 from riskhelper.permit import course
 from riskhelper.permit.document import PREPARING, State
 from riskhelper.tui.permits.act_words import act_words
-from riskhelper.tui.permits.page import Part, SitePage
+from riskhelper.tui.permits.acts_page import WHY, ActsPage, StateBox
+from riskhelper.tui.permits.page import Part
 from riskhelper.tui.rows import Row, Rows
 from riskhelper.tui.wording import plural
 
@@ -42,44 +38,10 @@ RARE = frozenset({course.CHANGE, course.REVOKE, course.GIVE_UP, course.COPY, cou
 MANY = 6
 
 
-class StateBox(Static):
-    """The state in large words. Heavy border: nobody works; dashed: not yet; solid: work, test or closed."""
-
-    DEFAULT_CSS = """
-    StateBox { height: 3; content-align: center middle; text-style: bold; border: solid $ink; color: $ink; }
-    StateBox.-halted { border: heavy $ink; border-title-style: bold; }
-    StateBox.-not-yet { border: dashed $ink; }
-    """
-
-    def show(self, shown: PermitShown, state: State) -> None:
-        """Shows the state of a permit."""
-        self.set_class(state in HALTED or shown.state.startswith("suspended"), "-halted")
-        self.set_class(state in PAPER_STAGES, "-not-yet")
-        self.border_title = f"Permit {printable(shown.permit.number)}"
-        self.border_subtitle = printable(shown.permit.road.value)
-        self.update(Text(large(shown.state)))
-
-
-def large(words: str) -> str:
-    """Words in capitals, spaced, so that they are seen from further away.
-
-    >>> large("in force")
-    'I N   F O R C E'
-    """
-    return "   ".join(" ".join(word) for word in words.upper().split())
-
-
-class PermitPage(SitePage):
+class PermitPage(ActsPage):
     """A permit and its acts; crew and handover have pages of their own."""
 
     PART = REST
-
-    KEYS: ClassVar[tuple[tuple[str, str, str], ...]] = (
-        ("?", "why nothing else", "why_not"),
-        ("PgDn", "read on", "read_on"),
-        ("Esc", "back", "back"),
-    )
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("question_mark", "why_not", "why nothing else", show=False)]
 
     def __init__(self, number: str, desk: PermitDesk) -> None:
         super().__init__()
@@ -87,22 +49,12 @@ class PermitPage(SitePage):
         self._desk = desk
         self._all: tuple[Offer, ...] = ()
         self._offers: tuple[Offer, ...] = ()
-        self._notice = ""
         self._seen: tuple[int, str] = (-1, "")
-
-    def compose_body(self) -> ComposeResult:
-        """The state above everything else."""
-        yield StateBox()
-        yield from super().compose_body()
 
     async def on_mount(self) -> None:
         """Looks again now and then: a permit ends while its page stands open."""
         await super().on_mount()
         self.set_interval(LOOK_AGAIN_S, self._look_again)
-
-    def note(self, words: str) -> None:
-        """Says what was just done, above everything else."""
-        self._notice = words
 
     def show(self) -> None:
         """Shows the permit as it stands now."""
@@ -114,9 +66,15 @@ class PermitPage(SitePage):
         self.job_in_front = shown.permit.job
         self.TITLE_WORDS = f"{shown.permit.zone}, {shown.permit.plant}, {shown.permit.apparatus}"
         self.show_frame()
-        self.query_one(StateBox).show(shown, shown.permit.at(context.clock()))
-        noticed: list[Part] = [(self._notice, "bold reverse")] if self._notice else []
-        self.tell([*noticed, *self.parts(shown)])
+        state = shown.permit.at(context.clock())
+        self.query_one(StateBox).show(
+            f"Permit {shown.permit.number}",
+            shown.state,
+            halted=state in HALTED or shown.state.startswith("suspended"),
+            not_yet=state in PAPER_STAGES,
+            road=shown.permit.road.value,
+        )
+        self.tell([*self.notice(), *self.parts(shown)])
         self.show_rows(self._rows(shown), self.query_one(Rows).cursor)
 
     def parts(self, shown: PermitShown) -> list[Part]:
@@ -141,8 +99,7 @@ class PermitPage(SitePage):
         if HANDOVER in groups:
             rows.append(Row("?handover", "Handover to another acceptor: line by line, two-way."))
         rows += [row for row in named if row.name in RARE]
-        more = f"{plural(blocked, 'act')} of this state cannot be done now: see why." if blocked else ""
-        return [*rows, *([Row("?why", more)] if more else [])]
+        return [*rows, *self.why_row(blocked)]
 
     def _look_again(self) -> None:
         if self.is_current and self._stands() != self._seen:
@@ -159,8 +116,8 @@ class PermitPage(SitePage):
     def chosen(self, event: Rows.Chosen) -> None:
         """An act was chosen."""
         event.stop()
-        self._notice = ""
-        if event.name == "?why":
+        self.noticed = ""
+        if event.name == WHY:
             self.action_why_not()
         elif event.name == "?end stop":
             self._desk.end_stop(self.number)

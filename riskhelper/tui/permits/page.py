@@ -17,6 +17,8 @@ from riskhelper.tui.rows import Row, Rows, keyed
 
 Part = tuple[str, str]
 """Words and their style."""
+OPEN_KEYS = (("F1", "keys", "help"), ("Enter", "open", "choose"), ("Esc", "back", "back"))
+"""The keys in the foot where each row opens something."""
 
 
 class SitePage(Page):
@@ -51,11 +53,16 @@ class SitePage(Page):
         yield KeyBar(self.KEYS)
 
     def compose_body(self) -> ComposeResult:
-        """Words that scroll, a refusal, rows."""
+        """Words that scroll, a refusal, a field where the page has one, rows."""
         with VerticalScroll(id="told", can_focus=False):
             yield Static(id="told-words")
         yield Static(id="refusal", classes="-hidden")
+        yield from self.compose_field()
         yield Rows(id="rows")
+
+    def compose_field(self) -> ComposeResult:
+        """The field of the page; most pages have none."""
+        yield from ()
 
     def show_frame(self, place: str = "", count: str = "") -> None:
         """The head."""
@@ -99,6 +106,17 @@ class SitePage(Page):
         box = self.query_one("#refusal", Static)
         box.update(Text("\n".join(printable(line) for line in lines)))
         box.set_class(not lines, "-hidden")
+
+
+class ListPage(SitePage):
+    """A line of words over rows that take the rest of the page."""
+
+    ROWS: ClassVar[type[Rows]] = Rows
+
+    def compose_body(self) -> ComposeResult:
+        """Words and rows."""
+        yield Static(id="told-words")
+        yield self.ROWS(id="rows")
 
 
 class ReadPage(SitePage):

@@ -10,8 +10,8 @@ MOST_TYPED = 1_024
 class Passphrase(Input):
     """A field that shows a dot for each character and gives nothing to the clipboard."""
 
-    def __init__(self, id: str | None = None) -> None:
-        super().__init__(password=True, max_length=MOST_TYPED, select_on_focus=False, id=id)
+    def __init__(self, id: str | None = None, classes: str | None = None) -> None:
+        super().__init__(password=True, max_length=MOST_TYPED, select_on_focus=False, id=id, classes=classes)
 
     def action_copy(self) -> None:
         """Copies nothing."""

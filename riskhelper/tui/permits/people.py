@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING
 
 from textual import on
-from textual.app import ComposeResult
-from textual.widgets import Static
 
 from riskhelper.acts.context import Refused
 from riskhelper.acts.permit.typed_moments import end_of_day
@@ -19,7 +17,7 @@ from riskhelper.permit.persons import KNOWN_ROLES
 from riskhelper.permit.wanted import FieldKind, Wanted
 from riskhelper.tui.pages import Doubt
 from riskhelper.tui.permits.comparing import ComparePage
-from riskhelper.tui.permits.page import SitePage
+from riskhelper.tui.permits.page import ListPage, SitePage
 from riskhelper.tui.permits.secrets import Secret, SecretsPage
 from riskhelper.tui.permits.writing import WritePage
 from riskhelper.tui.rows import Row, Rows
@@ -41,25 +39,15 @@ NEW_PERSON = (
 )
 
 
-class PeoplePage(SitePage):
+class PeoplePage(ListPage):
     """Everybody who may sign, and the acts on the register that two keepers do together."""
 
     TITLE_WORDS = "Register of people"
-    KEYS: ClassVar[tuple[tuple[str, str, str], ...]] = (
-        ("F1", "keys", "help"),
-        ("Enter", "choose", "choose"),
-        ("Esc", "back", "back"),
-    )
 
     def __init__(self, desk: PeopleDesk) -> None:
         super().__init__()
         self._desk = desk
         self.notice = ""
-
-    def compose_body(self) -> ComposeResult:
-        """Words and rows."""
-        yield Static(id="told-words")
-        yield Rows(id="rows")
 
     def show(self) -> None:
         """The register as it stands now."""

@@ -8,8 +8,7 @@ from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
-from textual.containers import VerticalScroll
-from textual.widgets import Input, Static
+from textual.widgets import Input
 
 from riskhelper.permit.points import Point
 from riskhelper.tui.permits.page import SitePage
@@ -64,13 +63,9 @@ class ProvePage(SitePage):
         self._serial = draft.get("tester", "")
         self._place = 0
 
-    def compose_body(self) -> ComposeResult:
-        """Words, a refusal, a field, rows."""
-        with VerticalScroll(id="told", can_focus=False):
-            yield Static(id="told-words")
-        yield Static(id="refusal", classes="-hidden")
+    def compose_field(self) -> ComposeResult:
+        """The field for what is written."""
         yield Input(id="written", max_length=200, select_on_focus=False)
-        yield Rows(id="rows")
 
     async def shown(self, first: bool) -> None:
         """Asks the first thing; after another page has gone, everything stands as it was."""

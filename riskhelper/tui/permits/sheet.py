@@ -2,38 +2,27 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING
 
 from textual import on
-from textual.app import ComposeResult
-from textual.widgets import Static
 
 from riskhelper.acts.permit.site_sheet import SheetLine, site_sheet
-from riskhelper.tui.permits.page import SitePage
+from riskhelper.tui.permits.page import OPEN_KEYS, ListPage
 from riskhelper.tui.rows import Row, Rows
 
 if TYPE_CHECKING:
     from riskhelper.tui.permits.desk import PermitDesk
 
 
-class SheetPage(SitePage):
+class SheetPage(ListPage):
     """Every permit of the site, and the ways to the isolation register, the people and the emergency of a zone."""
 
     TITLE_WORDS = "Permits by place"
-    KEYS: ClassVar[tuple[tuple[str, str, str], ...]] = (
-        ("F1", "keys", "help"),
-        ("Enter", "open", "choose"),
-        ("Esc", "back", "back"),
-    )
+    KEYS = OPEN_KEYS
 
     def __init__(self, desk: PermitDesk) -> None:
         super().__init__()
         self._desk = desk
-
-    def compose_body(self) -> ComposeResult:
-        """Words and rows."""
-        yield Static(id="told-words")
-        yield Rows(id="rows")
 
     def show(self) -> None:
         """The sheet as it stands now."""

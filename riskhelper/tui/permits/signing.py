@@ -10,17 +10,14 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from textual import on
-from textual.app import ComposeResult
 from textual.containers import VerticalScroll
-from textual.widgets import Static
-from textual.worker import Worker, WorkerState
 
 from riskhelper.acts.register import rehearsal_crew, who_signs
 from riskhelper.acts.register.signing import Signing
 from riskhelper.acts.register.who_signs import Candidate
-from riskhelper.acts.telling import Cause, cause_of, told
 from riskhelper.permit.persons import KNOWN_ROLES
-from riskhelper.tui.permits.page import Part, SitePage
+from riskhelper.tui.permits.key_page import KeyPage, Outcome
+from riskhelper.tui.permits.page import Part
 from riskhelper.tui.permits.passphrase import Passphrase
 from riskhelper.tui.rows import Row, Rows
 
@@ -50,15 +47,7 @@ class ToSign:
     voltage_v: int = 0
 
 
-@dataclass(frozen=True)
-class Outcome:
-    """What came of a signature: what was done in words, or why nothing was signed."""
-
-    words: str = ""
-    refused: tuple[str, ...] = ()
-
-
-class SigningPage(SitePage):
+class SigningPage(KeyPage):
     """Signs one act. `do` runs beside the interface with the open key and says what was done; `done` follows."""
 
     KEYS: ClassVar[tuple[tuple[str, str, str], ...]] = (
@@ -74,19 +63,8 @@ class SigningPage(SitePage):
         self._done = done
         self._offered: tuple[Candidate, ...] = ()
         self._who: Candidate | None = None
-        self._busy = False
         self._seen_y = 0
         self._ended: Outcome | None = None
-
-    def compose_body(self) -> ComposeResult:
-        """Words, a refusal, the field, rows."""
-        with VerticalScroll(id="told", can_focus=False):
-            yield Static(id="told-words")
-        yield Static(id="refusal", classes="-hidden")
-        field = Passphrase(id="passphrase")
-        field.add_class("-hidden")
-        yield field
-        yield Rows(id="rows")
 
     async def shown(self, first: bool) -> None:
         """Who may sign, or what was being typed; a signature that came to its end under another page is told."""
@@ -164,7 +142,7 @@ class SigningPage(SitePage):
     def chosen(self, event: Rows.Chosen) -> None:
         """A row was chosen."""
         event.stop()
-        if self._busy:
+        if self.busy:
             return
         self.refuse([])
         field = self.query_one(Passphrase)
@@ -174,14 +152,11 @@ class SigningPage(SitePage):
             self.refuse(["There is more above the rows: read on. It is signed as a whole."])
         elif event.name == SIGN and field.has_class("-hidden"):
             assert self._who is not None
-            field.border_title = f"Passphrase of {self._who.name}; a dot stands for each character"
-            field.remove_class("-hidden")
-            field.focus()
+            self.ask_passphrase(f"Passphrase of {self._who.name}")
         elif event.name == SIGN:
-            self.sign()
+            self.typed()
         else:
-            field.taken()
-            field.add_class("-hidden")
+            self.forget_passphrase()
             self._who = None if event.name == ANOTHER else self._offered[int(event.name)]
             self._show()
 
@@ -194,76 +169,31 @@ class SigningPage(SitePage):
         told.scroll_relative(y=max(told.size.height - OVERLAP, 1), animate=False)
         return True
 
-    def action_choose(self) -> None:
-        """The key in the foot: signs from the field, else chooses the row under the hand."""
-        if isinstance(self.focused, Passphrase):
-            self.sign()
-        else:
-            super().action_choose()
-
-    def key_up(self) -> None:
-        """From the field back to the rows."""
-        self.query_one(Rows).focus()
-
-    def key_down(self) -> None:
-        """From the field back to the rows."""
-        self.query_one(Rows).focus()
-
-    @on(Passphrase.Submitted)
-    def submitted(self, event: Passphrase.Submitted) -> None:
-        """Enter in the field signs."""
-        event.stop()
-        self.sign()
-
-    def sign(self) -> None:
+    def typed(self) -> None:
         """Opens the key beside the interface and does the act."""
         who, field = self._who, self.query_one(Passphrase)
-        if self._busy or who is None:
+        if self.busy or who is None:
             return
         if not field.value:
             self.refuse([f"Type the passphrase of {who.name}. Nothing is signed yet."])
             field.focus()
             return
-        self._busy = True
-        self.refuse(["Opening the key ..."])
         passphrase = field.taken()
+        self.work_beside(
+            lambda: self._do(who_signs.signed_in(self.interface.context, who, passphrase)), "Opening the key ..."
+        )
 
-        def signed() -> Outcome:
-            """Runs beside the interface: opens the key, does the act, lets go of the key."""
-            try:
-                return Outcome(self._do(who_signs.signed_in(self.interface.context, who, passphrase)))
-            except Exception as fault:
-                if cause_of(fault) is Cause.UNEXPECTED:
-                    raise
-                lines = [line for line in told(fault) if not line.startswith(INSTEAD)]
-                return Outcome(refused=(*lines, "Nothing was signed."))
-
-        # a description of its own: the usual one holds the arguments
-        self.run_worker(signed, description="opening a key", thread=True, exit_on_error=False)
-
-    def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
+    def came_out(self, outcome: Outcome) -> None:
         """The act is done, or refused in words that stay here."""
-        event.stop()
-        if event.state is WorkerState.ERROR and isinstance(event.worker.error, Exception):
-            self.interface._handle_exception(event.worker.error)
-        outcome = event.worker.result
-        if not isinstance(outcome, Outcome):
-            return
-        self._busy = False
-        self._ended = None if outcome.refused else outcome
-        self.refuse(outcome.refused)
-        if self._ended is not None and self.is_current:
-            self._leave(self._ended)
-        elif self._ended is None:
+        if outcome.refused:
+            lines = [line for line in outcome.refused if not line.startswith(INSTEAD)]
+            self.refuse([*lines, "Nothing was signed."])
             self.query_one(Passphrase).focus()
-
-    async def action_back(self) -> None:
-        """Leaves without signing; while a signature is being made the page stays."""
-        if self._busy:
-            self.app.bell()
             return
-        self.query_one(Passphrase).taken()
-        self.dismiss()
+        self._ended = outcome
+        self.refuse([])
+        if self.is_current:
+            self._leave(outcome)
 
     def _leave(self, ended: Outcome) -> None:
         self.app.pop_screen()

@@ -8,8 +8,7 @@ from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
-from textual.containers import VerticalScroll
-from textual.widgets import Input, Static
+from textual.widgets import Input
 
 from riskhelper.acts.context import MOST_WORDS, Refused, checked_words
 from riskhelper.acts.permit.typed_moments import moment_typed
@@ -54,13 +53,9 @@ class WritePage(SitePage):
         self._place = 0
         self._chosen: list[str] = []
 
-    def compose_body(self) -> ComposeResult:
-        """Words, a refusal, a field, rows."""
-        with VerticalScroll(id="told", can_focus=False):
-            yield Static(id="told-words")
-        yield Static(id="refusal", classes="-hidden")
+    def compose_field(self) -> ComposeResult:
+        """The field for what is written."""
         yield Input(id="written", max_length=MOST_WORDS, select_on_focus=False)
-        yield Rows(id="rows")
 
     async def shown(self, first: bool) -> None:
         """Asks the first thing; after another page has gone, everything stands as it was."""

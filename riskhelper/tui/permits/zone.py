@@ -3,25 +3,18 @@
 from __future__ import annotations
 
 from textual import on
-from textual.app import ComposeResult
-from textual.widgets import Static
 
 from riskhelper.acts.permit.zone_stop import at_work, stop_zone
-from riskhelper.tui.permits.page import ReadPage, SitePage
+from riskhelper.tui.permits.page import ListPage, ReadPage
 from riskhelper.tui.rows import Row, Rows
 
 SITE = "?site"
 
 
-class ZonePage(SitePage):
+class ZonePage(ListPage):
     """Which zone is stopped. One key does it: no name, no passphrase; the hand lies on nothing."""
 
     TITLE_WORDS = "Stop a zone"
-
-    def compose_body(self) -> ComposeResult:
-        """Words and rows."""
-        yield Static(id="told-words")
-        yield Rows(id="rows")
 
     def show(self) -> None:
         """The zones in which people may be on, with the names of those signed on."""

@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING
 
 from textual import on
-from textual.app import ComposeResult
-from textual.widgets import Static
 from textual.worker import Worker, WorkerState
 
 from riskhelper.acts.plan.plan_reading import age
 from riskhelper.acts.plan.waiting import WaitingLine, named, waiting
 from riskhelper.tui import wording
-from riskhelper.tui.permits.page import SitePage
+from riskhelper.tui.permits.page import OPEN_KEYS, ListPage
 from riskhelper.tui.rows import Row, Rows, keyed
 from riskhelper.tui.waiting.desk import GateDesk
 from riskhelper.tui.waiting.plan_page import PlanPage
@@ -32,25 +30,17 @@ class GateRows(Rows):
             page.tell_near(self.cursor)
 
 
-class WaitingPage(SitePage):
+class WaitingPage(ListPage):
     """Jobs whose plan was handed over, each with how long it waits and whose step is next."""
 
     TITLE_WORDS = "Plans that wait at the gate"
-    KEYS: ClassVar[tuple[tuple[str, str, str], ...]] = (
-        ("F1", "keys", "help"),
-        ("Enter", "open", "choose"),
-        ("Esc", "back", "back"),
-    )
+    KEYS = OPEN_KEYS
+    ROWS = GateRows
 
     def __init__(self) -> None:
         super().__init__()
         self._lines: tuple[WaitingLine, ...] = ()
         self._opening = ""
-
-    def compose_body(self) -> ComposeResult:
-        """Words and rows."""
-        yield Static(id="told-words")
-        yield GateRows(id="rows")
 
     def show(self) -> None:
         """The list as it stands now; no plan is in front any more."""
