@@ -80,7 +80,8 @@ COURSE: tuple[Row, ...] = (
         S.APPROVED,
         ISSUER,
         "prepared_by_another window_set conditions_acknowledged no_stop plan_unchanged adopted_rules "
-        "incompatible_work safeguards_read consulted_person_in_control live_work_ground live_work_prepared crew_out",
+        "incompatible_work safeguards_read consulted_person_in_control live_work_ground live_work_prepared "
+        "live_work_written live_work_shown crew_out",
     ),
     _row(
         RULE,
@@ -112,6 +113,7 @@ COURSE: tuple[Row, ...] = (
         S.ISSUED,
         ISSUER,
         "risks_evaluated incompatible_work measures_in_place crew_informed visited_since_change "
+        "live_work_complete "
         "not_of_the_crew adopted_rules plan_unchanged no_stop issuer_copy_kept coordinator_named no_report_open "
         "safeguards_on_both",
     ),
@@ -123,7 +125,7 @@ COURSE: tuple[Row, ...] = (
         "not_the_issuer read_back safeguards_read understands own_lock_on no_test_on_apparatus plan_unchanged "
         "permit_taken_passed",
     ),
-    _row(BRIEF, ON_SITE, None, ACCEPTOR, "is_the_acceptor subjects_named"),
+    _row(BRIEF, ON_SITE, None, ACCEPTOR, "is_the_acceptor subjects_named live_parts_briefed"),
     _row(
         SIGN_ON,
         ON_SITE - {S.UNDER_TEST},
@@ -138,6 +140,7 @@ COURSE: tuple[Row, ...] = (
         S.ACCEPTED,
         S.IN_FORCE,
         ACCEPTOR,
+        "live_work_complete "
         "is_the_acceptor window_open no_stop briefed_five_subjects briefed_after_change somebody_signed_on "
         "signers_in_date no_report_open safeguards_on_both checks_in_date no_test_on_apparatus adopted_rules "
         "rescue_checked copy_at_work_point measures_in_place plan_unchanged",
@@ -167,6 +170,7 @@ COURSE: tuple[Row, ...] = (
         S.SUSPENDED,
         S.IN_FORCE,
         ACCEPTOR,
+        "live_work_complete "
         "is_the_acceptor resuming_allowed window_open briefed_five_subjects briefed_after_change "
         "briefed_since_suspended signers_in_date adopted_rules "
         "no_report_open safeguards_on_both "

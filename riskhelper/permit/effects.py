@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import datetime
 
-from riskhelper.permit import course
+from riskhelper.permit import course, live_work
 from riskhelper.permit.copies import Copy
 from riskhelper.permit.document import Permit, Returned, State
 from riskhelper.permit.guards import Asked
@@ -78,7 +78,8 @@ def _particular(permit: Permit, asked: Asked) -> Permit:
     match asked.act:
         case course.APPROVE:
             met = replace(permit, meets=read_meets(asked.told("meets")), safeguards=_agreed(permit, asked))
-            return replace(met, starts=_moment(asked, "starts"), ends=_moment(asked, "ends"))
+            approved = replace(met, live=live_work.kept(asked.details))
+            return replace(approved, starts=_moment(asked, "starts"), ends=_moment(asked, "ends"))
         case course.EXTEND:
             return replace(permit, ends=_moment(asked, "ends"))
         case course.REPORT:
@@ -101,7 +102,8 @@ def _particular(permit: Permit, asked: Asked) -> Permit:
             told = permit.changed_at if roster.briefed_at is None else now  # a crew on site is briefed again
             return replace(permit, safeguards=_agreed(permit, asked), changed_at=told)
         case course.BRIEF:
-            return replace(permit, roster=roster.with_briefing(asked.told("subjects").split(), now))
+            live = live_work.briefed(permit.live, asked.told("live_briefed"))
+            return replace(permit, live=live, roster=roster.with_briefing(asked.told("subjects").split(), now))
         case course.SIGN_ON:
             return replace(permit, roster=roster.with_member(name, now))
         case course.SIGN_OFF:
@@ -177,6 +179,7 @@ def _new_revision(permit: Permit, now: datetime) -> Permit:
         changed_at=now,
         proof_needed_since=now,
         resuming_allowed_by="",
+        live={},
     )
 
 

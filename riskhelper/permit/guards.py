@@ -79,7 +79,8 @@ class Around:
     the checks still open there; `released_by` who releases it, as the rule set words it; `answered_by` who answered
     its checks; `decisions` who rules on each decision stop that stands; `rechecks` what must be repeated while the
     work goes on; `lapsed` whose signature no longer counts; `handover` each line read at a handover, by its mark;
-    `live_grounds`, where the plan works on exposed live parts, the grounds the local code lists for it; `pairs` which
+    `live_grounds`, where the plan works on exposed live parts, the grounds the local code lists for it; `live_shown`
+    is what the plan says of that work and `live_gaps` why it says no more, each by its name there; `pairs` which
     kinds of work may meet, by the rule set at hand.
     """
 
@@ -91,6 +92,8 @@ class Around:
     open_at: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     released_by: Mapping[str, str] = field(default_factory=dict)
     live_grounds: Mapping[str, str] | None = None
+    live_shown: Mapping[str, str] = field(default_factory=dict)
+    live_gaps: Mapping[str, str] = field(default_factory=dict)
     decisions: Mapping[str, str] = field(default_factory=dict)
     rechecks: Mapping[str, Recheck] = field(default_factory=dict)
     handover: Mapping[str, str] = field(default_factory=dict)

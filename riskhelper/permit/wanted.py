@@ -13,6 +13,7 @@ from riskhelper.permit import course, point_course
 from riskhelper.permit.document import Permit, Road
 from riskhelper.permit.guards import STATED
 from riskhelper.permit.handover import ABSENCE_DUTIES
+from riskhelper.permit.live_work import BRIEFED, NO_CLOSER, WRITTEN
 from riskhelper.permit.plan_guards import BOUNDED
 from riskhelper.permit.points import DEVICES, NOT_POINTS
 from riskhelper.permit.roster import BRIEFING_SUBJECTS
@@ -69,6 +70,16 @@ _BY_GUARD: Mapping[str, tuple[Wanted, ...]] = {
         Wanted("live_ground", "the ground for leaving parts live", kind=FieldKind.ONE_OF, live_work=True),
         Wanted("why_live", "why that ground holds here", live_work=True),
     ),
+    "live_work_written": (
+        *(Wanted(key, words, live_work=True) for key, words in WRITTEN.items()),
+        Wanted(
+            NO_CLOSER,
+            "the no-closer distance by the site's own rule, where the local code gives no figure",
+            needed=False,
+            live_work=True,
+        ),
+    ),
+    "live_parts_briefed": (Wanted(BRIEFED, "what the crew was told of the parts left live", live_work=True),),
     "live_work_prepared": (
         Wanted("live_way_clear", "that the way in and out is clear, as seen", live_work=True),
         Wanted("live_cut_off", "where it is cut off, and that this point is marked, clear and quick", live_work=True),

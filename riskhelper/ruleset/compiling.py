@@ -81,7 +81,10 @@ class Compiler:
     def _shown_names(self, shown: entries.LiveWorkShownEntry) -> None:
         """What an authorisation of live work shows are questions and calculated facts; its equipment, controls."""
         named = self._found.named
-        readable = [*named["question"], *(name for name, fact in named["fact"].items() if getattr(fact, "calc", None))]
+        readable = [
+            *named["question"],
+            *(name for name, fact in named["fact"].items() if getattr(fact, "calc", None)),
+        ]
         allowed = {**dict.fromkeys(("shock", "flash", "boundaries"), readable), "equipment": [*named["control"]]}
         for key, known in allowed.items():
             for name in getattr(shown, key):

@@ -31,6 +31,12 @@ _STOP_RULES = (
 )
 
 
+_LIVE_WORK = (
+    "Only what stands here is done beside parts left live, by the people signed on. The label or study named decides "
+    "on arc and equipment; this paper gives no energy."
+)
+
+
 class NothingToDraw(ValueError):
     """A paper that this permit has no content for; the message says why."""
 
@@ -61,6 +67,7 @@ def permit_paper(sheet: PermitSheet) -> Document:
         *_stops_to_come(sheet),
         *_hazards(sheet),
         *_conditions(sheet),
+        *_live_work(sheet),
         *point_blocks(sheet),
         *_hold_points(sheet),
         *_rechecks(sheet),
@@ -180,10 +187,23 @@ def _conditions(sheet: PermitSheet) -> tuple[Block, ...]:
         blocks += [Heading("Conditions by ruling"), Grid(columns, sheet.rulings)]
     if sheet.conditions:
         blocks += [Heading("Conditions of the plan"), *(Paragraph(each, bullet=True) for each in sheet.conditions)]
-    return tuple(blocks)
     beside = [f"Beside permit {each.other}: {each.words} ({each.by})" for each in sheet.permit.safeguards]
     if beside:
         blocks += [Heading("Safeguards against the work next to it"), *(Paragraph(e, bullet=True) for e in beside)]
+    return tuple(blocks)
+
+
+def _live_work(sheet: PermitSheet) -> tuple[Block, ...]:
+    """The authorisation of work on live parts. Of the arc it names the document and defers to it."""
+    if not sheet.live_work:
+        return ()
+    gaps = [field.title for field in sheet.live_work if field.lacks]
+    lines = (*((f"Not written: {'; '.join(gaps)}. Nobody starts.",) if gaps else ()), _LIVE_WORK)
+    return (
+        Heading("Authorisation of work on parts left live"),
+        Notice("PARTS STAY LIVE", lines, Border.DOUBLE),
+        Facts(tuple((field.title, field.words) for field in sheet.live_work)),
+    )
 
 
 def _hold_points(sheet: PermitSheet) -> tuple[Block, ...]:

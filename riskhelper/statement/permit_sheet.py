@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from riskhelper.permit.document import Permit, Road, State
+from riskhelper.permit.live_work import LiveField
 from riskhelper.permit.points import Point
 
 
@@ -42,8 +43,8 @@ class CopyShown:
 class PermitSheet:
     """The permit as the record has it at a moment, and what the job adds in words.
 
-    `hold_points` are words, who releases, and how it stands; `superseded_by` is the revision that came after the one
-    shown, 0 where it is the present one.
+    `hold_points` are words, who releases, and how it stands; `live_work` are the fields of an authorisation of work
+    on live parts; `superseded_by` is the revision that came after the one shown, 0 where it is the present one.
     """
 
     permit: Permit
@@ -64,6 +65,7 @@ class PermitSheet:
     stops_to_come: tuple[str, ...] = ()
     hold_points: tuple[tuple[str, str, str], ...] = ()
     others: tuple[str, ...] = ()
+    live_work: tuple[LiveField, ...] = ()
 
     @property
     def beside_service(self) -> bool:

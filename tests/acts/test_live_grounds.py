@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from riskhelper.acts.job.jobs import JobState
-from riskhelper.acts.plan.plan_signed import live_grounds
+from riskhelper.acts.plan.live_plan import live_grounds
 from riskhelper.evidence import Answer, Job
 from riskhelper.record.replay import History
 from tests.content.shipped import NOW, rules

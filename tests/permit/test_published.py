@@ -16,7 +16,7 @@ from riskhelper.permit.document import Road, State
 from riskhelper.permit.persons import Authority
 from riskhelper.permit.refusal import Lack
 from tests.numbers.reading_cases import table
-from tests.permit.world import ENDS, FULL, NOW, World, new_permit, person, readings, world
+from tests.permit.world import ENDS, FULL, LIVE_SHOWN, NOW, World, new_permit, person, readings, world
 
 CASES = tomllib.loads((Path(__file__).parent / "published.toml").read_text(encoding="utf-8"))["case"]
 CHECK_VALUES = 29
@@ -152,7 +152,7 @@ def prove_without_earth(given: Given) -> list[Lack]:
 def justify_live_work(given: Given) -> list[Lack]:
     made = world(course.EVALUATE)
     listed = {str(ground): str(words) for ground, words in table("au_whs_157_live_work").rows}
-    made.around = replace(made.around, live_grounds=listed)
+    made.around = replace(made.around, live_grounds=listed, live_shown=LIVE_SHOWN)
     return made.tried("1", course.APPROVE, person("issuer"), "issuer", {**FULL, "live_ground": given["ground"]})
 
 

@@ -13,7 +13,7 @@ from riskhelper.permit.document import Road
 from riskhelper.permit.guards import GUARDS, Asked
 from riskhelper.permit.handover import ABSENCE_DUTIES
 from riskhelper.permit.wanted import wanted, wanted_on_point
-from tests.permit.world import FULL, new_permit, person, world
+from tests.permit.world import FULL, LIVE_SHOWN, new_permit, person, world
 
 TOLD = re.compile(r'told\("(\w+)"\)')
 
@@ -47,6 +47,7 @@ def test_what_is_needed_is_refused_when_it_is_left_out(act: str, road: Road) -> 
         conditions={"aa11": "valve dry"},
         open_at={"box": ()},
         live_grounds={"needed_live": "a test"},
+        live_shown=LIVE_SHOWN,
         decisions={"oil.suction": "worker"},
         handover={"aa11": "nobody is signed on"},
     )

@@ -13,12 +13,14 @@ from riskhelper.acts.job.papers import in_a_name, write_pdf
 from riskhelper.acts.permit import handing_over
 from riskhelper.acts.permit.permits import act, known_permit
 from riskhelper.acts.plan import plan_signed
+from riskhelper.acts.plan.live_plan import live_grounds
 from riskhelper.acts.register.people import rules_digest
 from riskhelper.acts.register.signing import Signing, moment, site
 from riskhelper.assessment.assess import assess
 from riskhelper.paper.attachment import PDF_START, attached
 from riskhelper.permit import course
 from riskhelper.permit.document import Permit
+from riskhelper.permit.live_work import authorisation
 from riskhelper.record.entries import ANSWER, EMERGENCY, PERMIT, POINT, STOP_WORK, Entry
 from riskhelper.record.merging import merged
 from riskhelper.record.moments import moment_of
@@ -146,6 +148,7 @@ def _sheet(context: Context, found: Site, permit: Permit, copy: CopyShown, head:
         stops_to_come=tuple(stop.title for stop in assessment.later_stops),
         hold_points=_hold_points(state, permit, now),
         others=tuple(others),
+        live_work=authorisation(permit) if permit.live or live_grounds(state, now) is not None else (),
     )
 
 
@@ -174,6 +177,7 @@ def _older(context: Context, sheet: PermitSheet, revision: int) -> PermitSheet:
         rulings=(),
         hold_points=(),
         stops_to_come=(),
+        live_work=authorisation(permit) if permit.live else (),
     )
 
 

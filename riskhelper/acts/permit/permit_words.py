@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from riskhelper.acts.context import Context
@@ -12,9 +12,11 @@ from riskhelper.acts.permit.permits import known_permit
 from riskhelper.acts.permit.roster_words import roster_of
 from riskhelper.acts.permit.typed_moments import moment_words, span_words
 from riskhelper.acts.plan import plan_signed
+from riskhelper.acts.plan.live_plan import live_plan
 from riskhelper.acts.register.signing import moment, site
 from riskhelper.permit.clashes import not_agreed
 from riskhelper.permit.document import Permit, Road, State
+from riskhelper.permit.live_work import authorisation
 from riskhelper.permit.points import Point
 from riskhelper.record.site import Site
 from riskhelper.terms import spoken
@@ -52,6 +54,7 @@ def shown(context: Context, number: str) -> PermitShown:
         Section("Covers", _covers(permit)),
         Section("Stops", _stops(job, permit, now)),
         Section("Signed", _signed(permit)),
+        *_live_work(job, permit, now),
         Section("Points", _points(permit, found)),
         Section("Work next to it", _beside(job, permit, found, now)),
         Section("Crew", _crew(permit, now)),
@@ -121,6 +124,20 @@ def _covers(permit: Permit) -> tuple[str, ...]:
 
 def _signed(permit: Permit) -> tuple[str, ...]:
     return tuple(f"{part}: {who}" for part, who in permit.signed.items()) or ("Nothing of this revision is signed.",)
+
+
+def _live_work(job: JobState, permit: Permit, now: datetime) -> tuple[Section, ...]:
+    """The authorisation of work on live parts field by field, with what the plan shows of it before approval."""
+    plan = live_plan(job, now)
+    if plan is None and not permit.live:
+        return ()
+    shown = permit.live or (plan.shown if plan is not None else {})
+    gaps = {} if permit.live or plan is None else plan.gaps
+    fields = authorisation(replace(permit, live=shown))
+    lines = [
+        f"{each.title}{' (NOT ALL WRITTEN)' if each.lacks else ''}: {each.words or 'nothing'}." for each in fields
+    ]
+    return (Section("Work on parts left live", (*lines, *(f"The plan lacks: {gap}." for gap in gaps.values()))),)
 
 
 def _points(permit: Permit, found: Site) -> tuple[str, ...]:

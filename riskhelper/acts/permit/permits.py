@@ -10,12 +10,13 @@ from riskhelper.acts.context import MOST_NAME, MOST_WORDS, Context, checked_word
 from riskhelper.acts.job.jobs import JobState, resume_job
 from riskhelper.acts.permit import during_work, handing_over
 from riskhelper.acts.plan import plan_signed
+from riskhelper.acts.plan.live_plan import live_grounds, live_plan
 from riskhelper.acts.plan.plan_envelope import plan_envelope
 from riskhelper.acts.record.holding import check_held
 from riskhelper.acts.register.people import rules_digest
 from riskhelper.acts.register.signing import Signing, append_signed, moment, site
 from riskhelper.assessment.passing import Passing
-from riskhelper.permit import course
+from riskhelper.permit import course, live_work
 from riskhelper.permit.clashes import safeguard_lines, safeguards_beside
 from riskhelper.permit.document import Permit, Road
 from riskhelper.permit.guards import Around, Asked
@@ -38,6 +39,8 @@ LOOKS_AT_HOLD_POINTS = frozenset(
 LEAVING = frozenset({course.SIGN_OFF, course.SIGN_OFF_ABSENT})
 
 RESTS_ON = {course.EVALUATE: EVALUATOR, course.APPROVE: ISSUER, course.ISSUE: ISSUER}
+BESIDE_LIVE_PARTS = frozenset({course.APPROVE, course.ISSUE, course.BRIEF, course.START, course.RESUME})
+"""Acts that ask for what is written of parts left live, where the plan leaves some."""
 WATCHED = frozenset({course.START, course.ALLOW_RESUMING, course.RESUME, course.PASS})
 
 
@@ -115,6 +118,9 @@ def asked_for(
     _known_act(context, name)
     now = moment(context, found)
     told = {key: checked_words(key, text, MOST_WORDS) for key, text in details.items()}
+    if by_program := [key for key in told if key.startswith(live_work.PLAN)]:
+        words = f"{', '.join(by_program)} is written by the program, from the plan. Leave it out"
+        raise context.refused(PERMIT + name, "written by the program", words)
     _check_question(context, permit, told.get("question", ""))
     if found.register.key:  # without a register it is a rehearsal act, which no store holds against another
         check_held(context, found, name, things_of_permit(permit, found.points))
@@ -181,7 +187,7 @@ def wanted_on(context: Context, found: Site, permit: Permit, name: str) -> tuple
     now = moment(context, found)
     state = resume_job(context, permit.job)
     may_be_empty = name in (course.ACCEPT, course.AGREE)
-    grounds = plan_signed.live_grounds(state, now)
+    grounds = live_grounds(state, now)
 
     def held() -> Mapping[str, Passing]:
         return plan_signed.passings(state, permit, now)
@@ -233,6 +239,9 @@ def _from_rules(permit: Permit, asked: Asked, around: Around) -> dict[str, str]:
         wanted_then = in_window_asked(permit, asked)
         beside = safeguards_beside(wanted_then, around.others, around.pairs, asked.now)
         found["safeguards"] = written_safeguards(beside)
+    if asked.act == course.APPROVE and around.live_grounds is not None:
+        ground = around.live_grounds.get(asked.told(live_work.GROUND), "")
+        found |= {**dict.fromkeys(live_work.SHOWN, ""), **around.live_shown, live_work.GROUND_WORDS: ground}
     if asked.act == course.PASS:
         found["released_by"] = around.released_by.get(asked.told("hold_point"), "")
     if asked.act == course.RULE:
@@ -286,6 +295,7 @@ def around_of(context: Context, found: Site, permit: Permit, names: Collection[s
     entries = context.store.entries(permit.job)
     looks = not LOOKS_AT_HOLD_POINTS.isdisjoint(names)
     held = plan_signed.passings(state, permit, now) if looks else {}
+    live = live_plan(state, now) if not BESIDE_LIVE_PARTS.isdisjoint(names) else None
     return replace(
         around,
         stops=plan_signed.stops_standing(state, permit, now),
@@ -300,7 +310,9 @@ def around_of(context: Context, found: Site, permit: Permit, names: Collection[s
         answered_by=plan_signed.answered_by(state) if course.PASS in names else {},
         conditions=plan_signed.conditions_of(state, now) if course.APPROVE in names else {},
         open_at=plan_signed.open_at(held),
-        live_grounds=plan_signed.live_grounds(state, now) if course.APPROVE in names else None,
+        live_grounds=live.grounds if live is not None else None,
+        live_shown=live.shown if live is not None else {},
+        live_gaps=live.gaps if live is not None else {},
         released_by={name: point.released_by for name, point in state.rules.hold_points.items()},
         adopted=found.adopted(rules_digest(state.rules), now),
     )

@@ -27,9 +27,6 @@ from riskhelper.ruleset.clashing import kinds_in
 from riskhelper.ruleset.model import RuleSet
 from riskhelper.terms import APPROVAL, StopKind, Truth
 
-LIVE_WORK_TABLE = "live_work"
-"""The role by which a local code names its list of grounds for work on live parts."""
-
 
 def plan_digest(state: JobState) -> str:
     """One digest over what a signature means: rule sets, answers up to approval, controls counted on.
@@ -136,15 +133,6 @@ def _mark(condition: Condition) -> str:
 def pairs_of(rules: RuleSet) -> Pairs:
     """Which kinds of work may meet, by the rule set of the job."""
     return {kinds_in(name): Pair(one.ban, one.because, one.safeguards) for name, one in rules.clashes.items()}
-
-
-def live_grounds(state: JobState, now: datetime) -> dict[str, str] | None:
-    """The grounds the local code lists, in words, where the plan works on exposed live parts or may; else none."""
-    rules, condition = state.rules, state.rules.head.live_work
-    if condition is None or holds(rules, state.job, condition, APPROVAL, now) is Truth.NO:
-        return None
-    listed = rules.tables.get(LIVE_WORK_TABLE)
-    return {} if listed is None else {str(ground): str(words) for ground, words in listed.rows}
 
 
 def passings(state: JobState, permit: Permit, now: datetime) -> dict[str, Passing]:
