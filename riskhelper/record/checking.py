@@ -11,8 +11,20 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
+from riskhelper.permit.persons import SAFETY_OFFICER
 from riskhelper.record.columns import TEXT_MISSING
-from riskhelper.record.entries import CARRY_IN, CLAIM_HOLDING, KEEP_APART, Bare, Entry, Gap, log_name
+from riskhelper.record.entries import (
+    CARRY_IN,
+    CLAIM_HOLDING,
+    DESTROY_TEXT,
+    KEEP_APART,
+    OPEN,
+    SET_UP_REGISTER,
+    Bare,
+    Entry,
+    Gap,
+    log_name,
+)
 from riskhelper.record.log_checking import Finding, LogChecking, PrintedHead
 from riskhelper.record.merging import Item, heads_taken_in, merged
 from riskhelper.record.pack import Pack
@@ -80,14 +92,20 @@ def printed_head(text: str) -> PrintedHead:
 
 
 def checked(
-    items: Iterable[Item], head: PrintedHead | None = None, register_words: str = "", *, one_log: bool = False
+    items: Iterable[Item],
+    head: PrintedHead | None = None,
+    register_words: str = "",
+    *,
+    one_log: bool = False,
+    rehearsal: bool | None = None,
 ) -> Checked:
     """Checks entries in the order in which they are stored, against a printed head and the register's words.
 
-    With `one_log` they are all of one log, and are taken one by one as they come.
+    With `one_log` they are all of one log, and are taken one by one as they come. `rehearsal` is what the file says
+    of itself: entries that say something else are found.
     """
     listed = () if one_log else tuple(items)
-    checking = _Checking(listed, head)
+    checking = _Checking(listed, head, rehearsal)
     checking.take_all(items if one_log else merged(listed))
     checking.compare_with_paper(head, register_words)
     return checking.outcome()
@@ -96,7 +114,7 @@ def checked(
 def checked_pack(pack: Pack, head: PrintedHead | None = None, register_words: str = "") -> Checked:
     """Checks a pack: its logs as above, and whether each comes out at the head written over it."""
     listed = tuple(part for log in pack.logs for part in log.parts)
-    checking = _Checking(listed, head)
+    checking = _Checking(listed, head, pack.rehearsal)
     checking.take_all(merged(listed))
     checking.compare_with_paper(head, register_words)
     for log in pack.logs:
@@ -107,8 +125,9 @@ def checked_pack(pack: Pack, head: PrintedHead | None = None, register_words: st
 class _Checking:
     """One pass over the entries of all logs in their common order."""
 
-    def __init__(self, items: Sequence[Item], head: PrintedHead | None) -> None:
+    def __init__(self, items: Sequence[Item], head: PrintedHead | None, rehearsal: bool | None) -> None:
         self._paper = head
+        self._rehearsal = rehearsal
         self._several = len({item.log for item in items}) > 1
         self.findings: list[Finding] = []
         self.logs: dict[str, LogChecking] = {}
@@ -120,9 +139,11 @@ class _Checking:
         self.apart: list[int] = []
         for item in items:
             self.log(item.log)
+        for item in items:
             if isinstance(item, Entry) and item.draft.act == CARRY_IN:
                 for log, size, root in heads_taken_in(item):
-                    self.log(log).expect(size, root, f"entry {item.number} of {log_name(item.log)}")
+                    if log in self.logs:
+                        self.logs[log].expect(size, root, f"entry {item.number} of {log_name(item.log)}")
 
     def log(self, log: str) -> LogChecking:
         """The check of one log."""
@@ -154,6 +175,12 @@ class _Checking:
         act = item.draft.act
         if not item.draft.signature:
             self.unsigned += 1
+        if act == CARRY_IN:
+            self._all_here(log, item)
+        if act in (OPEN, SET_UP_REGISTER):
+            self._same_kind(log, item)
+        if act == DESTROY_TEXT and not self._may_destroy(item):
+            log.find(item.number, f"{log.entry(item.number)} destroys text without the signature of a safety officer")
         if act in REGISTER_ACTS:
             self.register = with_entry(self.register, item)
             if item.order in self.register.foreign:
@@ -204,6 +231,34 @@ class _Checking:
             gone=tuple(self.gone),
             apart=tuple(self.apart),
         )
+
+    def _same_kind(self, log: LogChecking, entry: Entry) -> None:
+        """Whether an entry says the same of rehearsal and real work as the file it lies in."""
+        said = entry.draft.content.get("rehearsal")
+        if isinstance(said, bool) and self._rehearsal is not None and said != self._rehearsal:
+            kinds = ("real work", "a rehearsal")
+            log.find(
+                entry.number,
+                f"{log.entry(entry.number)} was written in {kinds[said]}, and the file says that it is of "
+                f"{kinds[self._rehearsal]}",
+                whole=True,
+            )
+
+    def _all_here(self, log: LogChecking, entry: Entry) -> None:
+        """Whether of every log that an entry took in something is here."""
+        for other, size, _ in heads_taken_in(entry):
+            if other not in self.logs:
+                log.find(
+                    entry.number,
+                    f"{log.entry(entry.number)} took in {size} entries of {log_name(other)}, and none of them is "
+                    "here: that record was taken out",
+                )
+
+    def _may_destroy(self, entry: Entry) -> bool:
+        """Whether an entry that destroys text is signed in the role that may."""
+        who = self.register.people.get(entry.draft.who)
+        is_officer = entry.draft.role == SAFETY_OFFICER and who is not None and SAFETY_OFFICER in who.roles
+        return bool(entry.draft.signature) and is_officer
 
     def _standing(self, log: LogChecking, entry: Entry, signature: Signature) -> None:
         """Whether the register vouched for that key, for that person, at that entry."""

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from riskhelper.record.canonical import Content
 from riskhelper.record.entries import Entry
+from riskhelper.record.moments import NotAMoment
 
 
 def destroying_content(entries: Iterable[Entry], kept_days: int) -> dict[str, Content]:
@@ -28,4 +29,7 @@ def texts_destroyed(entry: Entry) -> Iterator[tuple[str, int]]:
 
 def destroyed_words(entry: Entry) -> str:
     """What stands in the place of a text that an entry destroyed."""
-    return f"text destroyed on {entry.moment:%Y-%m-%d} by {entry.draft.who}"
+    try:
+        return f"text destroyed on {entry.moment:%Y-%m-%d} by {entry.draft.who}"
+    except NotAMoment:
+        return f"text destroyed by {entry.draft.who}, on a day that cannot be read"

@@ -26,6 +26,7 @@ ENTERED_BY = "entered_by"
 LATE_AFTER = timedelta(minutes=30)
 """An entry true longer ago than this when it was entered is late. Ours: longer than writing it down takes."""
 NAME_BYTES = 4
+LOG_DIGITS = 32
 
 OPEN = "open"
 ANSWER = "answer"
@@ -205,7 +206,25 @@ def log_name(log: str) -> str:
     >>> log_name("00ff7780" + "00" * 12)
     'acorn-zebra-hammer-igloo'
     """
-    return "-".join(words_of(bytes.fromhex(log)[:NAME_BYTES]).split()) if log else "this store"
+    if not log:
+        return "this store"
+    if not is_hex(log):
+        return f"`{log[:16]}`, which is no name of a store"
+    return "-".join(words_of(bytes.fromhex(log)[:NAME_BYTES]).split())
+
+
+def is_log(text: str) -> bool:
+    """Whether text is the id of a log. A store of the first form, which is not taken on yet, has none."""
+    return not text or is_hex(text, LOG_DIGITS)
+
+
+def is_hex(text: str, length: int = 0) -> bool:
+    """Whether text is bytes in lower-case hexadecimal, of so many digits where a length is given.
+
+    >>> is_hex("3fa0"), is_hex("3FA0"), is_hex("3fa"), is_hex("3fa0", 64)
+    (True, False, False, False)
+    """
+    return len(text) % 2 == 0 and length in (0, len(text)) and all(c in "0123456789abcdef" for c in text)
 
 
 def drafted(

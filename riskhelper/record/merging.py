@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 
-from riskhelper.record.entries import CARRY_IN, Bare, Entry, Gap
+from riskhelper.record.entries import CARRY_IN, Bare, Entry, Gap, is_log
 
 Item = Entry | Gap | Bare
 
@@ -35,11 +35,11 @@ def merged(items: Iterable[Item]) -> Iterator[Item]:
 
 
 def heads_taken_in(entry: Entry) -> Iterator[tuple[str, int, str]]:
-    """Log, size and head of every log that a `carry in` entry names."""
+    """Log, size and head of every log that a `carry in` entry names; what is no head is passed over."""
     listed = entry.draft.content.get("logs")
     for each in listed if isinstance(listed, list) else []:
         match each:
-            case {"log": str(log), "size": int(size), "head": str(head)}:
+            case {"log": str(log), "size": int(size), "head": str(head)} if is_log(log) and size > 0:
                 yield log, size, head
 
 

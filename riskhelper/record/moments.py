@@ -32,6 +32,9 @@ def moment_of(text: str, offset: int) -> datetime:
     """The moment read back, on the site's clock; raises `NotAMoment`."""
     try:
         moment = datetime.strptime(text, "%Y-%m-%dT%H:%M:%S.%fZ").replace(tzinfo=UTC)
-        return moment.astimezone(timezone(timedelta(minutes=offset)))
+        on_site = moment.astimezone(timezone(timedelta(minutes=offset)))
     except (ValueError, OverflowError) as fault:
         raise NotAMoment(f"`{text}` with offset {offset} is no moment") from fault
+    if utc_text(moment) != text:  # another way of writing it would stand elsewhere in the order of texts
+        raise NotAMoment(f"`{text}` is a moment written in another way than this program writes it")
+    return on_site

@@ -13,7 +13,7 @@ from typing import cast
 
 from riskhelper.record.canonical import Content, NotCanonical, canonical_bytes, parsed
 from riskhelper.record.columns import COLUMNS, CONTENT, WHOLE_NUMBERS, Cell, entry_of, leaf_bytes, row_of, texts_of
-from riskhelper.record.entries import Entry, Gap
+from riskhelper.record.entries import Entry, Gap, is_hex, is_log
 from riskhelper.record.seals import KeptText
 from riskhelper.record.tree import HASH_BYTES, GrowingTree, complete_parts, leaf_hash, root_of
 
@@ -140,7 +140,7 @@ def _part_content(part: Entry | Gap, texts: bool) -> Content:
 def _log_read(content: Content) -> LogCopy:
     match content:
         case {"log": str(log), "size": int(size), "head": str(head), "parts": list(parts), **rest} if (
-            _is_hex(log, head) and not rest
+            is_log(log) and _is_root(head) and not isinstance(size, bool) and not rest
         ):
             return LogCopy(log, size, head, tuple(_part_read(log, each) for each in parts))
     raise NotAPack("a log in it is written in a way this program does not know")
@@ -148,8 +148,8 @@ def _log_read(content: Content) -> LogCopy:
 
 def _part_read(log: str, content: Content) -> Entry | Gap:
     match content:
-        case {"left_out": int(count), "root": str(root)} if (
-            0 < count < LONGEST_LOG and _is_hex(root) and len(root) == 64
+        case {"left_out": int(count), "root": str(root), **rest} if (
+            not isinstance(count, bool) and 0 < count < LONGEST_LOG and _is_root(root) and not rest
         ):
             return Gap(log, count, root)
         case dict():
@@ -179,9 +179,11 @@ def _entry_read(log: str, content: Mapping[str, Content]) -> Entry:
 
 def _texts_read(number: Content, content: Content) -> dict[str, KeptText]:
     texts = {}
-    for path, text in content.items() if isinstance(content, dict) else []:
+    if not isinstance(content, dict):
+        raise NotAPack(f"entry {number}: its texts are written in a way this program does not know")
+    for path, text in content.items():
         match text:
-            case {"salt": str(salt), "value": value, **rest} if not rest:
+            case {"salt": str(salt), "value": value, **rest} if salt and is_hex(salt) and not rest:
                 texts[path] = KeptText(salt, value)
             case _:
                 raise NotAPack(f"entry {number}: a text is written in a way this program does not know")
@@ -189,8 +191,4 @@ def _texts_read(number: Content, content: Content) -> dict[str, KeptText]:
 
 
 def _is_root(text: str) -> bool:
-    return len(text) == 2 * HASH_BYTES and _is_hex(text)
-
-
-def _is_hex(*texts: str) -> bool:
-    return all(len(text) % 2 == 0 and all(c in "0123456789abcdef" for c in text) for text in texts)
+    return is_hex(text, 2 * HASH_BYTES)

@@ -14,11 +14,10 @@ from riskhelper.record.canonical import Content
 from riskhelper.record.contents import NotReadable, text_of
 from riskhelper.record.entries import REVOKE_KEY, SET_UP_REGISTER, VOUCH, Entry
 from riskhelper.record.moments import NotAMoment, moment_of, offset_min, utc_text
-from riskhelper.record.signing import NotASignature, fingerprint, signature_holds, signature_of
+from riskhelper.record.signing import NotASignature, fingerprint, is_key, signature_of, stands
 from riskhelper.record.spoken_words import words_of
 
 REGISTER_ACTS = frozenset({SET_UP_REGISTER, VOUCH, REVOKE_KEY})
-KEY_LENGTH = 64
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,12 +37,13 @@ class KeyHeld:
 
 @dataclass(frozen=True)
 class Register:
-    """The register as it stands: its own key, the log it was set up in, its keepers, people, keys, and entries that
-    it does not vouch for, by their places."""
+    """The register as it stands: its own key, the log it was set up in, its keepers, whether it is one of a rehearsal
+    (none: it does not say), people, keys, and entries that it does not vouch for, by their places."""
 
     key: str = ""
     log: str = ""
     keepers: tuple[str, ...] = ()
+    rehearsal: bool | None = None
     people: Mapping[str, Person] = field(default_factory=dict)
     keys: Mapping[str, KeyHeld] = field(default_factory=dict)
     foreign: Mapping[int, str] = field(default_factory=dict)
@@ -75,10 +75,17 @@ def with_entry(register: Register, entry: Entry) -> Register:
         stated = text_of(entry, "key") if act == SET_UP_REGISTER else register.key
         if act == SET_UP_REGISTER and register.key:
             return _foreign(register, entry, "sets up a second register")
-        if signature is None or signature.key != stated or not signature_holds(entry, signature):
+        if signature is None or signature.key != stated or not stands(entry, signature):
             return _foreign(register, entry, "is not signed by the site register")
         if act == SET_UP_REGISTER:
-            return replace(register, key=stated, log=entry.log, keepers=tuple(_texts(entry, "keepers")))
+            said = entry.draft.content.get("rehearsal")
+            return replace(
+                register,
+                key=stated,
+                log=entry.log,
+                keepers=tuple(_texts(entry, "keepers")),
+                rehearsal=said if isinstance(said, bool) else None,
+            )
         return _vouched(register, entry) if act == VOUCH else _revoked(register, entry)
     except (NotReadable, NotASignature, NotAMoment) as fault:
         return _foreign(register, entry, f"cannot be read: {fault}")
@@ -107,7 +114,7 @@ def vouch_content(person: Person, key: str, by: Sequence[str]) -> dict[str, Cont
 
 def _vouched(register: Register, entry: Entry) -> Register:
     name, key = text_of(entry, "person"), text_of(entry, "key")
-    if len(key) != KEY_LENGTH or (key in register.keys and register.keys[key].person != name):
+    if not is_key(key) or (key in register.keys and register.keys[key].person != name):
         return _foreign(register, entry, f"gives {name} a key that is another's or no key")
     person = Person(name, text_of(entry, "employer"), tuple(_authorities(entry)))
     keys = {

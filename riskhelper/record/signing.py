@@ -12,10 +12,23 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from riskhelper.record.canonical import Content, NotCanonical, canonical_bytes, parsed
-from riskhelper.record.entries import FIRST_SCHEMA, Draft, Entry
+from riskhelper.record.entries import FIRST_SCHEMA, Draft, Entry, is_hex
 
 SIGNATURE_SCHEMA = "riskhelper.signature/2"
 FIRST_SIGNATURE_SCHEMA = "riskhelper.signature/1"
+KEY_DIGITS, VALUE_DIGITS = 64, 128
+FIELD = 2**255 - 19
+SMALL_ORDER_Y = frozenset(
+    {
+        0,
+        1,
+        FIELD - 1,
+        2707385501144840649318225287225658788936804267575313519463743609750303402022,
+        FIELD - 2707385501144840649318225287225658788936804267575313519463743609750303402022,
+    }
+)
+"""The y of the eight points of small order of the curve (RFC 8032 section 5.1: cofactor 8). Under such a key one
+signature holds over many messages, so it names nobody."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,17 +107,43 @@ def signature_of(entry: Entry) -> Signature | None:
             "after_size": int(size),
             "after_head": str(head),
             "value": str(value),
-        }:
+            **rest,
+        } if not rest and not isinstance(size, bool) and is_hex(key, KEY_DIGITS) and is_hex(value, VALUE_DIGITS):
             return Signature(key, size, head, value)
     raise NotASignature("it has a form this program does not know")
 
 
 def signature_holds(entry: Entry, signature: Signature) -> bool:
     """Whether a signature is that of its key over this very entry."""
-    covered = signed_bytes(
-        entry.draft, entry.meaning, entry.digest, signature.key, signature.after_size, signature.after_head, entry.log
-    )
+    try:
+        covered = signed_bytes(
+            entry.draft,
+            entry.meaning,
+            entry.digest,
+            signature.key,
+            signature.after_size,
+            signature.after_head,
+            entry.log,
+        )
+    except NotCanonical:
+        return False
     return verified(signature.key, covered, signature.value)
+
+
+def stands(entry: Entry, signature: Signature) -> bool:
+    """Whether an entry is what was signed: its content, its texts, its place in the log, the signature over it.
+
+    What lies before it is not looked at: that takes the tree, and is asked of `checking`.
+    """
+    return entry.holds and signature.after_size == entry.number - 1 and signature_holds(entry, signature)
+
+
+def is_key(key: str) -> bool:
+    """Whether text is a public key that can name somebody: in its one form, and no point of small order."""
+    if not is_hex(key, KEY_DIGITS):
+        return False
+    y = int.from_bytes(bytes.fromhex(key), "little") & ~(1 << 255)
+    return y < FIELD and y not in SMALL_ORDER_Y
 
 
 def verified(key: str, message: bytes, signature: str) -> bool:
@@ -112,6 +151,8 @@ def verified(key: str, message: bytes, signature: str) -> bool:
     from cryptography.exceptions import InvalidSignature  # here, as most acts of an interview verify nothing
     from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PublicKey
 
+    if not is_key(key):
+        return False
     try:
         Ed25519PublicKey.from_public_bytes(bytes.fromhex(key)).verify(bytes.fromhex(signature), message)
     except (InvalidSignature, ValueError):

@@ -41,7 +41,7 @@ from riskhelper.record.entries import (
 from riskhelper.record.holding import Holding, things_of_permit, things_of_point
 from riskhelper.record.moments import moment_of
 from riskhelper.record.people import REGISTER_ACTS, Register, with_entry
-from riskhelper.record.signing import NotASignature, signature_holds, signature_of
+from riskhelper.record.signing import NotASignature, signature_of, stands
 
 HOLDING_ACTS = frozenset({PASS_HOLDING, TAKE_HOLDING, CLAIM_HOLDING})
 
@@ -130,7 +130,7 @@ def _is_vouched(register: Register, entry: Entry) -> bool:
         signature = signature_of(entry)
     except NotASignature:
         return False
-    if signature is None or not entry.holds or not signature_holds(entry, signature):
+    if signature is None or not stands(entry, signature):
         return False
     held = register.keys.get(signature.key)
     return held is not None and held.person == entry.draft.who and held.counts_at(entry.order)
@@ -141,7 +141,7 @@ def _is_by_register(register: Register, entry: Entry) -> bool:
         signature = signature_of(entry)
     except NotASignature:
         return False
-    return signature is not None and signature.key == register.key and signature_holds(entry, signature)
+    return signature is not None and signature.key == register.key and stands(entry, signature)
 
 
 def _things(entry: Entry) -> dict[str, str]:

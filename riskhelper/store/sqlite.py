@@ -112,6 +112,7 @@ class SqliteStore:
         self._connection = self._opened.connection
         self._heads = HeadFile(file)
         self._texts = Texts(self._connection, has_texts=self._opened.version > 1)
+        self._behind = self._entries_behind() if self._opened.writable else 0
 
     def __enter__(self) -> Self:
         return self
@@ -274,6 +275,25 @@ class SqliteStore:
             tree = self._frontier()
             return tree.size, tree.root.hex()
 
+    def seen_head(self) -> SeenHead | None:
+        """The newest head of a log that this machine has noted beside the store."""
+        return self._heads.seen()
+
+    def _entries_behind(self) -> int:
+        """How many entries the newest head noted beside the store is ahead of it."""
+        seen = self._heads.seen()
+        return max(0, seen.size - self.size()) if seen is not None and seen.log == self.log else 0
+
+    def moved_places(self) -> int:
+        """How many entries have another place in the file than follows from the entries, for checking."""
+        with self._told("Nothing was changed"), self._lock:
+            if not self.carried():
+                return 0
+            kept = {(log, number): place for log, number, place in self._connection.execute("SELECT * FROM place")}
+            carried = self.carried()
+            moved = [e for e in self._placed() if kept.pop(e.id, _place_of(e.number, carried)) != e.order]
+            return len(moved) + len(kept)
+
     def copy_to(self, file: Path) -> None:
         """Copies everything into another file while this one is in use; the copy is on disk when this returns."""
         with told(file, "The store itself was not changed"), self._lock:
@@ -338,12 +358,16 @@ class SqliteStore:
 
     def _place(self) -> None:
         """Writes the common order of all logs anew."""
-        in_logs = sorted(self.every(), key=lambda entry: (entry.log, entry.number))
-        placed = [entry for entry in merged(replace(each, place=0) for each in in_logs) if isinstance(entry, Entry)]
+        placed = self._placed()
         self._connection.execute("DELETE FROM place")
         self._connection.executemany(
             "INSERT INTO place VALUES (?, ?, ?)", [(each.log, each.number, each.order) for each in placed]
         )
+
+    def _placed(self) -> list[Entry]:
+        """Every entry in the common order that follows from all logs."""
+        in_logs = sorted(self.every(), key=lambda entry: (entry.log, entry.number))
+        return [entry for entry in merged(replace(each, place=0) for each in in_logs) if isinstance(entry, Entry)]
 
     def _rows_after(self, number: int) -> list[Row]:
         return self._connection.execute(
@@ -351,8 +375,13 @@ class SqliteStore:
         ).fetchall()
 
     def _frontier(self) -> GrowingTree:
-        size, parts = self._connection.execute("SELECT size, parts FROM frontier").fetchone()
-        return GrowingTree(size, parts)
+        row = self._connection.execute("SELECT size, parts FROM frontier").fetchone()
+        try:
+            return GrowingTree(*row)
+        except (TypeError, ValueError) as fault:
+            raise StoreFault(
+                f"{self.file}: the roots kept in the store were altered ({fault}). Bring back a copy that holds"
+            ) from fault
 
     def _tree(self) -> GrowingTree:
         """The tree over all own entries: the roots kept, caught up by number."""
@@ -378,6 +407,13 @@ class SqliteStore:
                     f"{self.file}: was written by a newer version of the program (form {self._opened.version}; this "
                     f"one writes form {STORE_VERSION}). It can be read here and nothing can be added. Open it with "
                     "that version"
+                )
+            if self._behind:
+                raise StoreFault(
+                    f"{self.file}: ends {self._behind} entries before what this machine has seen of it: it is an "
+                    "older copy, or its tail was cut off. It can be read; nothing can be added, as one number would "
+                    "stand for two entries. Bring the newest copy back with `restore`; where there is none, start a "
+                    "new store and `carry in` what was carried out of this one"
                 )
             self._connection.execute("BEGIN IMMEDIATE")
             try:

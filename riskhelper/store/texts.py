@@ -33,7 +33,7 @@ class Texts:
         kept = {
             path: KeptText(salt, parsed(value))
             for path, salt, value in self._connection.execute(
-                "SELECT path, salt, value FROM personal WHERE log = ? AND number = ?", (log, number)
+                "SELECT path, salt, value FROM personal WHERE log = ? AND number = ? AND salt <> ''", (log, number)
             )
         }
         entry = entry_of(row, log, place, kept, as_found=as_found)

@@ -26,7 +26,7 @@ def note(text: str) -> Draft:
 def filled(file: Path) -> SqliteStore:
     store = SqliteStore(file, rehearsal=False)
     set_up = {"key": REGISTER.key, "keepers": list(KEEPERS)}
-    vouched = vouch_content(person("Ada Quist", "issuer"), ADA.key, KEEPERS)
+    vouched = vouch_content(person("Ada Quist", "issuer", "safety officer"), ADA.key, KEEPERS)
     for act, content in ((SET_UP_REGISTER, set_up), (VOUCH, vouched)):
         draft = drafted(job="", who="site register", role="register", act=act, content=content, entered=NOW)
         store.append(draft, REGISTER)

@@ -11,7 +11,8 @@ from riskhelper.record.checking import Checked, LogChecked, checked, checked_pac
 from riskhelper.record.entries import log_name
 from riskhelper.record.log_checking import Finding, PrintedHead
 from riskhelper.record.pack import NotAPack, Pack, unpacked
-from riskhelper.store.sqlite import SqliteStore
+from riskhelper.store.heads import SeenHead
+from riskhelper.store.sqlite import SqliteStore, StoreFault
 
 SQLITE_START = b"SQLite format 3\x00"
 MOST_NAMED = 5
@@ -30,8 +31,35 @@ def verify(file: Path, *, rehearsal: bool | None, head: str = "", register_words
     if not is_store:
         return verify_pack(read_pack(file), head, register_words)
     with SqliteStore(file, rehearsal=rehearsal, reading=True) as store:
-        found = checked(store.as_found(), typed, register_words, one_log=not store.carried())
-        return found if not store.has_roots else _with_kept_head(found, PrintedHead(*store.kept_head()))
+        found = checked(
+            store.as_found(), typed, register_words, one_log=not store.carried(), rehearsal=store.rehearsal
+        )
+        return _with_seen_head(found, store.seen_head()) if not store.has_roots else _beside_the_entries(found, store)
+
+
+def _beside_the_entries(found: Checked, store: SqliteStore) -> Checked:
+    """What the store keeps beside its entries, over which it would go on writing: roots, order, the newest head."""
+    try:
+        found = _with_kept_head(found, PrintedHead(*store.kept_head()))
+        if found.holds and store.moved_places():
+            words = (
+                "the order kept in the store of the entries of several stores is not the one that follows from them"
+            )
+            found = found.with_finding(Finding(0, words, whole=True))
+    except StoreFault as fault:
+        return found.with_finding(Finding(0, str(fault)))
+    return _with_seen_head(found, store.seen_head())
+
+
+def _with_seen_head(found: Checked, seen: SeenHead | None) -> Checked:
+    """Compares with the newest head seen on this machine, which lies beside the store."""
+    if seen is None or seen.log != found.logs[0].log or seen.size <= found.head.size:
+        return found
+    words = (
+        f"the record ends at entry {found.head.size}, and this machine has seen {seen.size}: its tail was cut off, "
+        "or an older copy was put in its place"
+    )
+    return found.with_finding(Finding(0, words))
 
 
 def verify_pack(pack: Pack, head: str = "", register_words: str = "") -> Checked:

@@ -46,7 +46,7 @@ def set_up(context: Context, keys: KeyFolder, passphrases: Mapping[str, str]) ->
     seen = context.store.size()
     made = keys.make(REGISTER_NAME, passphrases)
     hand = keys.opened(made.key, dict(list(passphrases.items())[:2]), context.clock())
-    content: dict[str, Content] = {"key": made.key, "keepers": [*keepers]}
+    content: dict[str, Content] = {"key": made.key, "keepers": [*keepers], "rehearsal": context.rehearsal}
     append_signed(context, hand, "", REGISTER_ROLE, SET_UP_REGISTER, content, seen)
     return site(context).register
 

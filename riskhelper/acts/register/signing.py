@@ -67,6 +67,12 @@ def site(context: Context) -> Site:
     except (NotReadable, NotAMoment) as fault:
         raise StoreFault(f"The record cannot be read to its end: {fault}") from fault
     _REPLAYED[store] = kept
+    if kept.site.register.rehearsal not in (None, store.rehearsal):
+        kinds = ("real work", "a rehearsal")
+        raise StoreFault(
+            f"The register of this store was set up in {kinds[not store.rehearsal]}, and the store says that it is of "
+            f"{kinds[store.rehearsal]}: one of both was altered. Run `riskhelper verify`, and use another store"
+        )
     return kept.site.copy()
 
 
