@@ -20,6 +20,7 @@ from riskhelper.store.rule_files import rule_files, shipped_rules
 
 if TYPE_CHECKING:
     from riskhelper.ruleset.model import RuleSet
+    from riskhelper.ruleset.spoken_forms import Sentences
     from riskhelper.statement.header import Header
     from riskhelper.store.logbook import Logbook
 
@@ -68,6 +69,11 @@ class RuleShelf:
         return self._loaded[local_code]
 
     @property
+    def words(self) -> bytes:
+        """The file of words of the language; empty where there is none."""
+        return self._files.get(f"words/{self.language}.toml", b"")
+
+    @property
     def local_codes(self) -> Mapping[str, str]:
         """Local codes on offer, with their titles."""
         return LocalCodes(self._files)
@@ -93,6 +99,18 @@ class Workplace:
                 self.rules_folder or self.config.rules or shipped_rules(), self.language or self.config.language
             )
         return self._shelf
+
+    def said(self, words: str) -> str:
+        """A sentence of the program in the language asked for, before any rules are read."""
+        return self._words.say(words) if self._words is not None else words
+
+    @cached_property
+    def _words(self) -> Sentences | None:
+        if not self.shelf.language:
+            return None
+        from riskhelper.ruleset.spoken_forms import fixed_sentences
+
+        return fixed_sentences(self.shelf.words)
 
     @cached_property
     def logbook(self) -> Logbook:

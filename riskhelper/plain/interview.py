@@ -56,7 +56,7 @@ def start(
 ) -> Verdict | None:
     """The interview on standard input and output."""
     wanted = Wanted(folder, job, local_code, milestone, paper, place.command)
-    return run(place.context(who, role), Lines(sys.stdin, sys.stdout), wanted)
+    return run(place.context(who, role), Lines(sys.stdin, sys.stdout, place.said), wanted)
 
 
 def run(context: Context, lines: Lines, wanted: Wanted) -> Verdict | None:
@@ -67,7 +67,8 @@ def run(context: Context, lines: Lines, wanted: Wanted) -> Verdict | None:
             lines.say("REHEARSAL. NOT FOR WORK. Everything below is practice.")
         lines.say(CAUTION, "")
         state = _job(context, lines, wanted)
-        lines = replace(lines, words=state.rules.translation)
+        if state.rules.translation is not None:
+            lines = replace(lines, in_language=state.rules.translation.say)
         lines.say(f"Job {state.number}, local code {state.job.local_code}.", HELP)
         _Interview(context, lines, wanted, state.number).ask_all()
         return end(context, lines, state.number, wanted.milestone, wanted.folder, wanted.paper)

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import textwrap
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TextIO
 
 from riskhelper.acts.context import printable
-from riskhelper.ruleset.model import Translation
 
 LONGEST_LINE = 4_000
 WIDTH = 78
@@ -23,8 +23,8 @@ class Lines:
 
     given: TextIO
     shown: TextIO
-    words: Translation | None = None
-    """What the lines are said in, where the rules of the job are read in another language."""
+    in_language: Callable[[str], str] = str
+    """How a sentence is said where the rules are read in another language."""
 
     def say(self, *lines: str) -> None:
         """Shows lines, wrapped so that a narrow screen and a reader aloud both manage; details are indented."""
@@ -57,10 +57,8 @@ class Lines:
                 return line.strip()
 
     def _said(self, line: str) -> str:
-        if self.words is None:
-            return line
         bare = line.lstrip()
-        return line[: len(line) - len(bare)] + self.words.say(bare)
+        return line[: len(line) - len(bare)] + self.in_language(bare)
 
     def _drop_rest(self, line: str) -> None:
         while line and not line.endswith("\n"):

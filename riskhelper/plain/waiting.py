@@ -29,7 +29,7 @@ from riskhelper.terms import APPROVAL
 
 def start(place: Workplace, *, who: str, role: str, job: str) -> None:
     """The plans at the gate on standard input and output."""
-    run(place.context(who, role), Lines(sys.stdin, sys.stdout), job)
+    run(place.context(who, role), Lines(sys.stdin, sys.stdout, place.said), job)
 
 
 def run(context: Context, lines: Lines, job: str = "") -> None:

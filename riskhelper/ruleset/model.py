@@ -9,7 +9,7 @@ from functools import cached_property
 from riskhelper.calc.calculation import Calculation, Table
 from riskhelper.ruleset import entries, tree
 from riskhelper.ruleset.meaning import Measure, Test, marked, measured, tested
-from riskhelper.ruleset.spoken_forms import SpokenForm, forms
+from riskhelper.ruleset.spoken_forms import Sentences
 from riskhelper.terms import APPROVAL, GATE, OFFICE, ControlKind
 
 
@@ -128,14 +128,11 @@ class Translation:
 
     def say(self, words: str) -> str:
         """A sentence of the program in that language; as it is where it has none."""
-        exact = self.said.get(words)
-        if exact is not None:
-            return exact
-        return next((found for form in self._forms if (found := form.said(words, self.say)) is not None), words)
+        return self._sentences.say(words)
 
     @cached_property
-    def _forms(self) -> tuple[SpokenForm, ...]:
-        return tuple(forms(self.said))
+    def _sentences(self) -> Sentences:
+        return Sentences(self.said)
 
 
 @dataclass(frozen=True)

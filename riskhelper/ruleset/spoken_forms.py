@@ -6,8 +6,10 @@
 from __future__ import annotations
 
 import re
+import tomllib
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 SAID_TOO = "{said}"
 _FILLS = {"{}": "(.+?)", SAID_TOO: "(.+?)", "{number}": r"(\d+(?:[.,]\d+)?)"}
@@ -55,3 +57,34 @@ def forms(said: Mapping[str, str]) -> Iterator[SpokenForm]:
         for gap, part in zip(gaps, fixed[1:], strict=True):
             pattern += _FILLS[gap] + re.escape(part)
         yield SpokenForm(fixed[0], fixed[-1], re.compile(pattern, re.DOTALL), gaps, tuple(_GAP.split(said[words])))
+
+
+class Sentences:
+    """The fixed sentences of the program in another language."""
+
+    def __init__(self, said: Mapping[str, str]) -> None:
+        self._said = said
+
+    def say(self, words: str) -> str:
+        """A sentence in that language; as it is where there is none for it."""
+        exact = self._said.get(words)
+        if exact is not None:
+            return exact
+        return next((found for form in self._forms if (found := form.said(words, self.say)) is not None), words)
+
+    @cached_property
+    def _forms(self) -> tuple[SpokenForm, ...]:
+        return tuple(forms(self._said))
+
+
+def fixed_sentences(data: bytes) -> Sentences:
+    """The fixed sentences of a file of words, read from their table on: what stands before it is long.
+
+    A file that cannot be read says nothing here. What is wrong with it is told when the rules are read.
+    """
+    _, table, rest = data.decode(errors="replace").partition("\n[said]\n")
+    try:
+        said = tomllib.loads(table + rest).get("said", {})
+    except tomllib.TOMLDecodeError:
+        said = {}
+    return Sentences({words: other for words, other in said.items() if isinstance(other, str)})

@@ -252,13 +252,18 @@ def _at(line: DayLine, moment: datetime, across: int) -> int:
 
 
 def day_blocks(selection: Selection, header: Header) -> tuple[Block, ...]:
-    """The day of the job for a paper; the permit window is drawn on the paper of the permit, once it is set."""
+    """The day of the job for its statement, with the permit window once it is set."""
     points = tuple(point.id for point, _maybe in selection.hold_points)
-    window = Window(place=site_place(header))
+    window = Window(header.permit_from, header.permit_until, place=site_place(header))
     line = day_line(selection.rules, selection.job, points, window, selection.now)
+    return day_picture(line, f"Hold points in the order of the work: {', '.join(line.ahead) or 'none'}.")
+
+
+def day_picture(line: DayLine, *also: str) -> tuple[Block, ...]:
+    """The line as a picture, with what does not fit and further words below; none where there is nothing to draw."""
     if not line.stretches:
-        return ()  # nothing to draw; the hold points stand in the steps
-    told = " ".join((*line.told, f"Hold points in the order of the work: {', '.join(line.ahead) or 'none'}."))
+        return ()  # the hold points stand in the steps
+    told = " ".join((*line.told, *also))
     midnight = line.starts.replace(hour=0)
     lanes = tuple(
         Lane(stretch.label, _hour(stretch.starts, midnight), _hour(stretch.ends, midnight), stretch.words, ink)

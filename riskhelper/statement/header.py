@@ -25,6 +25,8 @@ class Header:
     plates: tuple[tuple[str, str], ...] = ()
     known_hazards: tuple[str, ...] = ()
     permit_number: str = ""
+    permit_from: datetime | None = None
+    permit_until: datetime | None = None
     isolation_number: str = ""
     other_permits: str = ""
     place: tuple[float, float] | None = None

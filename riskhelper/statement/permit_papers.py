@@ -62,6 +62,7 @@ def permit_paper(sheet: PermitSheet) -> Document:
                 ("Rule sets", sheet.rule_sets),
             )
         ),
+        *sheet.day,
         Heading("Stop"),
         *(Paragraph(words, bullet=True) for words in _STOP_RULES),
         *_stops_to_come(sheet),

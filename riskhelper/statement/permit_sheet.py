@@ -9,6 +9,7 @@ from datetime import datetime
 from riskhelper.permit.document import Permit, Road, State
 from riskhelper.permit.live_work import LiveField
 from riskhelper.permit.points import Point
+from riskhelper.statement.document import Block
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +45,8 @@ class PermitSheet:
     """The permit as the record has it at a moment, and what the job adds in words.
 
     `hold_points` are words, who releases, and how it stands; `live_work` are the fields of an authorisation of work
-    on live parts; `superseded_by` is the revision that came after the one shown, 0 where it is the present one.
+    on live parts; `superseded_by` is the revision that came after the one shown, 0 where it is the present one. `day`
+    draws the window of the permit beside daylight and what was seen.
     """
 
     permit: Permit
@@ -65,6 +67,7 @@ class PermitSheet:
     stops_to_come: tuple[str, ...] = ()
     hold_points: tuple[tuple[str, str, str], ...] = ()
     others: tuple[str, ...] = ()
+    day: tuple[Block, ...] = ()
     live_work: tuple[LiveField, ...] = ()
 
     @property

@@ -40,6 +40,7 @@ def start(
             place.rehearsal,
             place.config.walk,
             place.config.lock_after_min,
+            place.said,
         )
         interface = Interface(partial(place.context, who, role), wanted)
         interface.run()

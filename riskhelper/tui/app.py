@@ -36,6 +36,7 @@ if TYPE_CHECKING:  # read beside the first page
 
 NEEDED_FOR_JOBS = "riskhelper.acts.job.jobs"
 NEEDED_FOR_QUESTIONS = "riskhelper.tui.desk"
+KEYS_NOT_TAKEN = "Keys pressed before this question stood here were not taken."
 
 
 class Wanted(NamedTuple):
@@ -53,6 +54,8 @@ class Wanted(NamedTuple):
     """Zones in the order in which one walks past them."""
     lock_after_min: float = 0
     """After so many minutes untouched the content is hidden; 0 is never."""
+    say: Callable[[str], str] = str
+    """How a sentence is said while no rules are read yet."""
 
 
 class Ready(NamedTuple):
@@ -150,7 +153,7 @@ class Interface(App[None]):
 
     def say(self, words: str) -> str:
         """A sentence in the language the rules of the job are read in. Widgets call it where they draw."""
-        return self.sitting.say(words) if self.sitting is not None else words
+        return self.sitting.say(words) if self.sitting is not None else self.wanted.say(words)
 
     @property
     def session(self) -> Session:
@@ -244,11 +247,20 @@ class Interface(App[None]):
             await self._next_page(StartPage(self.wanted, refusal=f"{refusal}."))
             return
         self._desk = desk
-        waiting = self.screen
+        keys = self._held_keys(desk.session)
         await self._next_page(AskPage())
-        same = isinstance(waiting, WaitPage) and waiting.kept and waiting.kept.question == desk.session.next_question
-        for key in waiting.keys_held if isinstance(waiting, WaitPage) and same else ():
-            self.simulate_key(key)
+        for key in keys:
+            self.simulate_key(key.key)
+
+    def _held_keys(self, session: Session) -> list[events.Key]:
+        """The keys pressed while the rules were read, as far as they count for the question that comes now."""
+        waiting, asked = self.screen, session.next_question
+        if not isinstance(waiting, WaitPage):
+            return []
+        keys = waiting.keys_for(asked, session.rules.questions[asked].type) if asked is not None else []
+        if len(keys) < len(waiting.keys_held):
+            session.notice = f"{session.notice} {KEYS_NOT_TAKEN}".strip()
+        return keys
 
     # -- what pages ask for
 

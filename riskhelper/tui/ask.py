@@ -16,7 +16,7 @@ from riskhelper.acts.job.known_plant import Offered
 from riskhelper.interview.reading import readable
 from riskhelper.ruleset.entries import QuestionEntry
 from riskhelper.tui import wording
-from riskhelper.tui.frame import USUAL_KEYS, Page, is_tiny
+from riskhelper.tui.frame import USUAL_KEYS, KeyBar, Page, is_tiny
 from riskhelper.tui.numbers import NEXT_UNIT, STILL_SO, AnswerField, UnitRow, accepted, read_back
 from riskhelper.tui.pages import Doubt, Typing
 from riskhelper.tui.rows import Row, Rows, keyed
@@ -29,6 +29,7 @@ STILL = "?still so"
 SAVE = "?save"
 KEEP = "?keep"
 HANDED_OVER = "The plan was handed over to be read. Approving it is the act of another person."
+END_KEYS = tuple(key for key in USUAL_KEYS if key[2] != "note")
 NEXT_MARK = {"": "HOLDS", "HOLDS": "NOT KNOWN", "NOT KNOWN": ""}
 
 
@@ -80,6 +81,7 @@ class AskPage(Page):
         self._offered = self.session.offered(name)
         self._marks = {}
         self._refusal = ""
+        self.query_one(KeyBar).show(USUAL_KEYS)
         await self._show_field(self._place.question)
         self._show_words()
         self._show_rows()
@@ -183,17 +185,13 @@ class AskPage(Page):
         for widget in (*self.query(Input), *self.query(UnitRow), *self.query("#answer-read")):
             widget.add_class("-hidden")
         self.show_frame()
+        self.query_one(KeyBar).show(END_KEYS)
         handed_over = self.session.state.history.plan_requested
         self.query_one(Words).say(
             *((words, "bold reverse") for words in self.session.at_once),
             (self.session.notice, "italic"),
             ("Nothing more is due now.", "bold"),
-            (
-                "The plan was handed over to be read. Approving it is the act of another person."
-                if handed_over
-                else "",
-                "",
-            ),
+            (HANDED_OVER if handed_over else "", ""),
             ("Read what was found, plan the controls, then read the method statement and write it.", ""),
         )
         hand_over = [] if handed_over else [Row("hand_over", "Hand the plan over to be read.")]
@@ -327,8 +325,10 @@ class AskPage(Page):
         def save() -> None:
             self.session.answer(place.name, typed, unit)
 
-        title = f"You answered: {wording.sentence(looked.read_back)}"
-        self.app.push_screen(Doubt(title, doubts, "No. Let me answer again.", "Yes. Save it so.", save))
+        if not looked.outside_usual:  # which says what was answered
+            doubts.insert(0, f"You answered: {wording.sentence(looked.read_back)}")
+        title, *lines = doubts
+        self.app.push_screen(Doubt(title, lines, "No. Let me answer again.", "Yes. Save it so.", save))
 
     async def _confirm(self) -> None:
         """Saves what an earlier visit saw, now that somebody has looked."""

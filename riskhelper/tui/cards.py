@@ -17,8 +17,8 @@ if TYPE_CHECKING:
     from riskhelper.tui.session import Session
 
 WHILE_STOPPED = (
-    "The stop is saved. It holds now; nobody has to agree.",
     "Everybody stops. Leave the plant in its half-way state only if ONE movement does it; else go.",
+    "The stop is saved. It holds now; nobody has to agree.",
 )
 
 
@@ -28,7 +28,7 @@ NOTHING_OPEN = "The stop holds now; nobody has to agree. No job is open here: wr
 
 def stop_without_job() -> Sequence[str]:
     """What holds when somebody calls a stop before any job is open."""
-    return (NOTHING_OPEN, *WHILE_STOPPED[1:], half_way_state())
+    return (WHILE_STOPPED[0], NOTHING_OPEN, half_way_state())
 
 
 def emergency(session: Session | None, context: Context) -> Sequence[str]:

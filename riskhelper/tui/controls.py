@@ -85,14 +85,14 @@ class Controls:
 
     def _act_rows(self, control: str) -> Iterator[Row]:
         """What one may do about a control."""
-        state, entry = self.state_words(control), self.session.rules.controls[control]
+        state = self.state_words(control)
+        yield Row("back", "Go back without a change.")
         if state == "not planned":
-            yield Row("plan", f"Plan it: {entry.by} brings it about, with the evidence above.")
+            yield Row("plan", "Plan it, with the name and the evidence above.")
             yield Row("plan_by", "Plan it with another name or another evidence.")
         elif state == "planned":
             yield Row("prove", "Record the evidence: it is in place now.")
             yield Row("leave_out", "Leave it out of the plan again.")
-        yield Row("back", "Go back without a change.")
 
     def _effects(self, control: str) -> list[str]:
         rules = self.session.rules
@@ -106,7 +106,8 @@ class Controls:
             self.session.leave_out(control)
         elif act == "plan_by":
             fields = ("Who brings it about", "Which evidence")
-            hint = "Left empty, the words of the rules count."
+            entry = self.session.rules.controls[control]
+            hint = f"Left empty it stays: {entry.by}; {'; '.join(entry.evidence)}."
             self._type(control, hint, fields, lambda w: self.session.plan(control, w[0], w[1]))
             return
         elif act == "prove":

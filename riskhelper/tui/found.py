@@ -86,12 +86,13 @@ class Findings:
 
     def hazard(self, hazard: HazardFinding) -> None:
         """What makes a hazard as bad as it is, and what lowers it."""
-        intro = [f"Who: {hazard.who}. Harm: {hazard.harm}", *wording.rated_lanes(self.session.rules, hazard)]
+        rules = self.session.rules
+        intro = [f"Who: {hazard.who}. Harm: {hazard.harm}", *wording.lanes(rules, hazard)]
+        intro.append(wording.rated_words(rules, hazard))
         reasons = ["How likely, because:", *self._reasons(hazard.likelihood_reasons)]
         reasons += ["How bad, because:", *self._reasons(hazard.severity_reasons)]
         for (word, _), rating in zip(wording.MARKS, wording.ratings(hazard), strict=True):
-            if rating.held:
-                reasons.append(f"As {word}: {rating_words(self.session.rules, rating)}.")
+            reasons.append(f"As {word}: {rating_words(rules, rating)}.")
         reasons.append(f"Source: {self._source(hazard.source)}")
         both = (*hazard.likelihood_reasons, *hazard.severity_reasons)
         controls = tuple(c.id for c in hazard.controls if c.usable)

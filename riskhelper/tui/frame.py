@@ -23,6 +23,8 @@ if TYPE_CHECKING:
     from riskhelper.tui.session import Session
 
 _PANEL_FROM = 100
+ACROSS = "-across"
+"""A page to be read: its words take the whole width, the verdict stands under them however wide the terminal is."""
 _TALL_FROM = 30
 _FULL_FROM = (60, 18)  # columns and lines; below either, only the barest words
 USUAL_KEYS = (
@@ -104,8 +106,8 @@ class VerdictView(Widget):
         assessment = session.known_assessment if session is not None else None
         if session is None or assessment is None:
             return Text(interface_of(self).say(wording.AID))
-        wide = self.screen.size.width >= _PANEL_FROM
-        return self._panel(session, assessment) if wide else self._line(session, assessment)
+        beside = self.screen.size.width >= _PANEL_FROM and not self.screen.has_class(ACROSS)
+        return self._panel(session, assessment) if beside else self._line(session, assessment)
 
     @property
     def _session(self) -> Session | None:
@@ -113,11 +115,15 @@ class VerdictView(Widget):
         interface = interface_of(self)
         return None if interface.idling.hidden else interface.sitting
 
+    @staticmethod
+    def _tally(session: Session, assessment: Assessment) -> str:
+        return wording.tally(assessment, session.state, len(session.standing_stops), session.to_answer)
+
     def _line(self, session: Session, assessment: Assessment) -> Text:
         width = self.size.width or self.screen.size.width - 4
         height = self.screen.size.height
         text, say = Text(no_wrap=True, overflow="ellipsis"), session.say
-        text.append(say(wording.tally(assessment, session.state, len(session.standing_stops))), style="bold")
+        text.append(say(self._tally(session, assessment)), style="bold")
         if (self.has_class("-brief") and height < _TALL_FROM) or is_tiny(self):
             return text
         for hazard in assessment.worst if height >= _TALL_FROM else assessment.worst[:1]:
@@ -133,7 +139,7 @@ class VerdictView(Widget):
             means = f"Work is stopped: somebody called it. The rules found: {assessment.verdict.words}."
         text.append(say(means) + "\n\n", style="bold")
         standing = session.standing_stops
-        text.append(wording.sentence(say(wording.tally(assessment, session.state, len(standing)))) + "\n")
+        text.append(wording.sentence(say(self._tally(session, assessment))) + "\n")
         for stop in standing[:3]:
             text.append(say(f"STOP: {stop.title}") + "\n", style="bold")
         if len(standing) > 3:
@@ -226,7 +232,7 @@ class Page(Screen[None]):
 
     KEYS: ClassVar[tuple[tuple[str, str, str], ...]] = (
         ("F1", "keys", "help"),
-        ("F4", "back", "back"),
+        ("Esc", "back", "back"),
         ("F10", "more", "more"),
     )
 

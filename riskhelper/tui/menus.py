@@ -21,23 +21,27 @@ if TYPE_CHECKING:
     from riskhelper.tui.app import Interface
     from riskhelper.tui.session import Session
 
+DAY_ROW = "The day on one line: daylight, weather, permit window, hold points."
+BY_PLACE = "Arrows left and right go from place to place."
 HELP = (
     "ANSWERING",
     "A digit or letter chooses its row. Arrows move, Enter chooses. A click or a touch chooses too.",
     "F2    I do not know. It is saved, counts at its worst, and you are told what to do and whom to ask.",
-    "      The question mark does the same, but where words are written.",
-    "Enter saves a number or a text. The letter u goes to the next unit of a number.",
-    "Esc   empties the field, or leaves a page without saving.",
+    "?     the same, except where words are written",
+    "Enter saves a number or a text",
+    "u     the next unit of a number",
+    "Esc   empties the field, or goes back from a page without saving.",
     "",
     "GOING ABOUT",
     "F1    these keys",
     "F3    a note on the question",
-    "F4    back to the question answered before, or back from a page",
+    "F4    the question answered before; on any other page back, as Esc",
     "F5    list of the answers by place: choose one to answer it again",
     "F6    what was found: stops, hazards, numbers, what would change them",
     "F10   more: controls, method statement, papers, taking back, looks, leaving",
     "F12   permits, isolation register, people: everything that is signed",
-    "Ctrl+Z takes back the latest entry.   Ctrl+Q leaves; every answer is saved already.",
+    "Ctrl+Z  takes back the latest entry, after asking",
+    "Ctrl+Q  leaves; every answer is saved already",
     "",
     "AT THE GATE",
     "F2    on the first page: the plans that wait. On a plan: decide on it; each row opens its reasons.",
@@ -79,6 +83,7 @@ class Menus:
         yield Row("first", "Find these out first: what is not known.")
         yield Row("statement", "Read the method statement.")
         yield Row("papers", "Write the method statement as PDF and as text.")
+        yield Row("day", DAY_ROW)
         yield Row("site", "Say where the site is and whom to call.")
         yield Row("office", "Answers from the office, with source and date.")
         yield Row("permits", "Permits, isolation register, people.")
@@ -118,8 +123,10 @@ class Menus:
         self.interface.exit()
 
     def _statement(self) -> None:
-        lines = self.session.statement_lines(min(self.interface.size.width - 6, 110))
-        self.interface.push_screen(Sheet("Method statement", lines))
+        self.interface.push_screen(Sheet("Method statement", self.session.statement_lines))
+
+    def _day(self) -> None:
+        self.interface.push_screen(Sheet("The day on one line", self.session.day_lines))
 
     def _site(self) -> None:
         self.site.open()
@@ -151,11 +158,12 @@ class Menus:
         self.interface.push_screen(Sheet("Kept for the next visit", lines))
 
     def _jump(self) -> None:
-        """Answers by place; choosing one asks it again."""
+        """Answers by place, the hand on the question where one is; choosing one asks it again."""
 
         def rows() -> Iterator[Row]:
             rules, answers = self.session.rules, self.session.state.job.answers
             hidden = self.session.pick_again
+            place = ""
             for name in self.session.progress.due:
                 question = rules.questions[name]
                 if name in hidden:
@@ -164,9 +172,12 @@ class Menus:
                     said = readable(question, answers[name])
                 else:
                     said = "not answered yet"
-                yield Row(name, f"{question.ask} {said}", mark=PLACE_WORDS[question.place])
+                head = PLACE_WORDS[question.place] if question.place != place else ""
+                place = question.place
+                yield Row(name, f"{question.ask} {said}", head=head)
 
-        self._push("Answers by place", self.JUMP_INTRO, rows, self.interface.ask_again)
+        here = self.session.next_question or ""
+        self._push("Answers by place", f"{self.JUMP_INTRO} {BY_PLACE}", rows, self.interface.ask_again, here)
 
     def _office(self) -> None:
         rules, answers, hidden = self.session.rules, self.session.state.job.answers, self.session.pick_again
@@ -225,10 +236,10 @@ class Menus:
         page = Typing("The stop is ended", lines, fields, lambda w: self.session.end_stop(w[0], w[1]))
         self.interface.push_screen(page)
 
-    def _push(self, title: str, intro: str, rows: object, chosen: object) -> None:
+    def _push(self, title: str, intro: str, rows: object, chosen: object, at: str = "") -> None:
         assert callable(rows)
         assert callable(chosen)
-        self.interface.push_screen(ListPage(title, intro, lambda: list(rows()), chosen))
+        self.interface.push_screen(ListPage(title, intro, lambda: list(rows()), chosen, at))
 
 
 THEME_WORDS = {

@@ -12,8 +12,9 @@ from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
 from textual.widgets import Input, Static
 
-from riskhelper.acts.context import Refused, printable
-from riskhelper.tui.frame import Masthead, Page
+from riskhelper.acts.context import Refused
+from riskhelper.tui.frame import ACROSS, KeyBar, Masthead, Page
+from riskhelper.tui.reading import Reading
 from riskhelper.tui.rows import Row, Rows, keyed
 from riskhelper.tui.said import say_of
 from riskhelper.tui.words import Words
@@ -21,40 +22,79 @@ from riskhelper.tui.words import Words
 MOST_TYPED = 2_000
 
 
+Lines = Sequence[str] | Callable[[int], Sequence[str]]
+"""Lines to be read, or what makes them for so many columns."""
+
+
 class Sheet(Page):
     """Something to read, scrolled by arrows, page keys, wheel or finger."""
 
     BRIEF = True
     IS_CARD = True
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("pagedown,space", "read_on", "read on", show=False, priority=True),
+        Binding("pageup", "read_back", "read back", show=False, priority=True),
+    ]
+    KEYS = (("F1", "keys", "help"), ("Esc", "back", "back"))
 
-    def __init__(self, title: str, lines: Sequence[str]) -> None:
+    def __init__(self, title: str, lines: Lines) -> None:
         super().__init__()
+        self.add_class(ACROSS)
         self._title = title
         self._lines = lines
 
     def compose_body(self) -> ComposeResult:
         """The sheet alone."""
         with VerticalScroll(id="sheet"):
-            yield Static(Text(printable("\n".join(map(say_of(self), self._lines)))))
+            yield Reading(self._lines)
 
     def show(self) -> None:
         """The title stands in the head."""
         self.show_frame()
         self.query_one(Masthead).show(self._title)
-        self.query_one("#sheet").focus()
+        self._sheet.focus()
+        self.call_after_refresh(self._show_keys)
+
+    def on_resize(self) -> None:
+        """Another size may leave more to read below, or nothing."""
+        self.call_after_refresh(self._show_keys)
+
+    def _show_keys(self) -> None:
+        """The key that reads on stands in the foot where there is more than the page holds."""
+        more = self._sheet.max_scroll_y > 0
+        self.query_one(KeyBar).show((*self.KEYS, ("PgDn", "read on", "read_on")) if more else self.KEYS)
+
+    @property
+    def _sheet(self) -> VerticalScroll:
+        return self.query_one("#sheet", VerticalScroll)
+
+    def action_read_on(self) -> None:
+        """Scrolls on by a page, one line kept in sight."""
+        self._scroll(1)
+
+    def action_read_back(self) -> None:
+        """Scrolls back by a page."""
+        self._scroll(-1)
+
+    def _scroll(self, way: int) -> None:
+        self._sheet.scroll_relative(y=way * max(self._sheet.size.height - 1, 1), animate=False)
 
 
 class ListPage(Page):
-    """Rows to choose from; the rows are made anew each time the page comes to the front."""
+    """Rows to choose from; the rows are made anew each time the page comes to the front.
+
+    The hand begins on the row `at`, else on the first, which opens something or goes back: it never saves anything.
+    """
 
     def __init__(
-        self, title: str, intro: str, rows: Callable[[], Sequence[Row]], chosen: Callable[[str], None]
+        self, title: str, intro: str, rows: Callable[[], Sequence[Row]], chosen: Callable[[str], None], at: str = ""
     ) -> None:
         super().__init__()
         self._title = title
         self._intro = intro
         self._rows = rows
         self._chosen = chosen
+        self._at = at
 
     def compose_body(self) -> ComposeResult:
         """Words and rows."""
@@ -65,10 +105,11 @@ class ListPage(Page):
         """Makes the rows anew, the hand where it was."""
         self.show_frame()
         self.query_one(Masthead).show(self._title)
-        rows = self.query_one(Rows)
+        box, rows = self.query_one(Rows), keyed(list(self._rows()))
         self.query_one(Words).say((self._intro, ""))
-        rows.show(keyed(list(self._rows())), rows.cursor)
-        rows.focus()
+        begins = next((place for place, row in enumerate(rows) if row.name == self._at), 0)
+        box.show(rows, box.cursor if 0 <= box.cursor < len(rows) else begins)
+        box.focus()
 
     @on(Rows.Chosen)
     def choose(self, event: Rows.Chosen) -> None:

@@ -54,6 +54,8 @@ class Rows(Widget, can_focus=True):
         Binding("pagedown", "move(5)", "five rows down", show=False),
         Binding("home", "move(-999)", "first row", show=False),
         Binding("end", "move(999)", "last row", show=False),
+        Binding("left", "group(-1)", "group above", show=False),
+        Binding("right", "group(1)", "group below", show=False),
         Binding("enter,space", "choose", "choose the row", show=False),
     ]
 
@@ -89,6 +91,14 @@ class Rows(Widget, can_focus=True):
         start = self.cursor if self.cursor >= 0 else (-1 if by > 0 else len(self.rows))
         self.cursor = max(0, min(len(self.rows) - 1, start + by))
         self.refresh()
+
+    def action_group(self, way: int) -> None:
+        """Moves the hand to the first row of the next group, or of the one before."""
+        heads = [place for place, row in enumerate(self.rows) if row.head]
+        there = [place for place in heads if (place - self.cursor) * way > 0]
+        if there:
+            self.cursor = self._top = there[0] if way > 0 else there[-1]
+            self.refresh()
 
     def action_choose(self) -> None:
         """Chooses the row under the hand."""
@@ -147,7 +157,8 @@ class Rows(Widget, can_focus=True):
         hidden = first + len(self.rows) - last
         if hidden and self._drawn:
             lines = list(text.split("\n", include_separator=False))
-            words = f"{_FLAT * 3} {hidden} more: arrows, page keys or wheel "
+            said = say_of(self)(f"{hidden} more: arrows, page keys or wheel")
+            words = f"{_FLAT * 3} {said if len(said) + 5 <= width else said.partition(':')[0]} "
             lines = lines[: min(len(self._drawn), self.size.height - 1)]
             self._drawn = [*self._drawn[: len(lines)], -1]
             text = Text("\n", no_wrap=True).join([*lines, Text(words.ljust(width, _FLAT))])

@@ -20,6 +20,7 @@ from riskhelper.acts.job.plant_files import PlantFaults
 from riskhelper.acts.job.stopping import StandingStop
 from riskhelper.acts.permit import during_work
 from riskhelper.acts.plan.given_back import can_ask, given_back
+from riskhelper.acts.plan.job_day import told_day
 from riskhelper.assessment.result import Assessment, StopFinding
 from riskhelper.evidence import Answer
 from riskhelper.interview.reading import readable
@@ -114,6 +115,11 @@ class Session:
         """Stops that no answer still to come can rule out."""
         found = self._assessment
         return certain_stops(self.rules, self.state.job, found) if found is not None else ()
+
+    @property
+    def to_answer(self) -> int:
+        """About how many questions are still to be answered now, as the head counts them."""
+        return self.progress.about - self.progress.dealt_with
 
     @property
     def pick_again(self) -> tuple[str, ...]:
@@ -295,6 +301,10 @@ class Session:
         """The method statement in lines."""
         given = WritePapers(self.state.number, self.milestone, self.folder, self.paper)
         return read_papers(self.context, given, width)
+
+    def day_lines(self, width: int) -> Sequence[str]:
+        """The day of the job in lines."""
+        return told_day(self.context, self.state.number, self.milestone, width)
 
     def stop_work(self) -> None:
         """Stops the work; saved before anything is drawn."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import takewhile
 from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
@@ -29,7 +30,7 @@ SITE = "?site"
 class StartPage(Page):
     """The first page: which job, and for a new one its local code. The jobs there are follow once they are read."""
 
-    KEYS = (("F1", "keys", "help"), ("F2", "plans waiting", "waiting"), ("ctrl+q", "leave", "leave"))
+    KEYS = (("F1", "keys", "help"), ("F2", "plans waiting", "waiting"), ("Ctrl+Q", "leave", "leave"))
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("down", "to_rows", show=False),
         Binding("f2", "waiting", show=False),
@@ -48,7 +49,7 @@ class StartPage(Page):
         """Words, the field for the number, rows."""
         yield Words()
         field = Input(id="number", max_length=40, select_on_focus=False)
-        field.border_title = "Number of the job"
+        field.border_title = self.interface.say("Number of the job")
         yield field
         yield Rows(id="rows")
 
@@ -68,12 +69,17 @@ class StartPage(Page):
 
         self.jobs = list_jobs(self.interface.context)
         if not self._asks_code:
+            self._show_words()
             self._show_rows()
 
     def _show_step(self) -> None:
         self.show_frame()
-        words, field = self.query_one(Words), self.query_one(Input)
-        field.set_class(self._asks_code, "-hidden")
+        self.query_one(Input).set_class(self._asks_code, "-hidden")
+        self._show_words()
+        self._show_rows()
+
+    def _show_words(self) -> None:
+        words = self.query_one(Words)
         if self._asks_code:
             which = f"Job {self._number} is new." if self._number else "The job takes the next free number."
             words.say(
@@ -85,8 +91,8 @@ class StartPage(Page):
                 (self._refusal, "bold"),
                 ("Which job?", "bold"),
                 ("Write its number, as it stands on the job sheet. A number not known here starts a new job.", ""),
+                ("Or go down to one of the jobs below." if self.jobs else "", ""),
             )
-        self._show_rows()
 
     def _show_rows(self) -> None:
         rows = self.query_one(Rows)
@@ -164,14 +170,14 @@ class StartPage(Page):
 class WaitPage(Page):
     """The question as it stood before the pause, while the rules are read. It takes no answer: keys wait."""
 
-    KEYS = (("ctrl+q", "leave", "leave"),)
+    KEYS = (("Ctrl+Q", "leave", "leave"),)
 
     def __init__(self, folder: Path | None, number: str) -> None:
         super().__init__()
         self._folder = folder
         self._number = number
         self.kept: KeptPage | None = None
-        self.keys_held: list[str] = []
+        self.keys_held: list[events.Key] = []
 
     def compose_body(self) -> ComposeResult:
         """Words and rows."""
@@ -201,7 +207,20 @@ class WaitPage(Page):
     def on_key(self, event: events.Key) -> None:
         """Holds a key until the question is asked in earnest."""
         event.stop()
-        self.keys_held.append(event.key)
+        self.keys_held.append(event)
+
+    def keys_for(self, name: str, kind: str) -> list[events.Key]:
+        """The held keys that count for a question, by its name and type.
+
+        All of them where it stood here to be read. Nobody answers a question unseen: of another one only what would
+        be written into its field, which saves nothing.
+        """
+        if self.kept is not None and self.kept.question == name:
+            return self.keys_held
+        into_field = {"text": str.isprintable, "number": frozenset("0123456789+-.,").__contains__}.get(kind)
+        if into_field is None:
+            return []
+        return [*takewhile(lambda key: key.character is not None and into_field(key.character), self.keys_held)]
 
     async def action_back(self) -> None:
         """There is nothing before this page."""

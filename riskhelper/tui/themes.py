@@ -121,6 +121,8 @@ VerdictView.-stop { border: heavy $ink; border-title-style: bold reverse; }
 VerdictView.-conditions { border: dashed $ink; border-title-style: bold; }
 VerdictView.-no-stop { border: solid $ink; border-title-style: bold; }
 .-wide VerdictView { width: 42; height: 100%; max-height: 100%; }
+.-wide.-across #middle { layout: vertical; }
+.-wide.-across VerdictView { width: 1fr; height: auto; max-height: 7; }
 Input { background: $ground; color: $ink; border: heavy $ink; height: 3; padding: 0 1; }
 Input:focus { border: heavy $ink; background: $ground; background-tint: $ground 0%; }
 Input > .input--cursor, Input:ansi > .input--cursor { background: $ground; color: $ink; text-style: reverse; }
@@ -136,5 +138,5 @@ UnitRow { height: 1; color: $ink; }
 #answer-read { height: 2; color: $ink; text-style: bold; }
 Input.-hidden, UnitRow.-hidden, #answer-read.-hidden { display: none; }
 #sheet { height: 1fr; color: $ink; background: $ground; }
-#sheet Static { height: auto; }
+Reading { height: auto; width: 1fr; }
 """

@@ -17,6 +17,7 @@ if TYPE_CHECKING:  # what this says is needed before the rules are read
 REHEARSAL = "REHEARSAL. NOT FOR WORK."
 AID = "An aid to thinking, not a permission. Local law, site rules and the authorised person win."
 NOTHING_YET = "no answer in this sitting yet."
+DOTS = "..."
 VERDICT_CLASSES = {Verdict.STOP: "-stop", Verdict.CONDITIONS: "-conditions", Verdict.NO_STOP_FOUND: "-no-stop"}
 VERDICT_MEANS = {
     Verdict.STOP: "Work must not start, or must stop.",
@@ -39,10 +40,13 @@ def plural(count: int, one: str, many: str = "") -> str:
 def cut(words: str, width: int) -> str:
     """Words cut to a width at a blank, with three dots where something is left out.
 
-    >>> cut("Oil under the lid", 12), cut("Oil", 0)
-    ('Oil under...', 'Oil')
+    >>> cut("Oil under the lid", 12), cut("Ruled out: Oil. Air.", 18), cut("Oil", 3)
+    ('Oil under...', 'Ruled out: Oil...', 'Oil')
     """
-    return words if len(words) <= width else textwrap.shorten(words, max(width, 8), placeholder="...")
+    if len(words) <= width:
+        return words
+    room = max(width, 8) - len(DOTS)
+    return (textwrap.shorten(words, room, placeholder="") or words[:room]).rstrip(".,:; ") + DOTS
 
 
 def sentence(words: str) -> str:
@@ -111,11 +115,15 @@ def counted(number: int, of_about: int) -> str:
     return f"{number} of about {of_about}"
 
 
-def tally(assessment: Assessment, state: JobState, standing: int) -> str:
-    """Stops and unknowns in one line, of the stops so many standing whatever is answered yet."""
+def tally(assessment: Assessment, state: JobState, standing: int, still: int) -> str:
+    """Stops and unknowns in one line: so many stops stand whatever is answered yet, about so many questions follow.
+
+    The count of questions is that of the head. What may or may not be asked yet is more, and says nothing to anybody.
+    """
     answers = state.job.answers
     said = sum(1 for q in assessment.unknowns if q in answers)
-    return tally_words(standing, len(assessment.stops) - standing, said, len(assessment.unknowns) - said)
+    to_answer = max(still, 1) if len(assessment.unknowns) > said else 0
+    return tally_words(standing, len(assessment.stops) - standing, said, to_answer)
 
 
 def tally_words(standing: int, maybe: int, said: int, to_answer: int) -> str:
@@ -181,18 +189,18 @@ def lanes(rules: RuleSet, hazard: HazardFinding) -> list[str]:
     ]
 
 
-def rated_lanes(rules: RuleSet, hazard: HazardFinding) -> list[str]:
-    """The three lanes, each with its likelihood, severity and band in words."""
+def rated_words(rules: RuleSet, hazard: HazardFinding) -> str:
+    """Where the three marks stand on the ruler, each with its band in words."""
     bands = {band.id: band.words for band in rules.matrix.bands}
-    return [
-        f"{drawn} {rating.likelihood}x{rating.severity} {bands.get(rating.band, rating.band)}"
-        for drawn, rating in zip(lanes(rules, hazard), ratings(hazard), strict=True)
-    ]
+    return " ".join(
+        f"As {word} {rating.product}: {bands.get(rating.band, rating.band)}."
+        for (word, _), rating in zip(MARKS, ratings(hazard), strict=True)
+    )
 
 
 def in_numbers(hazard: HazardFinding) -> str:
     """The three products of a hazard in one line."""
-    return ", ".join(f"{rating.product} as {word}" for (word, _), rating in zip(MARKS, ratings(hazard), strict=True))
+    return ", ".join(f"{word} {rating.product}" for (word, _), rating in zip(MARKS, ratings(hazard), strict=True))
 
 
 def ratings(hazard: HazardFinding) -> tuple[Rating, Rating, Rating]:

@@ -13,7 +13,8 @@ from riskhelper.acts.job.answering import GiveAnswer
 from riskhelper.acts.job.assessing import assess_job
 from riskhelper.acts.plan import gate, rehearsing
 from riskhelper.acts.plan.drawing_up import measures, proposed
-from riskhelper.acts.plan.plan_reading import PlanRead, begin_look, day_lines, passed_at, read_plan
+from riskhelper.acts.plan.job_day import passed_at
+from riskhelper.acts.plan.plan_reading import PlanRead, begin_look, day_lines, read_plan
 from riskhelper.acts.plan.plan_words import (
     after_stop_words,
     change_words,
@@ -169,7 +170,7 @@ def test_changes_count_from_the_handing_over_and_then_from_the_last_look(tmp_pat
 
     assert change_words(first) == "Since the plan was handed over: 1 answer changed."
     assert change_words(second) == "Since the last look here, 25 min ago: 1 answer changed."
-    assert change_words(look(made)) == "Nothing changed since the last look here, 0 min ago."
+    assert change_words(look(made)) == "Nothing changed since the last look here, under 1 min ago."
 
 
 def test_a_hold_point_passed_stands_on_the_day_line_with_its_time(tmp_path: Path) -> None:

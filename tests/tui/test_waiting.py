@@ -108,7 +108,7 @@ async def test_a_plan_is_read_in_one_screen_verdict_first(tmp_path: Path) -> Non
         assert "PLAN VERDICT: STOP. Stops: 1 certain, 0 not ruled out." in shown
         assert "STOP, limit: Thunder near. Lifted by: issuer." in shown
         assert "Worst: Water bursts out (found 8, planned 4)" in shown
-        assert "Permit requested by Ro: limitation of access." in shown
+        assert "Permit requested by Ro, to be evaluated: limitation of access." in shown
         assert "REHEARSAL. NOT FOR WORK." in shown
         await hand.press("1")
         assert "Why? Read the reasons." in hand.flat()
@@ -268,6 +268,7 @@ async def test_the_worker_draws_the_permit_up_from_the_answers_after_handing_ove
         await hand.press("enter", "enter", "enter")
         await hand.write("400")
         await hand.press("enter")
+        await hand.press("end")
         await hand.touch("These and no others")
         await hand.press("enter")
         assert "asks for the permit and states the measures" in hand.flat()
@@ -356,7 +357,7 @@ async def test_a_long_list_is_told_in_full_as_the_hand_comes_near(tmp_path: Path
         assert f"{NARROW[1] + 9} plans wait" in hand.flat()
         await hand.press("end")
 
-        assert f"{NARROW[1] + 8:03}, plant and place not answered. Waits 0 min." in hand.flat()
+        assert f"{NARROW[1] + 8:03}, plant and place not answered. Waits under 1 min." in hand.flat()
 
 
 async def test_with_a_register_each_decision_is_signed_with_a_passphrase(tmp_path: Path) -> None:

@@ -17,10 +17,11 @@ def emergency_lines(state: JobState | None, assessment: Assessment | None, heade
     """Whom to call, where we are, first acts. Where nobody can tell, the plant counts as in service."""
     answers = state.job.answers if state is not None else {}
     where = [answers[q].value for q in ("job.site_name", "job.plant_id") if q in answers]
-    told = [str(words) for words in (*where, header.address, header.directions) if words]
+    told = [str(words) for words in (*where, header.address) if words]
     in_service = assessment is None or assessment.in_service is not Truth.NO
     lines = [f"{name[:1].upper()}{name[1:]}: {number}" for name, number in header.emergency_numbers]
     lines += [f"We are at: {', '.join(told)}"] if told else []
+    lines += [f"Way in: {header.directions}"] if header.directions else []
     lines += [f"Muster point: {header.muster_point}"] if header.muster_point else []
     if not header.emergency_numbers:
         lines.append("No numbers were given here yet: look on the gate board or on the printed sheet.")

@@ -76,10 +76,12 @@ def read_papers(context: Context, given: WritePapers, width: int) -> list[str]:
 
 
 def _stated(context: Context, given: WritePapers) -> tuple[JobState, Document]:
+    from riskhelper.acts.plan.gate import permit_of
     from riskhelper.acts.rule_sets.adopting import in_force_here
 
     state, assessment = assess_job(context, given.job, given.milestone)
-    answers = state.job.answers
+    answers, permit = state.job.answers, permit_of(context, given.job)
+    window = (permit.starts, permit.ends) if permit is not None and not permit.closed else (None, None)
     header = replace(
         site_header(context, state),
         record_number=f"{given.job}, entry {state.history.last_number}",
@@ -89,6 +91,8 @@ def _stated(context: Context, given: WritePapers) -> tuple[JobState, Document]:
         prepared_by=context.who,
         prepared_at=state.history.last,
         adopted=in_force_here(context, state.rules),
+        permit_from=window[0],
+        permit_until=window[1],
     )
     return state, paper_of(given.kind, state.rules, state.job, assessment, header, context.clock())
 

@@ -13,10 +13,12 @@ from riskhelper.acts.job.papers import in_a_name, write_pdf
 from riskhelper.acts.permit import handing_over
 from riskhelper.acts.permit.permits import act, known_permit
 from riskhelper.acts.plan import plan_signed
+from riskhelper.acts.plan.job_day import job_day
 from riskhelper.acts.plan.live_plan import live_grounds
 from riskhelper.acts.register.people import rules_digest
 from riskhelper.acts.register.signing import Signing, moment, site
 from riskhelper.assessment.assess import assess
+from riskhelper.assessment.result import Assessment
 from riskhelper.paper.attachment import PDF_START, attached
 from riskhelper.permit import course
 from riskhelper.permit.document import Permit
@@ -28,7 +30,8 @@ from riskhelper.record.pack import Pack, copied, packed, unpacked
 from riskhelper.record.people import REGISTER_ACTS
 from riskhelper.record.site import HOLDING_ACTS, Site, site_of
 from riskhelper.ruleset.faults import nearest_name
-from riskhelper.statement.document import Attachment, Document
+from riskhelper.statement.day_line import day_picture
+from riskhelper.statement.document import Attachment, Block, Document
 from riskhelper.statement.permit_papers import PERMIT_PAPERS, NothingToDraw
 from riskhelper.statement.permit_sheet import CopyShown, PermitSheet, Signed
 from riskhelper.store.sqlite import SqliteStore
@@ -148,8 +151,18 @@ def _sheet(context: Context, found: Site, permit: Permit, copy: CopyShown, head:
         stops_to_come=tuple(stop.title for stop in assessment.later_stops),
         hold_points=_hold_points(state, permit, now),
         others=tuple(others),
+        day=_day(context, state, assessment, permit, now),
         live_work=authorisation(permit) if permit.live or live_grounds(state, now) is not None else (),
     )
+
+
+def _day(
+    context: Context, state: JobState, assessment: Assessment, permit: Permit, now: datetime
+) -> tuple[Block, ...]:
+    """The day with the window of the permit; none before the window is set, as the statement draws the rest."""
+    if permit.starts is None or permit.ends is None:
+        return ()
+    return day_picture(job_day(context, state, assessment, permit, context.store.entries(permit.job), now))
 
 
 def _older(context: Context, sheet: PermitSheet, revision: int) -> PermitSheet:
@@ -176,6 +189,7 @@ def _older(context: Context, sheet: PermitSheet, revision: int) -> PermitSheet:
         conditions=(),
         rulings=(),
         hold_points=(),
+        day=(),
         stops_to_come=(),
         live_work=authorisation(permit) if permit.live else (),
     )

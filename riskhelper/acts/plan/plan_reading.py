@@ -6,27 +6,24 @@ that matter with their age, what changed, and how it was answered.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
 from riskhelper.acts.context import Context
 from riskhelper.acts.job.jobs import JobState
-from riskhelper.acts.job.site_details import site_header
 from riskhelper.acts.plan.changes import ChangedAnswer, Changes, after_a_stop, changed_since
 from riskhelper.acts.plan.gate import permit_in, site_with
+from riskhelper.acts.plan.job_day import job_day
 from riskhelper.acts.plan.pace import Pace, pace
 from riskhelper.acts.plan.visits import keep_visit, last_visit
 from riskhelper.assessment.result import Assessment, QuantityShown
 from riskhelper.evidence import Job
-from riskhelper.permit import course
 from riskhelper.permit.document import Permit
-from riskhelper.record.entries import PERMIT, REQUEST_PLAN, Entry
-from riskhelper.record.site import told_in
+from riskhelper.record.entries import REQUEST_PLAN, Entry
 from riskhelper.ruleset.model import RuleSet
-from riskhelper.statement.day_line import Window, day_line, drawn, site_place
+from riskhelper.statement.day_line import drawn
 from riskhelper.statement.figures import figure
-from riskhelper.statement.selection import Selection
 
 MOST_NUMBERS = 4
 
@@ -118,6 +115,8 @@ def age(at: datetime | None, now: datetime) -> str:
     if at is None:
         return "of unknown age"
     minutes = max(int((now - at).total_seconds() // 60), 0)
+    if minutes < 1:
+        return "under 1 min"
     if minutes < 120:
         return f"{minutes} min"
     return f"{minutes // 60} h" if minutes < 2880 else f"{minutes // 1440} days"
@@ -125,24 +124,4 @@ def age(at: datetime | None, now: datetime) -> str:
 
 def day_lines(context: Context, read: PlanRead, width: int) -> list[str]:
     """The day of the job on one line, in characters."""
-    selection = Selection(read.state.rules, read.state.job, read.assessment, read.now)
-    permit = read.permit
-    window = Window(
-        starts=permit.starts if permit is not None else None,
-        ends=permit.ends if permit is not None else None,
-        passed=passed_at(read.entries),
-        place=site_place(site_header(context, read.state)),
-    )
-    points = tuple(point.id for point, _maybe in selection.hold_points)
-    return drawn(day_line(read.state.rules, read.state.job, points, window, read.now), width)
-
-
-def passed_at(entries: Iterable[Entry]) -> dict[str, datetime]:
-    """When each hold point of the latest revision of a permit was passed."""
-    found: dict[str, datetime] = {}
-    for entry in entries:
-        if entry.draft.act == PERMIT + course.CHANGE:
-            found.clear()
-        elif entry.draft.act == PERMIT + course.PASS:
-            found[told_in(entry).get("hold_point", "")] = entry.moment
-    return found
+    return drawn(job_day(context, read.state, read.assessment, read.permit, read.entries, read.now), width)

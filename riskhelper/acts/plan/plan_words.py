@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 
 from riskhelper.acts.job.findings import reason_words
@@ -11,9 +11,13 @@ from riskhelper.acts.plan.pace import pace_words
 from riskhelper.acts.plan.plan_reading import AgedNumber, PlanRead, age
 from riskhelper.assessment.changing import find_out_first
 from riskhelper.assessment.result import Assessment, HazardFinding, Reason, StopFinding
+from riskhelper.permit.document import State
 from riskhelper.ruleset.model import RuleSet
 from riskhelper.statement.figures import clause, sentence
 from riskhelper.terms import StopKind
+
+NEXT: Mapping[State, str] = {State.REQUESTED: ", to be evaluated", State.EVALUATED: ", to be approved"}
+"""What the plant's side does next with a plan, by the state of its permit."""
 
 
 def verdict_words(read: PlanRead) -> str:
@@ -54,12 +58,13 @@ def stops_in_order(found: Assessment) -> tuple[StopFinding, ...]:
 
 
 def stands_words(read: PlanRead) -> str:
-    """Where the permit stands, by whom, and on which road."""
+    """Where the permit stands, by whom, what is next on the plant's side, and on which road."""
     permit = read.permit
     if permit is None:
         return "No permit is requested yet: the worker's side draws it up."
     by = permit.signed.get("evaluate") or permit.signed.get("request", "")
-    return f"Permit {permit.words(read.now)}{f' by {by}' if by else ''}: {permit.road.value}."
+    following = NEXT.get(permit.at(read.now), "")
+    return f"Permit {permit.words(read.now)}{f' by {by}' if by else ''}{following}: {permit.road.value}."
 
 
 def hazard_words(hazard: HazardFinding) -> str:
@@ -78,7 +83,8 @@ def _deciding(reasons: Iterable[Reason]) -> str:
 def number_words(number: AgedNumber, now: datetime) -> str:
     """A figure with its age, and what of it is assumed."""
     assumed = ", counted at its worst" if number.quantity.assumed else ""
-    return f"{number.quantity.title}: {number.figure}{assumed}; from answers {age(number.oldest, now)} old."
+    known = f"answers {age(number.oldest, now)} old" if number.oldest is not None else "age of its answers not known"
+    return f"{number.quantity.title}: {number.figure}{assumed}; {known}."
 
 
 def after_stop_words(changed: ChangedAnswer) -> str:
@@ -132,5 +138,6 @@ def plain_lines(read: PlanRead) -> list[str]:
     lines += [f"{stop_mark(stop)}: {stop_words(read.state.rules, stop, why=True)}" for stop in stops_in_order(found)]
     lines += [f"Not known: {unknown_words(read)}"]
     lines += [f"Worst: {hazard_words(hazard)}" for hazard in found.worst]
+    lines.append(change_words(read))
     lines += [f"Number: {number_words(number, read.now)}" for number in read.numbers]
-    return [*lines, change_words(read), pace_words(read.pace)]
+    return [*lines, pace_words(read.pace)]

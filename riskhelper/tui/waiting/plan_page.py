@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
@@ -19,14 +20,14 @@ from riskhelper.ruleset.model import RuleSet
 from riskhelper.terms import Verdict
 from riskhelper.tui import wording
 from riskhelper.tui.frame import Page
-from riskhelper.tui.pages import ListPage, Sheet
+from riskhelper.tui.menus import DAY_ROW
+from riskhelper.tui.pages import Lines, ListPage, Sheet
 from riskhelper.tui.rows import Row, Rows, keyed
 from riskhelper.tui.words import Words
 
 if TYPE_CHECKING:
     from riskhelper.tui.waiting.desk import GateDesk
 
-_DAY_WIDTH = 110
 _ROOMY_FROM, _TALL_FROM = 40, 30
 _MOST_STOPS = ((_ROOMY_FROM, 12), (_TALL_FROM, 5), (0, 3))
 """How many stops stand on the page from a height on, so that the worst hazards stand below them in sight."""
@@ -46,7 +47,7 @@ class PlanPage(Page):
     KEYS = (
         ("F1", "keys", "help"),
         ("F2", "DECIDE", "decide"),
-        ("F4", "list", "back"),
+        ("Esc", "list", "back"),
         ("F5", "answers", "jump"),
         ("F10", "more", "more"),
     )
@@ -73,7 +74,7 @@ class PlanPage(Page):
         said = plan_words.verdict_words(read)
         words.say((self.session.notice, "italic"), (said, "bold"), (plan_words.stands_words(read), ""))
         rows = self.query_one(Rows)
-        rows.show(keyed(list(self._rows(read))), rows.cursor)
+        rows.show(keyed(list(self._rows(read))), max(rows.cursor, 0))
         rows.focus()
         asked, self.session.asked_again = self.session.asked_again, None
         if asked is not None:
@@ -96,14 +97,14 @@ class PlanPage(Page):
         for hazard in found.worst:
             lines = tuple(wording.lanes(rules, hazard)) if roomy else ()
             yield Row(f"hazard:{hazard.id}", plan_words.hazard_words(hazard), mark="Worst", lines=lines)
+        yield Row("changes", plan_words.change_words(read), mark="Changes")
         for number in read.numbers:
             yield Row(f"number:{number.quantity.id}", plan_words.number_words(number, read.now), mark="Number")
-        yield Row("changes", plan_words.change_words(read), mark="Changes")
         yield Row("pace", pace_words(read.pace), mark="Pace")
         if found.conditions:
             yield Row("conditions", wording.plural(len(found.conditions), "condition") + ", by hold point.")
         yield Row("envelope", "The envelope: given answers and expected ranges within which this holds.")
-        yield Row("day", "The day on one line: daylight, weather, permit window, hold points.")
+        yield Row("day", DAY_ROW)
         yield Row("statement", "Read the method statement.")
         yield Row("decide", "Decide: evaluate, give back, refuse, approve.")
 
@@ -134,7 +135,7 @@ class PlanPage(Page):
         else:
             self.app.push_screen(Sheet(*self._sheet(kind)))
 
-    def _sheet(self, kind: str) -> tuple[str, list[str]]:
+    def _sheet(self, kind: str) -> tuple[str, Lines]:
         read = self._read
         if kind == "changes":
             return "What changed", plan_words.change_lines(read)
@@ -144,8 +145,7 @@ class PlanPage(Page):
             envelope = plan_envelope(read.state, read.now)
             intro = ["An approval covers this and nothing beyond it. Anything outside of it is a new plan.", ""]
             return "The envelope", [*intro, *envelope.lines]
-        width = min(self.interface.size.width - 8, _DAY_WIDTH)
-        return "The day on one line", day_lines(self.interface.context, read, width)
+        return "The day on one line", partial(day_lines, self.interface.context, read)
 
     def _all_stops(self) -> None:
         stops = plan_words.stops_in_order(self._read.assessment)
@@ -177,7 +177,7 @@ class PlanPage(Page):
         else:
             source = f", from the {given.source}" if given.source else ""
             lines.append(f"Answer: {readable(entry, given)}")
-            lines.append(f"{wording.by(given.who).capitalize()}, {wording.day(given.at)}{source}")
+            lines.append(f"Given {wording.by(given.who)}, {wording.day(given.at)}{source}")
             lines += [f"Note: {given.note}"] if given.note else []
         self._about(question, "An answer", lines)
 
