@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from enum import Enum, IntEnum
 
+NOT_NAMED = "not named"
+"""Stands where nobody said who gave an answer."""
+
 
 class Verdict(IntEnum):
     """What the assessment found, mildest first. It never says that work is harmless."""

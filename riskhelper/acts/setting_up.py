@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING
 from riskhelper.acts.context import MOST_NAME, Context, checked_words
 from riskhelper.store.places import Config, Places, places, read_config
 from riskhelper.store.rule_files import rule_files, shipped_rules
+from riskhelper.terms import NOT_NAMED
 
 if TYPE_CHECKING:
     from riskhelper.ruleset.model import RuleSet
@@ -179,7 +180,7 @@ class Workplace:
             store=SqliteStore(self.store, rehearsal=self.rehearsal),
             rules=shelf,
             clock=self.now,
-            who=named or "not named",
+            who=named or NOT_NAMED,
             role=checked_words("Your role", role or self.config.role, MOST_NAME) or "work leader",
             logbook=self.logbook,
             local_codes=shelf.local_codes,

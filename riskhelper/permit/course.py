@@ -70,7 +70,7 @@ def _names(guards: str) -> tuple[str, ...]:
 
 
 COURSE: tuple[Row, ...] = (
-    _row(REQUEST, S.DRAFT, S.REQUESTED, REQUESTER, "measures_stated crew_out"),
+    _row(REQUEST, S.DRAFT, S.REQUESTED, REQUESTER, "measures_stated answers_named crew_out"),
     _row(RETURN, frozenset({S.REQUESTED, S.EVALUATED}), S.DRAFT, (EVALUATOR, ISSUER), "reason"),
     _row(REFUSE, frozenset({S.REQUESTED, S.EVALUATED}), S.REFUSED, (EVALUATOR, ISSUER), "reason"),
     _row(EVALUATE, S.REQUESTED, S.EVALUATED, EVALUATOR, "not_the_requester seen_on_site no_stop plan_unchanged"),

@@ -11,6 +11,7 @@ from riskhelper.permit.document import Permit, Returned, State
 from riskhelper.permit.guards import Asked
 from riskhelper.permit.handover import Handover
 from riskhelper.permit.named_roles import still_to_sign
+from riskhelper.permit.people_guards import NO_NAME
 from riskhelper.permit.rechecks import read
 from riskhelper.permit.reports import Report
 from riskhelper.permit.rulings import Ruled
@@ -151,7 +152,8 @@ def _particular(permit: Permit, asked: Asked) -> Permit:
             note = Returned(name, asked.told("reason"), asked.told("question"))
             return replace(permit, signed={}, returned=note)
         case course.REQUEST:
-            return replace(permit, returned=None)
+            authors = {*asked.told("prepared_by").split("\n"), asked.told("unnamed_by")} - NO_NAME
+            return replace(permit, returned=None, prepared_by=permit.prepared_by | authors)
         case course.HAND_BACK:
             ended = _test_ended(permit, now, asked.told("unit_proved"))
             return replace(ended, complete=asked.told("complete") == "yes")

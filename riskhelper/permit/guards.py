@@ -77,11 +77,11 @@ class Around:
 
     `conditions` gives each condition of the plan in words, by its mark; `open_at`, for each hold point of the job,
     the checks still open there; `released_by` who releases it, as the rule set words it; `answered_by` who answered
-    its checks; `decisions` who rules on each decision stop that stands; `rechecks` what must be repeated while the
-    work goes on; `lapsed` whose signature no longer counts; `handover` each line read at a handover, by its mark;
-    `live_grounds`, where the plan works on exposed live parts, the grounds the local code lists for it; `live_shown`
-    is what the plan says of that work and `live_gaps` why it says no more, each by its name there; `pairs` which
-    kinds of work may meet, by the rule set at hand.
+    its checks; `authors` who gave the answers of the plan; `decisions` who rules on each decision stop that stands;
+    `rechecks` what must be repeated while the work goes on; `lapsed` whose signature no longer counts; `handover`
+    each line read at a handover, by its mark; `live_grounds`, where the plan works on exposed live parts, the grounds
+    the local code lists for it; `live_shown` is what the plan says of that work and `live_gaps` why it says no more,
+    each by its name there; `pairs` which kinds of work may meet, by the rule set at hand.
     """
 
     points: Mapping[str, Point] = field(default_factory=dict)
@@ -98,6 +98,7 @@ class Around:
     rechecks: Mapping[str, Recheck] = field(default_factory=dict)
     handover: Mapping[str, str] = field(default_factory=dict)
     answered_by: Mapping[str, frozenset[str]] = field(default_factory=dict)
+    authors: frozenset[str] = frozenset()
     lapsed: tuple[str, ...] = ()
     pairs: Pairs | None = None
     adopted: bool = False

@@ -6,12 +6,22 @@ from riskhelper.permit.document import Permit
 from riskhelper.permit.guards import Around, Asked, guard
 from riskhelper.permit.handover import ABSENCE_DUTIES
 from riskhelper.permit.roster import BRIEFING_SUBJECTS
+from riskhelper.terms import NOT_NAMED
+
+NO_NAME = frozenset({"", NOT_NAMED})
 
 
 @guard("sign off everybody who is still on")
 def crew_out(permit: Permit, _asked: Asked, _around: Around) -> str:
     """Nobody is signed on."""
     return f"still signed on: {', '.join(permit.roster.signed_on)}" if permit.roster.signed_on else ""
+
+
+@guard("write who gave them; without a name nobody can tell whether the approver did")
+def answers_named(_permit: Permit, asked: Asked, around: Around) -> str:
+    """Every answer of the plan has somebody who gave it."""
+    nameless = not around.authors.isdisjoint(NO_NAME)
+    return "some answers of the plan have no name" if nameless and not asked.told("unnamed_by") else ""
 
 
 @guard("anybody but the requester")

@@ -90,6 +90,7 @@ _BY_GUARD: Mapping[str, tuple[Wanted, ...]] = {
             live_work=True,
         ),
     ),
+    "answers_named": (Wanted("unnamed_by", "who gave the answers that have no name", needed=False),),
     "identified_two_ways": (
         Wanted("identified_two_ways", "two ways in which each point was found, a comma between"),
     ),

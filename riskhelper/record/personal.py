@@ -61,6 +61,8 @@ REMARKS = (
     "observer",
     "named_observer",
     "copy_for",
+    "prepared_by",
+    "unnamed_by",
 )
 """Words written with an act of a permit or a point which no replay reads."""
 

@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
-from riskhelper.terms import PLACE_WORDS, PLACES, Verdict
+from riskhelper.terms import NOT_NAMED, PLACE_WORDS, PLACES, Verdict
 
 if TYPE_CHECKING:  # what this says is needed before the rules are read
     from riskhelper.acts.job.jobs import JobState
@@ -97,7 +97,7 @@ def by(who: str) -> str:
     >>> by("Ada"), by("not named")
     ('by Ada', 'by a person not named')
     """
-    return f"by {'a person not named' if who in ('', 'not named') else who}"
+    return f"by {'a person not named' if who in ('', NOT_NAMED) else who}"
 
 
 def walk(here: str, say: Callable[[str], str]) -> str:

@@ -335,3 +335,26 @@ def test_nobody_joins_the_crew_unbriefed_and_a_change_asks_for_a_new_briefing() 
     changed.done("1", course.SIGN_ON, "worker")
     changed.permits["1"] = replace(changed.permits["1"], changed_at=changed.now + timedelta(minutes=1))
     assert "briefed_after_change" in guards(changed, course.START, person("acceptor"), "acceptor")
+
+
+def test_whoever_answered_a_question_of_the_plan_cannot_approve_it() -> None:
+    """APP-05: also who answered after the permit was drawn up, and before it was asked for again."""
+    issuer = person("issuer")
+    made = world(course.REQUEST)
+    assert guards(made, course.RETURN, issuer, "issuer") == []
+    late = world()
+    late.tried("1", course.REQUEST, person("requester"), "requester", {**FULL, "prepared_by": f"Ada\n{issuer.name}"})
+    late.tried("1", course.EVALUATE, person("evaluator"), "evaluator")
+    assert guards(late, course.APPROVE, issuer, "issuer") == ["prepared_by_another"]
+
+
+def test_an_answer_without_a_name_has_somebody_who_gave_it_before_the_permit_is_asked_for() -> None:
+    """APP-05, REC-04 (attributable): without a name nobody can tell whether the approver gave it."""
+    made = world()
+    made.around = replace(made.around, authors=frozenset({"Ada", "not named"}))
+    assert guards(made, course.REQUEST, person("requester"), "requester") == ["answers_named"]
+    named = {"unnamed_by": person("issuer").name}
+    assert guards(made, course.REQUEST, person("requester"), "requester", **named) == []
+    made.tried("1", course.REQUEST, person("requester"), "requester", {**FULL, **named})
+    made.tried("1", course.EVALUATE, person("evaluator"), "evaluator")
+    assert guards(made, course.APPROVE, person("issuer"), "issuer") == ["prepared_by_another"]

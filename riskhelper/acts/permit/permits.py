@@ -21,13 +21,14 @@ from riskhelper.permit.clashes import safeguard_lines, safeguards_beside
 from riskhelper.permit.document import Permit, Road
 from riskhelper.permit.guards import Around, Asked
 from riskhelper.permit.neighbour_guards import in_window_asked
-from riskhelper.permit.persons import EVALUATOR, ISSUER, REQUESTER, WORKER, Person
+from riskhelper.permit.people_guards import NO_NAME
+from riskhelper.permit.persons import REQUESTER, WORKER, Person
 from riskhelper.permit.rechecks import written
 from riskhelper.permit.refusal import possible_words, refusal
 from riskhelper.permit.side_by_side import as_met, written_meets, written_safeguards
 from riskhelper.permit.wanted import Wanted, wanted
 from riskhelper.record.canonical import Content
-from riskhelper.record.entries import PERMIT
+from riskhelper.record.entries import PERMIT, log_name
 from riskhelper.record.holding import things_of_permit
 from riskhelper.record.site import Site, permit_content
 from riskhelper.ruleset.faults import nearest_name
@@ -38,7 +39,6 @@ LOOKS_AT_HOLD_POINTS = frozenset(
 )
 LEAVING = frozenset({course.SIGN_OFF, course.SIGN_OFF_ABSENT})
 
-RESTS_ON = {course.EVALUATE: EVALUATOR, course.APPROVE: ISSUER, course.ISSUE: ISSUER}
 BESIDE_LIVE_PARTS = frozenset({course.APPROVE, course.ISSUE, course.BRIEF, course.START, course.RESUME})
 """Acts that ask for what is written of parts left live, where the plan leaves some."""
 WATCHED = frozenset({course.START, course.ALLOW_RESUMING, course.RESUME, course.PASS})
@@ -88,13 +88,13 @@ def drawn_up(context: Context, found: Site, given: DraftPermit, person: Person, 
     if not all(words.values()) or given.voltage_v < 0:
         raise context.refused("permit", "incomplete", "A permit names plant, apparatus, zone and highest voltage")
     return Permit(
-        number=f"{given.job}/{1 + sum(1 for permit in found.permits.values() if permit.job == given.job)}",
+        number=_number(context, found, given.job),
         job=given.job,
         road=roads[given.road],
         voltage_v=given.voltage_v,
         energies=frozenset(given.energies),
         points=tuple(dict.fromkeys(given.points)),
-        prepared_by=frozenset({person.name} | {a.who for a in state.job.answers.values() if a.who}),
+        prepared_by=frozenset({person.name} | plan_signed.authors(state)) - NO_NAME,
         plant=words["plant"],
         apparatus=words["apparatus"],
         zone=words["zone"],
@@ -134,15 +134,19 @@ def asked_for(
 
 
 def act_content(context: Context, permit: Permit, asked: Asked) -> dict[str, Content]:
-    """What an act is written and signed over: the permit, the plan by its digest, what was typed; with an approval
-    the envelope in which the plan holds, in words; and the translation it was read in, if it was."""
+    """What an act is written and signed over: the permit as it was drawn up, the plan and the rule set by their
+    digests, what was typed; with an approval the envelope in which the plan holds, in words; and the translation it was
+    read in, if it was."""
     state = resume_job(context, permit.job)
     content: dict[str, Content] = {
         "permit": permit.number,
         "revision": permit.revision,
         "plan": plan_signed.plan_digest(state),
+        "rules": rules_digest(state.rules),
         "details": {**asked.details},
     }
+    if drawn_up := site(context).drawn_up.get(permit.number):
+        content["drawn_up"] = drawn_up
     if asked.act == course.APPROVE:
         content["envelope"] = [*plan_envelope(state, asked.now).lines]
     if state.rules.translation is not None:
@@ -202,7 +206,7 @@ def wanted_on(context: Context, found: Site, permit: Permit, name: str) -> tuple
     fields = (
         replace(field, choices=choices[field.key]()) if field.key in choices else field
         for field in wanted(_known_act(context, name), permit)
-        if grounds is not None or not field.live_work
+        if (grounds is not None or not field.live_work) and (field.key != "unnamed_by" or _nameless(state))
     )
     return tuple(f for f in fields if f.key != "acknowledged" or f.choices or not may_be_empty)
 
@@ -217,20 +221,23 @@ def _lines_to_acknowledge(
     return {**plan_signed.conditions_of(state, now), **beside} if name == course.APPROVE else beside
 
 
-def _lapsed(found: Site, permit: Permit, now: datetime) -> tuple[str, ...]:
-    """Who evaluated, approved or issued and has since lost key or authority; in a rehearsal nobody has either."""
-    lapsed = []
-    for part, role in RESTS_ON.items():
-        name = permit.signed.get(part, "")
-        if name and found.register.key:
-            lack = found.register.people[name].lack(role, permit.plant, permit.voltage_v, now, permit.road.value)
-            lapsed.append(lack or ("" if found.register.key_of(name) else f"the key of {name} was taken out of use"))
-    return tuple(filter(None, lapsed))
+def _number(context: Context, found: Site, job: str) -> str:
+    """The next number of a job. Away from the store that opened the job it names the store that gives it, so that two
+    stores never give one number."""
+    own = f"{job}/{1 + sum(1 for permit in found.permits.values() if permit.job == job)}"
+    log = context.store.log
+    return own if context.store.entries(job)[0].log == log else f"{own}-{log_name(log)}"
+
+
+def _nameless(state: JobState) -> bool:
+    return not plan_signed.authors(state).isdisjoint(NO_NAME)
 
 
 def _from_rules(permit: Permit, asked: Asked, around: Around) -> dict[str, str]:
     """What the program writes with an act from the rule set and the answers, so that a replay needs neither."""
     found = {}
+    if asked.act == course.REQUEST:
+        found["prepared_by"] = "\n".join(sorted(around.authors - NO_NAME))
     if asked.act in WATCHED:
         found["rechecks"] = written(around.rechecks)
     if asked.act == course.APPROVE:
@@ -305,9 +312,10 @@ def around_of(context: Context, found: Site, permit: Permit, names: Collection[s
         if course.RULE in names
         else {},
         handover=handing_over.lines_of(found, state, permit, now, held) if course.TAKE_OVER in names else {},
-        lapsed=_lapsed(found, permit, now),
+        lapsed=found.lapsed(permit, now),
         pairs=plan_signed.pairs_of(state.rules),
         answered_by=plan_signed.answered_by(state) if course.PASS in names else {},
+        authors=plan_signed.authors(state) if course.REQUEST in names else frozenset(),
         conditions=plan_signed.conditions_of(state, now) if course.APPROVE in names else {},
         open_at=plan_signed.open_at(held),
         live_grounds=live.grounds if live is not None else None,

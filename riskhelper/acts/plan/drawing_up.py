@@ -7,11 +7,12 @@ from collections.abc import Mapping
 from riskhelper.acts.context import Context
 from riskhelper.acts.job.jobs import resume_job
 from riskhelper.acts.permit.permits import DraftPermit
-from riskhelper.acts.plan import gate
+from riskhelper.acts.plan import gate, plan_signed
 from riskhelper.acts.register.signing import site
 from riskhelper.assessment.assess import assess
 from riskhelper.evidence import Job
 from riskhelper.permit.document import Road
+from riskhelper.permit.people_guards import NO_NAME
 from riskhelper.permit.wanted import FieldKind, Wanted
 from riskhelper.terms import APPROVAL, WORK_KINDS, Truth
 
@@ -31,7 +32,7 @@ ROADS = {
     Road.ACCESS.value: "Limitation of access: beside plant in service, inside a boundary.",
     Road.WORK.value: "Permit-to-work: on plant that is shut off, proved and earthed.",
 }
-MEASURES = "measures_stated"
+MEASURES, UNNAMED = "measures_stated", "unnamed_by"
 _LINES = (
     Wanted("road", "which of the two roads", kind=FieldKind.ONE_OF, choices=ROADS),
     Wanted("permit_plant", "the number of the plant, as on its plate"),
@@ -47,12 +48,16 @@ _LINES = (
     ),
 )
 _MEASURES = Wanted(MEASURES, "the measures the crew takes")
+_UNNAMED = Wanted(UNNAMED, "who gave the answers that have no name")
 
 
 def lines_to_confirm(context: Context, number: str) -> tuple[Wanted, ...]:
-    """The lines of the permit to be confirmed; of one that was given back, the measures alone."""
+    """The lines of the permit to be confirmed; of one that was given back, the measures alone. Where an answer has no
+    name, who gave it as well: whoever had a part in the plan cannot approve it."""
     permit = gate.permit_of(context, number)
-    return (_MEASURES,) if permit is not None and not permit.closed else (*_LINES, _MEASURES)
+    nameless = not plan_signed.authors(resume_job(context, number)).isdisjoint(NO_NAME)
+    asked = (_UNNAMED, _MEASURES) if nameless else (_MEASURES,)
+    return asked if permit is not None and not permit.closed else (*_LINES, *asked)
 
 
 def already_there(context: Context, number: str) -> dict[str, str]:
@@ -65,6 +70,7 @@ def already_there(context: Context, number: str) -> dict[str, str]:
         "zone": found.zone,
         "highest_v": str(found.voltage_v) if found.voltage_v else "",
         "energies": " ".join(found.energies),
+        UNNAMED: "",
         MEASURES: measures(context, number),
     }
 
@@ -81,7 +87,7 @@ def ask_for_permit(by: gate.By, number: str, told: Mapping[str, str]) -> str:
         energies=tuple(told["energies"].split()),
         points=proposed(by.context, number).points,
     )
-    permit = gate.draw_up_and_request(by, given, told[MEASURES])
+    permit = gate.draw_up_and_request(by, given, told[MEASURES], told[UNNAMED])
     return f"Permit {permit.number} is asked for. Nobody has approved it yet; do not start."
 
 

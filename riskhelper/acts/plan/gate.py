@@ -76,12 +76,12 @@ def fields(context: Context, permit: Permit, name: str) -> tuple[Wanted, ...]:
     return tuple(sorted(found, key=lambda field: field.key != ACKNOWLEDGED))
 
 
-def draw_up_and_request(by: By, given: DraftPermit, measures: str) -> Permit:
+def draw_up_and_request(by: By, given: DraftPermit, measures: str, unnamed_by: str = "") -> Permit:
     """Draws the permit up, unless the job has one that was given back, and asks for it."""
     permit = permit_of(by.context, given.job)
     if permit is None or permit.closed:
         permit = permits.draft(by, given) if isinstance(by, Signing) else rehearsing.draft(by, given)
-    return act(by, permit, course.REQUEST, {"measures_stated": measures})
+    return act(by, permit, course.REQUEST, {"measures_stated": measures, "unnamed_by": unnamed_by})
 
 
 def act(by: By, permit: Permit, name: str, details: Mapping[str, str]) -> Permit:

@@ -25,7 +25,7 @@ from riskhelper.record.moments import utc_text
 from riskhelper.record.replay import replayed
 from riskhelper.ruleset.clashing import kinds_in
 from riskhelper.ruleset.model import RuleSet
-from riskhelper.terms import APPROVAL, StopKind, Truth
+from riskhelper.terms import APPROVAL, NOT_NAMED, StopKind, Truth
 
 
 def plan_digest(state: JobState) -> str:
@@ -84,6 +84,11 @@ def answered_by(state: JobState) -> dict[str, frozenset[str]]:
         if entry is not None and entry.asked_at in found and answer.who:
             found[entry.asked_at].add(answer.who)
     return {name: frozenset(who) for name, who in found.items()}
+
+
+def authors(state: JobState) -> frozenset[str]:
+    """Who gave the answers of the plan; an answer without a name counts as one by somebody not named."""
+    return frozenset(answer.who or NOT_NAMED for answer in state.job.answers.values())
 
 
 def decisions(state: JobState, permit: Permit, now: datetime, held: Mapping[str, Passing]) -> dict[str, StopFinding]:
