@@ -67,7 +67,7 @@ def isolation(place: Workplace, given: Namespace) -> ExitCode:
         for line in points.register(context):
             point = line.point
             locks = f", locks of {', '.join(point.personal_locks)}" if point.personal_locks else ""
-            earths = f", earths {', '.join(point.earths)}" if point.earths else ""
+            earths = f", earths {', '.join(each.words for each in point.earths)}" if point.earths else ""
             needed = f", needed by {', '.join(line.needed_by)}" if line.needed_by else ""
             described = f"{point.plant}, {point.device.replace('_', ' ')} {point.position}"
             print(printable(f"{point.id} ({described}): {point.state.value}{locks}{earths}{needed}"))

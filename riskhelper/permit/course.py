@@ -131,7 +131,7 @@ COURSE: tuple[Row, ...] = (
         ON_SITE - {S.UNDER_TEST},
         None,
         (WORKER, ACCEPTOR),
-        "briefed_before not_signed_on not_the_issuer told_of_removal",
+        "briefed_before not_signed_on not_the_issuer told_of_removal lock_of_their_own",
     ),
     _row(SIGN_OFF, PEOPLE_MAY_BE_ON, None, ANYONE, "signed_on"),
     _row(SIGN_OFF_ABSENT, PEOPLE_MAY_BE_ON, None, (ACCEPTOR, ISSUER), "names_a_member absence_duties not_oneself"),

@@ -97,6 +97,7 @@ class Permit:
     signed: Mapping[str, str] = field(default_factory=dict)
     prepared_by: frozenset[str] = frozenset()
     acceptor: str = ""
+    coordinator: str = ""
     roster: Roster = field(default_factory=Roster)
     handover: Handover | None = None
     passed: tuple[str, ...] = ()

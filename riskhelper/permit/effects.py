@@ -14,6 +14,7 @@ from riskhelper.permit.named_roles import still_to_sign
 from riskhelper.permit.people_guards import NO_NAME
 from riskhelper.permit.rechecks import read
 from riskhelper.permit.reports import Report
+from riskhelper.permit.roster import Roster
 from riskhelper.permit.rulings import Ruled
 from riskhelper.permit.sanction import Sanction
 from riskhelper.permit.side_by_side import Agreed, read_meets, with_agreed
@@ -97,16 +98,17 @@ def _particular(permit: Permit, asked: Asked) -> Permit:
             return replace(permit, copies=(*permit.copies, drawn))
         case course.ISOLATE:
             return replace(permit, points_touched=True)
+        case course.ISSUE:
+            return replace(permit, coordinator=asked.told("coordinator"))
         case course.ACCEPT:
             return replace(permit, acceptor=name, safeguards=_agreed(permit, asked))
         case course.AGREE:
-            told = permit.changed_at if roster.briefed_at is None else now  # a crew on site is briefed again
-            return replace(permit, safeguards=_agreed(permit, asked), changed_at=told)
+            return replace(_briefed_anew(permit, now), safeguards=_agreed(permit, asked))
         case course.BRIEF:
             live = live_work.briefed(permit.live, asked.told("live_briefed"))
             return replace(permit, live=live, roster=roster.with_briefing(asked.told("subjects").split(), now))
         case course.SIGN_ON:
-            return replace(permit, roster=roster.with_member(name, now))
+            return replace(permit, roster=_with_signed_on(permit, asked))
         case course.SIGN_OFF:
             return replace(permit, roster=roster.without(name, now, name))
         case course.SIGN_OFF_ABSENT:
@@ -183,6 +185,16 @@ def _new_revision(permit: Permit, now: datetime) -> Permit:
         resuming_allowed_by="",
         live={},
     )
+
+
+def _with_signed_on(permit: Permit, asked: Asked) -> Roster:
+    lock, works_at = asked.told("own_lock"), asked.told("works_at")
+    return permit.roster.with_member(asked.person.name, asked.now, lock=lock, works_at=works_at)
+
+
+def _briefed_anew(permit: Permit, now: datetime) -> Permit:
+    """A crew that was briefed before something changed is briefed again."""
+    return replace(permit, changed_at=now) if permit.roster.briefed_at is not None else permit
 
 
 def _agreed(permit: Permit, asked: Asked) -> tuple[Agreed, ...]:

@@ -66,16 +66,16 @@ def _point(point: Point, road: Road) -> Iterator[str]:
         shown = "proved" if road is Road.ACCESS else "proved dead" if point.electrical else "proved empty"
         yield f"Point {point.id} {shown} by {point.proof.by} at {point.proof.at:%Y-%m-%d %H:%M}, {point.proof.tester}"
     yield f"Point {point.id}, locks of people: {', '.join(point.personal_locks) or 'none'}"
-    yield f"Point {point.id}, earths: {', '.join(point.earths) or 'none'}"
+    yield f"Point {point.id}, earths: {', '.join(each.words for each in point.earths) or 'none'}"
     for owner in sorted(point.to_tell):
         yield f"Point {point.id}: the lock of {owner} was taken off in their absence; {owner} must be told first"
 
 
 def _crew(permit: Permit) -> Iterator[str]:
-    on = [member for member in permit.roster.members if member.off is None]
-    for member in on:
-        yield f"Signed on: {member.name}, since {member.on:%H:%M}"
-    if not on:
+    for member in permit.roster.on:
+        lock = f", lock {member.lock}" if member.lock else ""
+        yield f"Signed on: {member.name}, since {member.on:%H:%M}, at {member.works_at or permit.apparatus}{lock}"
+    if not permit.roster.on:
         yield "Nobody is signed on"
 
 

@@ -11,6 +11,7 @@ from riskhelper.permit.guards import Asked
 from riskhelper.permit.handover import ABSENCE_DUTIES
 from riskhelper.permit.persons import ACCEPTOR, ISOLATOR, ISSUER, WORKER
 from riskhelper.permit.points import (
+    ELECTRICAL,
     Point,
     PointState,
     Proof,
@@ -23,10 +24,13 @@ from riskhelper.permit.points import (
     secured,
 )
 from riskhelper.permit.refusal import Lack
+from riskhelper.permit.switching import SIDES, Earth, carried_by, left_without, message_lack, message_of, opened
 
 PLAN, SECURE, EARTH, PROVE, UNEARTH, RELEASE = "plan", "secure", "earth", "prove", "take earth off", "release"
-RECHECK = "check again"
+RECHECK, OPEN_EARTHED = "check again", "open earthed device"
 LOCK, UNLOCK, ALLOW_UNLOCK, UNLOCK_ABSENT = "lock", "unlock", "allow unlocking", "unlock for absent"
+SWITCHING = frozenset({SECURE, EARTH, UNEARTH, OPEN_EARTHED, RELEASE})
+"""Acts that carry out a switching order."""
 S = PointState
 EARTH_STAYS = frozenset({State.ISOLATED, State.ISSUED, State.ACCEPTED, State.IN_FORCE, State.SUSPENDED})
 
@@ -47,6 +51,7 @@ POINT_COURSE: tuple[PointRow, ...] = (
     PointRow(RECHECK, frozenset({S.PROVED}), (ISOLATOR, ACCEPTOR, WORKER)),
     PointRow(EARTH, frozenset({S.PROVED}), (ISOLATOR,)),
     PointRow(UNEARTH, frozenset({S.SECURED, S.PROVED}), (ISOLATOR,)),
+    PointRow(OPEN_EARTHED, frozenset({S.SECURED, S.PROVED}), (ISOLATOR,)),
     PointRow(LOCK, frozenset({S.SECURED, S.PROVED}), (WORKER, ACCEPTOR, ISOLATOR)),
     PointRow(UNLOCK, frozenset(S), (WORKER, ACCEPTOR, ISOLATOR)),
     PointRow(ALLOW_UNLOCK, frozenset(S), (ISSUER,)),
@@ -68,6 +73,8 @@ def point_lacks(points: Mapping[str, Point], name: str, asked: Asked, permits: I
         return found
     point = points.get(name) or _new(name, asked)
     guard, words, by = _own_lack(points, point, asked, permits)
+    if not words and asked.act in SWITCHING:
+        guard, words, by = "message_repeated", message_lack(asked.details), "send the order, hear it back, confirm it"
     return [Lack(guard, words, by)] if words else []
 
 
@@ -101,8 +108,13 @@ def _own_lack(
         case "plan":
             if lack := device_lack(asked.told("device")):
                 return "control_device", lack, "a device that parts the circuit, locked"
-            missing = [key for key in ("plant", "position") if not asked.told(key)]
-            return "described", f"{' and '.join(missing)} not written" if missing else "", "write them"
+            needed = ("plant", "position", *(("side",) if asked.told("device") in ELECTRICAL else ()))
+            missing = [key for key in needed if not asked.told(key)]
+            if missing:
+                return "described", f"{' and '.join(missing)} not written", "write them"
+            side = asked.told("side")
+            lack = f"`{side}` is no side; known are {', '.join(SIDES)}" if side and side not in SIDES else ""
+            return "described", lack, "the side of the work it holds off"
         case "secure":
             missing = [key for key in ("lock", "tag", "key") if not asked.told(key)]
             if missing:
@@ -122,13 +134,19 @@ def _own_lack(
         case "check again":
             return "checked", "" if asked.told("seen") else "what was seen or read is not written", "write it"
         case "earth":
-            return "earth_named", "" if asked.told("earth") else "the earth has no number", "write its number"
+            on = any(each.number == asked.told("earth") for each in point.earths)
+            if on or not asked.told("earth"):
+                return "earth_named", "it is on already" if on else "the earth has no number", "write its number"
+            return "", "", ""
         case "take earth off":
-            relying = [p.number for p in permits if point.id in p.points and _relies_on_earth(p)]
-            if relying:
-                return "earth_needed", f"permit {', '.join(relying)} relies on it", "test or hand-back of that permit"
-            on = asked.told("earth") in point.earths
-            return "earth_on", "" if on else f"earth `{asked.told('earth')}` is not on it", "an earth that is on it"
+            if not any(each.number == asked.told("earth") for each in point.earths):
+                return "earth_on", f"earth `{asked.told('earth')}` is not on it", "an earth that is on it"
+            return _earth_lack(point, left_without(point.earths, number=asked.told("earth")), permits)
+        case "open earthed device":
+            through = asked.told("opened_device")
+            if through not in carried_by(point.earths):
+                return "earth_on", f"no earth reaches the work through `{through}`", "a device that carries an earth"
+            return _earth_lack(point, left_without(point.earths, through=through), permits)
         case "lock":
             if name in point.to_tell and not asked.told("told_of_removal"):
                 words = f"the lock of {name} was taken off it in their absence"
@@ -149,9 +167,7 @@ def _own_lack(
             return _absent_lack(point, asked, permits)
         case "release":
             numbers = needed_by(point.id, permits, asked.now)
-            guard, words = release_lack(
-                point, numbers, asked.told("affected_notified"), asked.told("basis"), asked.told("repeated_by")
-            )
+            guard, words = release_lack(point, numbers, _group_locks(point, permits), asked.details)
             return guard, words, "reinstate in reverse: permits cancelled, earths off, locks off, people told"
     raise KeyError(asked.act)
 
@@ -161,6 +177,26 @@ def _is_on(permit: Permit, name: str) -> bool:
     holds = permit.acceptor == name and permit.state not in (State.HANDED_BACK, State.CANCELLED)
     takes_over = permit.handover is not None and permit.handover.incoming == name
     return holds or takes_over or name in permit.roster.signed_on
+
+
+def _group_locks(point: Point, permits: Iterable[Permit]) -> tuple[str, ...]:
+    """Locks of people still signed on under any permit of the point, whatever became of it."""
+    return tuple(
+        f"{member.lock or 'a lock'} of {member.name}, permit {permit.number}"
+        for permit in permits
+        if point.id in permit.points
+        for member in permit.roster.on
+    )
+
+
+def _earth_lack(point: Point, left: Iterable[Earth], permits: Iterable[Permit]) -> tuple[str, str, str]:
+    """While a permit relies on the earth of this side, its replacement is on before it comes off."""
+    relying = [p.number for p in permits if point.id in p.points and _relies_on_earth(p)]
+    if not relying or any(left):
+        return "", "", ""
+    side = f" on the {SIDES[point.side]}" if point.side in SIDES else ""
+    words = f"permit {', '.join(relying)} relies on it, and nothing else earths point {point.id}{side}"
+    return "earth_needed", words, "the replacement earth first; or test or hand-back of that permit"
 
 
 def _relies_on_earth(permit: Permit) -> bool:
@@ -207,13 +243,21 @@ def proof_told(point: Point, asked: Asked) -> Proof:
 
 
 def point_after(points: Mapping[str, Point], name: str, asked: Asked) -> Point:
-    """The point after an act on it."""
+    """The point after an act on it, with the order by which it was switched."""
+    after = _after(points, name, asked)
+    if asked.act not in SWITCHING:
+        return after
+    return replace(after, messages=(*after.messages, message_of(asked.act, asked.details, asked.now)))
+
+
+def _after(points: Mapping[str, Point], name: str, asked: Asked) -> Point:
     if asked.act == PLAN:
         return Point(
             id=name,
             plant=asked.told("plant"),
             device=asked.told("device"),
             position=asked.told("position"),
+            side=asked.told("side"),
             voltage_v=int(asked.told("voltage_v") or 0),
             current="DC" if asked.told("current") == "DC" else "AC",
             at=asked.now,
@@ -229,9 +273,11 @@ def point_after(points: Mapping[str, Point], name: str, asked: Asked) -> Point:
         case "check again":
             return replace(point, rechecked_at=asked.now)
         case "earth":
-            return replace(point, earths=(*point.earths, asked.told("earth")))
+            return replace(point, earths=(*point.earths, Earth(asked.told("earth"), asked.told("earth_through"))))
         case "take earth off":
-            return replace(point, earths=tuple(e for e in point.earths if e != asked.told("earth")))
+            return replace(point, earths=tuple(e for e in point.earths if e.number != asked.told("earth")))
+        case "open earthed device":
+            return replace(point, earths=opened(point.earths, asked.told("opened_device")))
         case "lock":
             told = point.to_tell - {who}
             return replace(point, personal_locks=(*point.personal_locks, who), to_tell=told)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from riskhelper.permit.document import Permit
 from riskhelper.permit.guards import Around, Asked, guard
 from riskhelper.permit.points import Point, PointState
+from riskhelper.permit.switching import SIDES, left_without
 
 
 def _points(permit: Permit, around: Around) -> list[Point]:
@@ -43,10 +44,14 @@ def tested_dead(permit: Permit, _asked: Asked, around: Around) -> str:
     return f"not proved, or not proved again: {', '.join(missing)}" if missing else ""
 
 
-@guard("the isolator earths and short-circuits each high-voltage point")
+@guard("the isolator earths and short-circuits every side of the work that high voltage or a winding can feed")
 def earthed(permit: Permit, _asked: Asked, around: Around) -> str:
-    """Every high-voltage point carries an earth."""
-    missing = [point.id for point in _points(permit, around) if point.needs_earth and not point.earths]
+    """Every side of the work point that takes an earth has one that reaches it."""
+    missing = [
+        f"{point.id} ({SIDES[point.side]})" if point.side in SIDES else point.id
+        for point in _points(permit, around)
+        if point.needs_earth and not left_without(point.earths)
+    ]
     return f"no earth on {', '.join(missing)}" if missing else ""
 
 
@@ -74,6 +79,16 @@ def witnessed_by_another(permit: Permit, asked: Asked, _around: Around) -> str:
     if not witness:
         return "nobody witnessed the proving"
     return "isolator and witness are one person" if witness == asked.person.name else ""
+
+
+@guard("your own lock on every electrical point; or on the group lock, its number in own_lock=...")
+def lock_of_their_own(permit: Permit, asked: Asked, around: Around) -> str:
+    """Whoever joins the crew has a lock of their own on, or on the lock that holds the keys of the points."""
+    number = asked.told("own_lock")
+    taken = [m.name for p in (permit, *around.others) for m in p.roster.on if number and m.lock == number]
+    if taken:
+        return f"lock {number} is the lock of {', '.join(taken)}; no lock is lent"
+    return "" if number else own_lock_on(permit, asked, around)
 
 
 @guard("put your own lock on every electrical point")

@@ -13,6 +13,8 @@ from datetime import datetime
 from enum import Enum
 from typing import Literal
 
+from riskhelper.permit.switching import WINDINGS, Earth, Message, left_without, message_lack
+
 NOT_POINTS: Mapping[str, str] = {
     "push_button": "a push button",
     "selector_switch": "a selector switch",
@@ -66,8 +68,10 @@ class Proof:
 
 @dataclass(frozen=True, slots=True)
 class Point:
-    """A point of isolation as it stands. `recheck_min` is not 0 where stored energy can build up again;
-    `to_tell` are people whose lock was taken off in their absence and who were not told yet."""
+    """A point of isolation as it stands. `recheck_min` is not 0 where stored energy can build up again; `side` is the
+    side of the work it holds off, empty where an older entry named none; `messages` are the orders by which it was
+    switched since it was planned; `to_tell` are people whose lock was taken off in their absence and who were not
+    told yet."""
 
     id: str
     plant: str
@@ -79,7 +83,9 @@ class Point:
     lock: str = ""
     tag: str = ""
     key: str = ""
-    earths: tuple[str, ...] = ()
+    side: str = ""
+    earths: tuple[Earth, ...] = ()
+    messages: tuple[Message, ...] = ()
     personal_locks: tuple[str, ...] = ()
     secured_by: str = ""
     at: datetime | None = None
@@ -96,8 +102,9 @@ class Point:
 
     @property
     def needs_earth(self) -> bool:
-        """Whether working dead behind it takes an earth by its voltage; where charge can build up it does too."""
-        return self.electrical and self.voltage_v >= EARTH_FROM_V
+        """Whether working dead behind it takes an earth: by its voltage, or as what feeds a winding there comes out
+        higher on its other side (common practice)."""
+        return self.electrical and (self.voltage_v >= EARTH_FROM_V or self.side in WINDINGS)
 
     def work_as_dead_lack(self) -> str:
         """Why work behind this point is not work on dead plant; empty where it is. One step missing: as live."""
@@ -105,7 +112,7 @@ class Point:
             return f"point {self.id} is {self.state.value}, not secured"
         if self.state is not PointState.PROVED:
             return f"point {self.id} is not proved"
-        if self.needs_earth and not self.earths:
+        if self.needs_earth and not left_without(self.earths):
             return f"point {self.id} carries no earth"
         return ""
 
@@ -146,25 +153,26 @@ def proof_lack(point: Point, proof: Proof) -> str:
     return ""
 
 
-def release_lack(point: Point, needed_by: Iterable[str], told: str, basis: str, repeated_by: str) -> tuple[str, str]:
+def release_lack(
+    point: Point, needed_by: Iterable[str], group_locks: Iterable[str], told: Mapping[str, str]
+) -> tuple[str, str]:
     """The guard a release meets and what is lacking; two empty texts where the point may come off."""
     numbers = ", ".join(needed_by)
     if numbers:
         return "other_permits", f"permits {numbers} still need point {point.id}"
     if point.personal_locks:
         return "personal_locks_on", f"locks of {', '.join(point.personal_locks)} are on point {point.id}"
+    if locked := ", ".join(group_locks):
+        return "personal_locks_on", f"on the group lock of point {point.id} are still {locked}"
     if point.earths:
-        return (
-            "earths_on",
-            f"earths {', '.join(point.earths)} are on point {point.id}; take them off first and count them",
-        )
-    if basis == "agreed_time":
+        on = ", ".join(each.words for each in point.earths)
+        return "earths_on", f"earths {on} are on point {point.id}; take them off first and count them"
+    if told.get("basis") == "agreed_time":
         return "agreed_time", "power never comes back by an agreed time or signal; people talk, repeat and confirm"
-    if not told.strip():
+    if not told.get("affected_notified", "").strip():
         return "affected_notified", "everybody affected must be told before power comes back; say who was"
-    if not repeated_by.strip():
-        return "message_repeated", "a message that brings power back is repeated and confirmed; say who repeated it"
-    return "", ""
+    lack = message_lack(told)
+    return ("message_repeated", lack) if lack else ("", "")
 
 
 def secured(point: Point, *, lock: str, tag: str, key: str, by: str, at: datetime) -> Point:

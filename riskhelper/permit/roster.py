@@ -18,12 +18,15 @@ BRIEFING_SUBJECTS: dict[str, str] = {
 
 @dataclass(frozen=True, slots=True)
 class Member:
-    """A person of the crew. `off` is none while they are signed on."""
+    """A person of the crew. `off` is none while they are signed on; `lock` is their own lock on the group lock, empty
+    where their locks are on the points; `works_at` is what they work on, empty for all of the apparatus."""
 
     name: str
     on: datetime
     off: datetime | None = None
     signed_off_by: str = ""
+    lock: str = ""
+    works_at: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,9 +38,14 @@ class Roster:
     briefed_at: datetime | None = None
 
     @property
+    def on(self) -> tuple[Member, ...]:
+        """Those signed on now."""
+        return tuple(member for member in self.members if member.off is None)
+
+    @property
     def signed_on(self) -> tuple[str, ...]:
         """Names of those signed on now."""
-        return tuple(member.name for member in self.members if member.off is None)
+        return tuple(member.name for member in self.on)
 
     @property
     def subjects_missing(self) -> tuple[str, ...]:
@@ -48,9 +56,9 @@ class Roster:
         """After a briefing on these subjects."""
         return replace(self, briefed=frozenset(subjects), briefed_at=at)
 
-    def with_member(self, name: str, at: datetime) -> Roster:
+    def with_member(self, name: str, at: datetime, *, lock: str = "", works_at: str = "") -> Roster:
         """After somebody signed on."""
-        return replace(self, members=(*self.members, Member(name, at)))
+        return replace(self, members=(*self.members, Member(name, at, lock=lock, works_at=works_at)))
 
     def without(self, name: str, at: datetime, by: str) -> Roster:
         """After somebody was signed off."""

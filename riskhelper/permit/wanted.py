@@ -17,6 +17,7 @@ from riskhelper.permit.live_work import BRIEFED, NO_CLOSER, WRITTEN
 from riskhelper.permit.plan_guards import BOUNDED
 from riskhelper.permit.points import DEVICES, NOT_POINTS
 from riskhelper.permit.roster import BRIEFING_SUBJECTS
+from riskhelper.permit.switching import SIDES
 
 
 class FieldKind(Enum):
@@ -47,6 +48,11 @@ class Wanted:
 
 
 _ABSENCE = tuple(Wanted(duty, words) for duty, words in ABSENCE_DUTIES.items())
+_MESSAGE = (
+    Wanted("ordered_by", "who sent the switching order"),
+    Wanted("repeated_by", "who repeated it back, word for word"),
+    Wanted("confirmed_by", "who confirmed that it was repeated right"),
+)
 _BY_GUARD: Mapping[str, tuple[Wanted, ...]] = {
     **{key: (Wanted(key, by),) for key, (_lack, by) in STATED.items()},
     "safeguards_read": (
@@ -104,6 +110,10 @@ _BY_GUARD: Mapping[str, tuple[Wanted, ...]] = {
     "coordinator_named": (
         Wanted("coordinator", "who coordinates, where another crew is on the same plant or point", needed=False),
     ),
+    "lock_of_their_own": (
+        Wanted("own_lock", "the number of your lock on the group lock; none where yours is on every point", False),
+        Wanted("works_at", "what you work on; nothing typed means all of the apparatus", needed=False),
+    ),
     "names_a_member": (Wanted("member", "the person who left", kind=FieldKind.ONE_OF),),
     "absence_duties": _ABSENCE,
     "hold_point_open": (Wanted("hold_point", "the hold point to release", kind=FieldKind.ONE_OF),),
@@ -148,6 +158,13 @@ _ON_POINT: Mapping[str, tuple[Wanted, ...]] = {
         ),
         Wanted("position", "the position it must be in"),
         Wanted(
+            "side",
+            "the side of the work that it holds off; needed where it parts electricity",
+            needed=False,
+            kind=FieldKind.ONE_OF,
+            choices=SIDES,
+        ),
+        Wanted(
             "recheck_min",
             "every how many minutes to check again, where stored energy can build up",
             needed=False,
@@ -166,14 +183,23 @@ _ON_POINT: Mapping[str, tuple[Wanted, ...]] = {
         Wanted("lock", "the number of the lock"),
         Wanted("tag", "the number of the tag"),
         Wanted("key", "the number of its key"),
+        *_MESSAGE,
     ),
     point_course.PROVE: (
         Wanted("tester", "serial of the tester; for a valve or a blank: what was seen"),
         Wanted("readings", "the readings of the proving; none for a valve or a blank", False, FieldKind.READINGS),
     ),
     point_course.RECHECK: (Wanted("seen", "what was seen or read, and with what"),),
-    point_course.EARTH: (Wanted("earth", "the number of the earth"),),
-    point_course.UNEARTH: (Wanted("earth", "the number of the earth"),),
+    point_course.EARTH: (
+        Wanted("earth", "the number of the earth"),
+        Wanted("earth_through", "the device that carries it, where it reaches the work through one", needed=False),
+        *_MESSAGE,
+    ),
+    point_course.UNEARTH: (Wanted("earth", "the number of the earth"), *_MESSAGE),
+    point_course.OPEN_EARTHED: (
+        Wanted("opened_device", "the device that carries an earth and is opened", kind=FieldKind.ONE_OF),
+        *_MESSAGE,
+    ),
     point_course.LOCK: (
         Wanted("told_of_removal", "who told you, where your lock was taken off in your absence", needed=False),
     ),
@@ -182,7 +208,7 @@ _ON_POINT: Mapping[str, tuple[Wanted, ...]] = {
     point_course.UNLOCK_ABSENT: (Wanted("member", "whose lock it is", kind=FieldKind.ONE_OF),),
     point_course.RELEASE: (
         Wanted("affected_notified", "who was told before power may return"),
-        Wanted("repeated_by", "who repeated the message back, word for word, and was confirmed"),
+        *_MESSAGE,
     ),
 }
 

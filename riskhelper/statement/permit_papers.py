@@ -92,6 +92,7 @@ def points_paper(sheet: PermitSheet) -> Document:
         Notice("READ THIS", (warning,), Border.DOUBLE),
         *point_blocks(sheet),
         *_readings(sheet),
+        *_messages(sheet),
         *signature_blocks(sheet),
     )
     return Document(frame(title, sheet), blocks, sheet.now)
@@ -226,18 +227,29 @@ def _rechecks(sheet: PermitSheet) -> tuple[Block, ...]:
 
 def _crew(sheet: PermitSheet) -> tuple[Block, ...]:
     rows = tuple(
-        (member.name, moment(member.on), moment(member.off) or "on", member.signed_off_by)
+        (
+            member.name,
+            member.works_at or sheet.permit.apparatus,
+            member.lock or "on the points",
+            moment(member.on),
+            moment(member.off) or "on",
+            member.signed_off_by,
+        )
         for member in sheet.permit.roster.members
     )
     if not rows:
         return (Heading("Crew"), Paragraph("Nobody is signed on."))
     columns = (
-        Column("Name", 3, strong=True),
-        Column("Signed on", 2.4),
-        Column("Signed off", 2.4),
-        Column("Signed off by", 2.4),
+        Column("Name", 2.4, strong=True),
+        Column("Works at", 2.4),
+        Column("Own lock", 1.4),
+        Column("Signed on", 1.8),
+        Column("Signed off", 1.8),
+        Column("By", 1.8),
     )
-    return (Heading("Crew"), Grid(columns, rows))
+    knows = sheet.permit.coordinator or sheet.permit.acceptor
+    answers = (Paragraph(f"{knows} knows where each of them works."),) if knows else ()
+    return (Heading("Crew"), *answers, Grid(columns, rows))
 
 
 def _readings(sheet: PermitSheet) -> tuple[Block, ...]:
@@ -257,6 +269,25 @@ def _readings(sheet: PermitSheet) -> tuple[Block, ...]:
         Column("When", 2.6),
     )
     return (Heading("Proving: tester on its source, on the points, on its source again"), Grid(columns, rows))
+
+
+def _messages(sheet: PermitSheet) -> tuple[Block, ...]:
+    """Every switching order of the points since they were planned, as it went from mouth to mouth."""
+    rows = tuple(
+        (moment(each.at), f"{point.id}: {each.act}", each.ordered_by, each.repeated_by, each.confirmed_by)
+        for point in sheet.point_rows()
+        for each in point.messages
+    )
+    if not rows:
+        return ()
+    columns = (
+        Column("When", 2.2),
+        Column("Order", 3, strong=True),
+        Column("Sent by", 2),
+        Column("Repeated by", 2),
+        Column("Confirmed by", 2),
+    )
+    return (Heading("Switching orders: sent, repeated back, confirmed"), Grid(columns, tuple(sorted(rows))))
 
 
 def _sanction_rows(sanction: Sanction) -> tuple[tuple[str, str], ...]:

@@ -6,6 +6,7 @@ from datetime import datetime
 
 from riskhelper.permit.document import State
 from riskhelper.permit.points import Point
+from riskhelper.permit.switching import SIDES
 from riskhelper.statement import cautions
 from riskhelper.statement.document import Block, Border, Code, Column, Furniture, Grid, Heading, Notice, Paragraph
 from riskhelper.statement.permit_sheet import PermitSheet
@@ -118,12 +119,13 @@ def _point_row(sheet: PermitSheet, point: Point) -> tuple[str, ...]:
     proved = f"{proof.by}, {proof.tester}, {moment(proof.at)}" if proof is not None else "not proved"
     if proof is not None and since is not None and proof.at < since:
         proved = f"NOT PROVED SINCE {moment(since)}; before: {proved}"
+    side = f", {SIDES[point.side].partition(':')[0]}" if point.side in SIDES else ""
     held = ", ".join(filter(None, (point.lock, point.tag, point.key)))
     return (
-        f"{point.id}, on {point.plant}: {point.device.replace('_', ' ')} {point.position}",
+        f"{point.id}, on {point.plant}: {point.device.replace('_', ' ')} {point.position}{side}",
         held or "none",
         proved,
-        *(() if sheet.beside_service else (", ".join(point.earths) or "none",)),
+        *(() if sheet.beside_service else (", ".join(each.words for each in point.earths) or "none",)),
         ", ".join(point.personal_locks) or "none",
         point.state.value,
     )

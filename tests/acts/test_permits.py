@@ -26,7 +26,7 @@ from riskhelper.store.keys import KeyRefused
 from tests.acts.adopted_rules import AUTHOR, SECOND, TODAY, act, checked, with_second_officer
 from tests.acts.crew import KEEPERS, Crew, crew, passphrase, ready_job
 from tests.acts.workbench import START, context
-from tests.permit.world import FULL, readings
+from tests.permit.world import FULL, ORDER, readings
 
 DRAFT = DraftPermit("7", "permit-to-work", "P2", "valve", "bay 4", 400, ("electrical", "water"), ("feeder",))
 
@@ -43,18 +43,29 @@ def did(made: Crew, role: str, act: str, number: str = "7/1", **more: str) -> Pe
     window = {"starts": START.isoformat(), "ends": (START + timedelta(hours=8)).isoformat()}
     if act == "approve":
         more = {"acknowledged": acknowledged(made, number), **more}
+    if act == "sign on":
+        more = {"own_lock": f"lock of the {role}", **more}
     details: Mapping[str, str] = {**FULL, **window, "visited_at": made.clock().isoformat(), **more}
     return permits.act(made.signing(f"the {role}", role), number, act, details)
 
 
 def touched(made: Crew, act: str, role: str = "isolator", **details: str) -> None:
-    isolation.act(made.signing(f"the {role}", role), "feeder", act, details)
+    isolation.act(made.signing(f"the {role}", role), "feeder", act, {**ORDER, **details})
 
 
 def drawn_up(folder: Path, *, rehearsal: bool = True, recheck_min: str = "") -> Crew:
     made = crew(folder, rehearsal=rehearsal)
     ready_job(made)
-    touched(made, "plan", plant="P2", device="links", position="out", voltage_v="400", recheck_min=recheck_min)
+    touched(
+        made,
+        "plan",
+        plant="P2",
+        device="links",
+        position="out",
+        side="own_circuit",
+        voltage_v="400",
+        recheck_min=recheck_min,
+    )
     permits.draft(made.signing("the requester", "requester"), DRAFT)
     return made
 

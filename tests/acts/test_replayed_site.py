@@ -48,7 +48,7 @@ def test_only_what_is_new_is_read_again(tmp_path: Path, monkeypatch: pytest.Monk
 
     add_entry = signing.add_entry
     monkeypatch.setattr(signing, "add_entry", counted)
-    planned = {"plant": "P2", "device": "links", "position": "out"}
+    planned = {"plant": "P2", "device": "links", "position": "out", "side": "own_circuit"}
     isolation.act(made.signing("the isolator", "isolator"), "bus", "plan", planned)
     site(made.bench)
 

@@ -26,7 +26,9 @@ def requested(folder: Path, words: Translation | None) -> Crew:
 
     made.bench = replace(made.bench, rules=rules)
     ready_job(made)
-    touched(made, "plan", plant="P2", device="links", position="out", voltage_v="400", recheck_min="")
+    touched(
+        made, "plan", plant="P2", device="links", position="out", side="own_circuit", voltage_v="400", recheck_min=""
+    )
     permits.draft(made.signing("the requester", "requester"), DRAFT)
     did(made, "requester", "request")
     return made

@@ -13,7 +13,18 @@ from tests.cli.test_signed_commands import BY, KIT, LOU, Desk
 
 PLACE = ("--plant", "P2", "--apparatus", "valve", "--zone", "bay 4", "--voltage-v", "400", "--point", "feeder")
 DRAW_UP = ("permit", "draft", "7", *PLACE)
-POINT = ("isolation", "do", "feeder", "plan", "plant=P2", "device=links", "position=out", "voltage_v=400")
+ORDER = ("ordered_by=control room", "repeated_by=Ada", "confirmed_by=control room")
+POINT = (
+    "isolation",
+    "do",
+    "feeder",
+    "plan",
+    "plant=P2",
+    "device=links",
+    "position=out",
+    "side=own_circuit",
+    "voltage_v=400",
+)
 
 
 @pytest.fixture
@@ -51,7 +62,7 @@ def test_plant_passed_to_the_gate_and_a_permit_drawn_up_there_come_back(
     assert "Passed to this store, to be taken by `holding take`: plant P2, point feeder" in told
     assert f"the register whose words are: {words}" in told
     assert "Held here from now on: plant P2, point feeder." in gate.signs("Ada", "issuer", "holding", "take")
-    secure = ("isolation", "do", "feeder", "secure", "lock=1", "tag=2", "key=3")
+    secure = ("isolation", "do", "feeder", "secure", "lock=1", "tag=2", "key=3", *ORDER)
     assert "Point feeder: secured." in gate.signs("Ada", "isolator", *secure)
     refused = office.signs("Ada", "isolator", *secure, code=ExitCode.BAD_INPUT)
     assert f"to {gate_name}, which has not taken it yet" in refused

@@ -49,7 +49,7 @@ def test_a_permit_is_drawn_up_requested_refused_and_listed_and_the_record_verifi
     desk.add("Ada", "requester", "isolator")
     typed = "\n".join(("dale", *(answer for _, answer in GATE_ANSWERS)))
     riskhelper(desk.home, *desk.start, "interview", "--job", "7", "--local", "dale", typed=typed)
-    plan = ("plant=P2", "device=links", "position=out", "voltage_v=400")
+    plan = ("plant=P2", "device=links", "position=out", "side=own_circuit", "voltage_v=400")
     place = ("--plant", "P2", "--apparatus", "valve", "--zone", "bay 4", "--voltage-v", "400", "--point", "feeder")
 
     assert "Point feeder: planned." in desk.signs("Ada", "isolator", "isolation", "do", "feeder", "plan", *plan)

@@ -76,6 +76,7 @@ class AnyOrder(RuleBasedStateMachine):
             "plant": "T2",
             "device": "disconnector",
             "position": "open",
+            "side": "high",
             "voltage_v": "11000",
             "lock": "1",
             "tag": "2",
@@ -84,7 +85,8 @@ class AnyOrder(RuleBasedStateMachine):
             "tester": "K-77",
             "readings": readings(self.made.now),
             "affected_notified": "control room",
-            "repeated_by": "Iva Roe",
+            "earth_through": "breaker 7",
+            "opened_device": "breaker 7",
             "member": point.personal_locks[0] if point.personal_locks else "",
         }
         found = self.made.point_tried("HV side", act, person(role, mark), role, details)

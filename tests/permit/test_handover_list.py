@@ -34,7 +34,7 @@ def test_permit_points_locks_earths_and_crew_are_on_the_list() -> None:
         "Point HV side proved dead by isolator G at 2031-02-03 15:34, K-77",
         "Point HV side, locks of people: acceptor E",
         "Point HV side, earths: E1",
-        "Signed on: worker A, since 15:40",
+        "Signed on: worker A, since 15:40, at unit circuits, lock L-worker A",
     ]
 
 

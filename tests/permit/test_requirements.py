@@ -130,7 +130,7 @@ def test_who_allowed_or_extended_does_not_join_the_crew() -> None:
     made = world(course.START)
     made.done("1", course.EXTEND, "issuer", "2", ends=(ENDS + timedelta(hours=1)).isoformat())
     extended = both("issuer", "worker", person("issuer", "2").name)
-    assert guards(made, course.SIGN_ON, extended, "worker") == ["not_the_issuer"]
+    assert guards(made, course.SIGN_ON, extended, "worker", own_lock="9") == ["not_the_issuer"]
 
 
 def test_points_are_described_secured_and_proved_in_their_order() -> None:
@@ -138,7 +138,7 @@ def test_points_are_described_secured_and_proved_in_their_order() -> None:
     made = World()
     isolator = person("isolator")
     found = made.point_tried("P", point_course.PLAN, isolator, "isolator", {"device": "links", "plant": "T2"})
-    assert [(k.guard, k.words) for k in found] == [("described", "position not written")]
+    assert [(k.guard, k.words) for k in found] == [("described", "position and side not written")]
     made.plan_point("P", "links", 400)
     tried = {"tester": "K", "readings": readings(NOW)}
     assert [k.guard for k in made.point_tried("P", point_course.PROVE, isolator, "isolator", tried)] == ["state"]

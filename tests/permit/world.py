@@ -59,6 +59,12 @@ LIVE_SHOWN: Mapping[str, str] = {
 """What the program writes from the plan with the approval of work on live parts."""
 
 
+ORDER: Mapping[str, str] = {
+    "ordered_by": "Mette, control room",
+    "repeated_by": "Iva Roe",
+    "confirmed_by": "Mette, control room",
+}
+"""A switching order sent, repeated back and confirmed."""
 CLASHES = Path(__file__).parents[2] / "rules" / "clashes.toml"
 PAIRS = {
     frozenset({one, other}): Pair(entry.get("ban", False), entry["because"], tuple(entry.get("safeguards", ())))
@@ -113,6 +119,8 @@ class World:
 
     def tried(self, number: str, act: str, who: Person, role: str, details: Mapping[str, str] = FULL) -> list[Lack]:
         """Does an act if it is possible; gives what refuses it."""
+        if act == course.SIGN_ON:
+            details = {"own_lock": f"L-{who.name}", **details}
         if act == course.ISSUE:
             details = {"visited_at": self.now.isoformat(), **details}
         asked = self.asked(act, who, role, self.with_safeguards(number, act, details))
@@ -141,7 +149,7 @@ class World:
         assert not found, f"{act}: {found}"
 
     def point_tried(self, name: str, act: str, who: Person, role: str, details: Mapping[str, str]) -> list[Lack]:
-        asked = self.asked(act, who, role, details)
+        asked = self.asked(act, who, role, {**ORDER, **details})
         found = point_lacks(self.points, name, asked, self.permits.values())
         if not found:
             self.points[name] = point_after(self.points, name, asked)
@@ -151,8 +159,12 @@ class World:
         found = self.point_tried(name, act, person(role, mark), role, details)
         assert not found, f"{act}: {found}"
 
-    def plan_point(self, name: str = "HV side", device: str = "disconnector", voltage_v: int = 11_000) -> None:
-        self.point_done(name, point_course.PLAN, plant="T2", device=device, position="open", voltage_v=str(voltage_v))
+    def plan_point(
+        self, name: str = "HV side", device: str = "disconnector", voltage_v: int = 11_000, side: str = ""
+    ) -> None:
+        described = {"plant": "T2", "device": device, "position": "open", "voltage_v": str(voltage_v)}
+        side = side or ("high" if voltage_v > 1_000 else "own_circuit")
+        self.point_done(name, point_course.PLAN, **described, side=side)
 
     def secure_and_prove(self, name: str = "HV side") -> None:
         if self.points[name].state is PointState.PLANNED:

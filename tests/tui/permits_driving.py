@@ -27,7 +27,7 @@ from riskhelper.tui.permits.writing import WritePage
 from riskhelper.tui.rows import Rows
 from tests.acts.small_rules import GATE_ANSWERS
 from tests.acts.workbench import START, Clock, context
-from tests.permit.world import FULL, readings
+from tests.permit.world import FULL, ORDER, readings
 from tests.tui.driving import Hand, hand_in
 
 LEADER, MATE, ISSUER, ISOLATOR = "Mirela Oduya", "Henk Salverda", "Tova Lindgaard", "Pavel Orrin"
@@ -156,12 +156,14 @@ class Before:
         for field in permits.wanted_now(self.bench, "7/1", act):
             if field.key == "acknowledged":
                 window[field.key] = " ".join(field.choices or ())
+        if act == "sign on":
+            window["own_lock"] = f"lock of {name}"
         told = {**FULL, **window, "visited_at": self.clock().isoformat(), **more}
         permits.act(self.signing(name, role), "7/1", act, told)
 
     def touched(self, name: str, role: str, act: str, **told: str) -> None:
         self.clock.move(1)
-        isolation.act(self.signing(name, role), "feeder", act, told)
+        isolation.act(self.signing(name, role), "feeder", act, {**ORDER, **told})
 
     def proved(self) -> None:
         self.clock.move(1)
@@ -169,7 +171,16 @@ class Before:
 
     def approved(self) -> None:
         """Point planned, permit requested, evaluated, approved."""
-        self.touched(ISOLATOR, "isolator", "plan", plant="P2", device="links", position="out", voltage_v="400")
+        self.touched(
+            ISOLATOR,
+            "isolator",
+            "plan",
+            plant="P2",
+            device="links",
+            position="out",
+            side="own_circuit",
+            voltage_v="400",
+        )
         self.did(LEADER, "requester", "request")
         self.did(EVALUATOR, "evaluator", "evaluate")
         self.did(ISSUER, "issuer", "approve")

@@ -12,6 +12,7 @@ from riskhelper.acts.job.answering import GiveAnswer
 from riskhelper.acts.register.signing import site
 from riskhelper.permit.document import State
 from riskhelper.permit.points import PointState
+from tests.permit.world import ORDER
 from tests.tui.permits_driving import EVALUATOR, ISOLATOR, ISSUER, LEADER, MATE, OWNER, WITNESS, Before, Site, on_site
 
 FIVE = ("the hazards", "the order of work", "the special precautions", "how energy", "protective equipment")
@@ -23,7 +24,13 @@ async def approved(page: Site) -> None:
     await page.choose("Isolation register")
     await page.choose("Plan a new point")
     await page.write(
-        point="feeder", plant="P2", device="links", position="out", voltage_v="400", current="alternating"
+        point="feeder",
+        plant="P2",
+        device="links",
+        position="out",
+        side="a circuit of its own",
+        voltage_v="400",
+        current="alternating",
     )
     await page.sign(ISOLATOR)
     await page.to_permit()
@@ -36,7 +43,7 @@ async def isolated(page: Site) -> None:
     """Point secured and proved, seen by the witness, declared."""
     await page.do("Begin to isolate", ISOLATOR, affected_told="control room", identified_two_ways="label, trace")
     await page.to_point()
-    await page.do("Secure it", ISOLATOR, lock="L-4", tag="T-4", key="K-4")
+    await page.do("Secure it", ISOLATOR, lock="L-4", tag="T-4", key="K-4", **ORDER)
     await page.prove(ISOLATOR, "VT-88", "231", "230")
     await page.to_permit()
     await page.do("Witness the proving", WITNESS)
@@ -60,7 +67,7 @@ async def working(page: Site) -> None:
     await page.do("Accept the permit", LEADER, read_back="T-4, until 23:30, feeder", understands="water under head")
     await page.choose("Crew")
     await page.do("Brief the crew", LEADER, subjects=FIVE)
-    await page.do("Sign on", MATE)
+    await page.do("Sign on", MATE, own_lock="M-1")
     await page.hand.press("escape")
     await page.do(
         "Start the work", LEADER, rescue_checked="control room answered, way by the gate", copy_at_work_point="2"
@@ -143,7 +150,7 @@ async def test_from_in_force_back_to_the_plant_released(tmp_path: Path) -> None:
         )
         assert page.words == "cancelled"
         await page.to_point()
-        await page.do("Put the device back", ISOLATOR, affected_notified="control room", repeated_by="Iva Roe")
+        await page.do("Put the device back", ISOLATOR, affected_notified="control room", **ORDER)
 
         assert site(page.bench).points["feeder"].state is PointState.RELEASED
 
@@ -182,7 +189,7 @@ async def test_beside_plant_in_service_the_boundary_is_set_and_nothing_is_called
         await approved_beside_plant_in_service(page, did)
         await did("Begin to set", ISOLATOR, affected_told="control room", identified_two_ways="label, trace")
         await page.to_point()
-        await page.do("Secure it", ISOLATOR, lock="L-4", tag="T-4", key="K-4")
+        await page.do("Secure it", ISOLATOR, lock="L-4", tag="T-4", key="K-4", **ORDER)
         await page.do("Prove it", ISOLATOR, tester="chain hung and seen")
         await page.to_permit()
         await did("Witness the boundary", WITNESS)

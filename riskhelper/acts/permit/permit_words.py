@@ -9,7 +9,7 @@ from riskhelper.acts.context import Context
 from riskhelper.acts.job.jobs import JobState, resume_job
 from riskhelper.acts.job.stopping import standing_stop
 from riskhelper.acts.permit.permits import known_permit
-from riskhelper.acts.permit.roster_words import roster_of
+from riskhelper.acts.permit.roster_words import crews_beside, roster_of
 from riskhelper.acts.permit.typed_moments import moment_words, span_words
 from riskhelper.acts.plan import plan_signed
 from riskhelper.acts.plan.live_plan import live_plan
@@ -18,6 +18,7 @@ from riskhelper.permit.clashes import not_agreed
 from riskhelper.permit.document import Permit, Road, State
 from riskhelper.permit.live_work import authorisation
 from riskhelper.permit.points import Point
+from riskhelper.permit.switching import SIDES
 from riskhelper.record.site import Site
 from riskhelper.terms import spoken
 
@@ -57,7 +58,7 @@ def shown(context: Context, number: str) -> PermitShown:
         *_live_work(job, permit, now),
         Section("Points", _points(permit, found)),
         Section("Work next to it", _beside(job, permit, found, now)),
-        Section("Crew", _crew(permit, now)),
+        Section("Crew", _crew(permit, found, now)),
         Section("Hold points", _hold_points(job, permit, now)),
     )
     return PermitShown(permit, permit.words(now), (*called, *_around(permit, now)), sections, bool(called))
@@ -159,13 +160,17 @@ def point_words(name: str, point: Point | None) -> str:
     if point is None:
         return f"{name}: not in the register"
     locks = f"; own locks of {', '.join(point.personal_locks)}" if point.personal_locks else ""
-    earths = f"; earths {', '.join(point.earths)}" if point.earths else ""
-    return f"{name}, {point.device.replace('_', ' ')} {point.position}: {point.state.value}{locks}{earths}"
+    earths = f"; earths {', '.join(each.words for each in point.earths)}" if point.earths else ""
+    side = f", {SIDES[point.side]}" if point.side in SIDES else ""
+    return f"{name}, {point.device.replace('_', ' ')} {point.position}{side}: {point.state.value}{locks}{earths}"
 
 
-def _crew(permit: Permit, now: datetime) -> tuple[str, ...]:
+def _crew(permit: Permit, found: Site, now: datetime) -> tuple[str, ...]:
     roster = roster_of(permit, now)
-    return (roster.briefing, *(roster.on or ("Nobody is signed on.",)), *roster.off)
+    knows = permit.coordinator or permit.acceptor
+    others = crews_beside(permit, found.permits.values(), now)
+    answers = f"{knows} knows where each of them works." if knows else "Nobody answers for the crew yet."
+    return (roster.briefing, answers, *(roster.on or ("Nobody is signed on.",)), *roster.off, *others)
 
 
 def hold_point_choices(context: Context, number: str) -> dict[str, str]:

@@ -11,6 +11,7 @@ from riskhelper.acts.permit.site_sheet import by_number
 from riskhelper.acts.permit.typed_moments import moment_words
 from riskhelper.acts.register.signing import moment, site
 from riskhelper.permit.points import Point
+from riskhelper.permit.switching import SIDES
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,16 +46,21 @@ def _shown(line: PointLine, now: datetime) -> PointShown:
         state=point.state.value.upper(),
         line=f"{point.id}, {described}; {counted}; {needed}",
         lines=(
-            f"Plant {point.plant}; {described}; up to {point.voltage_v} V {point.current}.",
+            f"Plant {point.plant}; {described}; up to {point.voltage_v} V {point.current}{_side(point)}.",
             *_secured(point, now),
             *_proof(point, now),
-            f"Earths on it: {', '.join(point.earths) or 'none'}.",
+            f"Earths on it: {', '.join(each.words for each in point.earths) or 'none'}.",
             f"Own locks on it: {', '.join(point.personal_locks) or 'none'}.",
+            *(f"Order {each.at:%H:%M}, {each.words}." for each in point.messages),
             *(f"{by} allows the lock of {owner} to come off." for owner, by in point.unlocking_allowed.items()),
             f"It is {needed}.",
             *((f"Now: {lack}.",) if (lack := point.work_as_dead_lack()) and point.electrical else ()),
         ),
     )
+
+
+def _side(point: Point) -> str:
+    return f"; {SIDES[point.side]}" if point.side in SIDES else ""
 
 
 def _count(number: int, word: str) -> str:

@@ -14,6 +14,7 @@ from riskhelper.permit.guards import Asked
 from riskhelper.permit.persons import Person
 from riskhelper.permit.point_course import (
     ALLOW_UNLOCK,
+    OPEN_EARTHED,
     PLAN,
     POINT_COURSE,
     UNEARTH,
@@ -23,12 +24,13 @@ from riskhelper.permit.point_course import (
 )
 from riskhelper.permit.points import Point
 from riskhelper.permit.refusal import Lack
+from riskhelper.permit.switching import carried_by
 from riskhelper.permit.wanted import FieldKind, Wanted, wanted_on_point
 from riskhelper.record.site import Site
 
 NOT_BY_TYPING = frozenset(
     {"state", "role", "earth_needed", "own_lock", "lock_cover", "by_applier", "two_signatures", "other_permits"}
-    | {"personal_locks_on", "earths_on"}
+    | {"personal_locks_on", "earths_on", "earth_on"}
 )
 """What no words typed with the act can mend."""
 
@@ -66,6 +68,8 @@ def _fits(point: Point | None, row: PointRow) -> bool:
     """Whether there is anything to do the act on."""
     if row.act == UNEARTH:
         return point is not None and bool(point.earths)
+    if row.act == OPEN_EARTHED:
+        return point is not None and bool(carried_by(point.earths))
     if row.act in (ALLOW_UNLOCK, UNLOCK_ABSENT):
         return point is not None and bool(point.personal_locks)
     return True
@@ -83,13 +87,10 @@ def _offer(context: Context, found: Site, name: str, row: PointRow, now: datetim
 
 
 def _standing(found: Site, name: str, row: PointRow, who: Candidate, now: datetime) -> Lack | None:
-    """What refuses the act whatever is typed; an act on another's lock is tried for each lock that is on."""
+    """What refuses the act whatever is typed; it is tried for each lock, earth or device that is there."""
     person: Person = found.register.people[who.name]
     point = found.points.get(name)
-    of_absent = row.act in (ALLOW_UNLOCK, UNLOCK_ABSENT) and point is not None
-    tries: list[Mapping[str, str]] = (
-        [{"member": owner} for owner in point.personal_locks] if of_absent and point else [{}]
-    )
+    tries = _tries(row.act, point) if point is not None else [{}]
     left: Lack | None = None
     for details in tries:
         lacks = point_lacks(
@@ -101,11 +102,25 @@ def _standing(found: Site, name: str, row: PointRow, who: Candidate, now: dateti
     return left
 
 
+def _tries(act: str, point: Point) -> list[Mapping[str, str]]:
+    match act:
+        case "allow unlocking" | "unlock for absent":
+            return [{"member": owner} for owner in point.personal_locks]
+        case "take earth off":
+            return [{"earth": each.number} for each in point.earths]
+        case "open earthed device":
+            return [{"opened_device": device} for device in carried_by(point.earths)]
+    return [{}]
+
+
 def _with_choices(field: Wanted, act: str, point: Point | None) -> Wanted:
     if point is None:
         return field
     if field.key == "member":
         return replace(field, choices={owner: f"The lock of {owner}." for owner in point.personal_locks})
     if field.key == "earth" and act == UNEARTH:
-        return replace(field, kind=FieldKind.ONE_OF, choices={earth: f"Earth {earth}." for earth in point.earths})
+        earths = {each.number: f"Earth {each.words}." for each in point.earths}
+        return replace(field, kind=FieldKind.ONE_OF, choices=earths)
+    if field.key == "opened_device":
+        return replace(field, choices={device: f"{device}." for device in carried_by(point.earths)})
     return field

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -9,8 +10,9 @@ from riskhelper.acts.context import Context
 from riskhelper.acts.permit.permits import known_permit
 from riskhelper.acts.permit.typed_moments import moment_words
 from riskhelper.acts.register.signing import moment, site
+from riskhelper.permit.clashes import is_same
 from riskhelper.permit.document import Permit
-from riskhelper.permit.roster import BRIEFING_SUBJECTS
+from riskhelper.permit.roster import BRIEFING_SUBJECTS, Member
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,13 +32,31 @@ def roster_shown(context: Context, number: str) -> RosterShown:
 
 def roster_of(permit: Permit, now: datetime) -> RosterShown:
     """The crew of a permit."""
-    on = [f"{each.name}: on since {moment_words(each.on, now)}" for each in permit.roster.members if each.off is None]
+    on = [f"{each.name}: on since {moment_words(each.on, now)}{_exposure(permit, each)}" for each in permit.roster.on]
     off = []
     for each in permit.roster.members:
         if each.off is not None:
             by = f", signed off by {each.signed_off_by}" if each.signed_off_by != each.name else ""
             off.append(f"{each.name}: off since {moment_words(each.off, now)}{by}")
     return RosterShown(_briefing(permit, now), tuple(on), tuple(off))
+
+
+def crews_beside(permit: Permit, others: Iterable[Permit], now: datetime) -> tuple[str, ...]:
+    """Everybody signed on under another permit of the same plant or of one of its points."""
+    return tuple(
+        f"Under permit {other.number}, held by {other.acceptor or 'nobody'}: {each.name}, "
+        f"on since {moment_words(each.on, now)}{_exposure(other, each)}"
+        for other in others
+        if other.number != permit.number
+        and (is_same(other.plant, permit.plant) or set(other.points) & set(permit.points))
+        for each in other.roster.on
+    )
+
+
+def _exposure(permit: Permit, member: Member) -> str:
+    """What somebody works on, and where their lock is."""
+    lock = f"lock {member.lock} on the group lock" if member.lock else "own locks on the points"
+    return f", at {member.works_at or permit.apparatus}, {lock}"
 
 
 def _briefing(permit: Permit, now: datetime) -> str:

@@ -56,6 +56,7 @@ ON_POINTS: Mapping[str, str] = {
     point_course.SECURE: "Secure it: device in position, lock and tag on",
     point_course.PROVE: "Prove it",
     point_course.EARTH: "Put an earth on",
+    point_course.OPEN_EARTHED: "Open a device that carries an earth",
     point_course.UNEARTH: "Take an earth off",
     point_course.LOCK: "Put my own lock on",
     point_course.UNLOCK: "Take my own lock off",

@@ -101,7 +101,14 @@ ASKS: Mapping[str, str] = {
     "of_plant": "Only for plant whose name begins in a certain way?",
     "until": "Which is the last day of their authority?",
     "present": "Who is here?",
-    "repeated_by": "Who repeated the message back?",
+    "ordered_by": "Who sent the switching order?",
+    "repeated_by": "Who repeated it back, word for word?",
+    "confirmed_by": "Who confirmed that it was repeated right?",
+    "side": "Which side of the work does it hold off?",
+    "earth_through": "Which device carries the earth, where one does?",
+    "opened_device": "Which device that carries an earth is opened?",
+    "own_lock": "Which number has your lock on the group lock? None where yours is on every point.",
+    "works_at": "What do you work on? Nothing typed means all of the apparatus.",
     "affected_notified": "Who was told that power may return?",
 }
 
