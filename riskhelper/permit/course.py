@@ -81,7 +81,7 @@ COURSE: tuple[Row, ...] = (
         ISSUER,
         "prepared_by_another window_set conditions_acknowledged no_stop plan_unchanged adopted_rules "
         "incompatible_work safeguards_read consulted_person_in_control live_work_ground live_work_prepared "
-        "live_work_written live_work_shown crew_out",
+        "live_work_written live_work_shown shifts_planned crew_out",
     ),
     _row(
         RULE,
@@ -133,8 +133,14 @@ COURSE: tuple[Row, ...] = (
         (WORKER, ACCEPTOR),
         "briefed_before not_signed_on not_the_issuer told_of_removal lock_of_their_own",
     ),
-    _row(SIGN_OFF, PEOPLE_MAY_BE_ON, None, ANYONE, "signed_on"),
-    _row(SIGN_OFF_ABSENT, PEOPLE_MAY_BE_ON, None, (ACCEPTOR, ISSUER), "names_a_member absence_duties not_oneself"),
+    _row(SIGN_OFF, PEOPLE_MAY_BE_ON, None, ANYONE, "signed_on left_by_the_last"),
+    _row(
+        SIGN_OFF_ABSENT,
+        PEOPLE_MAY_BE_ON,
+        None,
+        (ACCEPTOR, ISSUER),
+        "names_a_member absence_duties not_oneself left_by_the_last",
+    ),
     _row(
         START,
         S.ACCEPTED,
@@ -188,7 +194,7 @@ COURSE: tuple[Row, ...] = (
         frozenset({S.ACCEPTED, S.IN_FORCE, S.SUSPENDED, S.UNDER_TEST, S.EXPIRED, S.REVOKED}),
         None,
         ISSUER,
-        "somebody_accepted absence_duties not_the_acceptor told_incoming",
+        "somebody_accepted absence_duties not_the_acceptor told_incoming state_left",
     ),
     _row(
         TAKE_OVER,
@@ -228,7 +234,7 @@ COURSE: tuple[Row, ...] = (
         frozenset({S.ACCEPTED, S.IN_FORCE, S.SUSPENDED, S.UNDER_TEST, S.EXPIRED, S.REVOKED}),
         S.HANDED_BACK,
         ACCEPTOR,
-        "is_the_acceptor crew_out tools_accounted completeness_stated hand_back_ends_the_test",
+        "is_the_acceptor crew_out tools_accounted completeness_stated left_unfinished hand_back_ends_the_test",
     ),
     _row(
         CANCEL,

@@ -78,7 +78,8 @@ class Permit:
     `signed` maps a part of this revision to who signed it; `acceptor` is whoever holds it now; `test` is the sanction
     to test that is out, `tests` those that ended; `releasing` gives, for a hold point that takes several signatures,
     who has signed in which role; `meets` is how its work meets each kind of work, as its approval wrote it down;
-    `live` is what was written of parts left live, by its name there, empty where none are.
+    `live` is what was written of parts left live, by its name there, empty where none are; `shift_end` how each
+    shift ends, where the plan is longer than one.
     """
 
     number: str
@@ -119,6 +120,7 @@ class Permit:
     complete: bool | None = None
     resuming_allowed_by: str = ""
     live: Mapping[str, str] = field(default_factory=dict)
+    shift_end: str = ""
     last: datetime | None = None
 
     @property

@@ -79,9 +79,7 @@ def _particular(permit: Permit, asked: Asked) -> Permit:
     name, now, roster = asked.person.name, asked.now, permit.roster
     match asked.act:
         case course.APPROVE:
-            met = replace(permit, meets=read_meets(asked.told("meets")), safeguards=_agreed(permit, asked))
-            approved = replace(met, live=live_work.kept(asked.details))
-            return replace(approved, starts=_moment(asked, "starts"), ends=_moment(asked, "ends"))
+            return _approved(permit, asked)
         case course.EXTEND:
             return replace(permit, ends=_moment(asked, "ends"))
         case course.REPORT:
@@ -108,11 +106,12 @@ def _particular(permit: Permit, asked: Asked) -> Permit:
             live = live_work.briefed(permit.live, asked.told("live_briefed"))
             return replace(permit, live=live, roster=roster.with_briefing(asked.told("subjects").split(), now))
         case course.SIGN_ON:
-            return replace(permit, roster=_with_signed_on(permit, asked))
+            begun = "" if permit.state is State.IN_FORCE else permit.state_left
+            return replace(permit, roster=_with_signed_on(permit, asked), state_left=begun)
         case course.SIGN_OFF:
-            return replace(permit, roster=roster.without(name, now, name))
+            return _gone(permit, name, asked)
         case course.SIGN_OFF_ABSENT:
-            return replace(permit, roster=roster.without(asked.told("member"), now, name))
+            return _gone(permit, asked.told("member"), asked)
         case course.START | course.RESUME:
             checks = read(asked.told("rechecks"))
             return replace(permit, started=True, resuming_allowed_by="", state_left="", rechecks=checks)
@@ -138,9 +137,8 @@ def _particular(permit: Permit, asked: Asked) -> Permit:
             offered = Handover(name, now, asked.told("told_incoming"))
             return replace(permit, handover=offered, state_left=asked.told("state_left"))
         case course.OFFER_ABSENT:
-            return replace(
-                permit, handover=Handover(permit.acceptor, now, asked.told("told_incoming"), in_absence=name)
-            )
+            offered = Handover(permit.acceptor, now, asked.told("told_incoming"), in_absence=name)
+            return _left(replace(permit, handover=offered), asked)
         case course.TAKE_OVER:
             assert permit.handover is not None
             taken = replace(permit.handover, incoming=name, read_back=asked.told("read_back"))
@@ -158,10 +156,27 @@ def _particular(permit: Permit, asked: Asked) -> Permit:
             return replace(permit, returned=None, prepared_by=permit.prepared_by | authors)
         case course.HAND_BACK:
             ended = _test_ended(permit, now, asked.told("unit_proved"))
-            return replace(ended, complete=asked.told("complete") == "yes")
+            return _left(replace(ended, complete=asked.told("complete") == "yes"), asked)
         case course.REVOKE:
             return _test_ended(permit, now)
     return permit
+
+
+def _approved(permit: Permit, asked: Asked) -> Permit:
+    met = replace(permit, meets=read_meets(asked.told("meets")), safeguards=_agreed(permit, asked))
+    said = replace(met, live=live_work.kept(asked.details), shift_end=asked.told("shift_end"))
+    return replace(said, starts=_moment(asked, "starts"), ends=_moment(asked, "ends"))
+
+
+def _gone(permit: Permit, member: str, asked: Asked) -> Permit:
+    """With one person less; the last one out says how things are left."""
+    left = replace(permit, roster=permit.roster.without(member, asked.now, asked.person.name))
+    return left if left.roster.signed_on else _left(left, asked)
+
+
+def _left(permit: Permit, asked: Asked) -> Permit:
+    """With the state in which plant and work are left, where it was written with the act."""
+    return replace(permit, state_left=asked.told("state_left") or permit.state_left)
 
 
 def _new_revision(permit: Permit, now: datetime) -> Permit:
@@ -184,6 +199,7 @@ def _new_revision(permit: Permit, now: datetime) -> Permit:
         proof_needed_since=now,
         resuming_allowed_by="",
         live={},
+        shift_end="",
     )
 
 

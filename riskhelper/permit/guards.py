@@ -81,7 +81,8 @@ class Around:
     `rechecks` what must be repeated while the work goes on; `lapsed` whose signature no longer counts; `handover`
     each line read at a handover, by its mark; `live_grounds`, where the plan works on exposed live parts, the grounds
     the local code lists for it; `live_shown` is what the plan says of that work and `live_gaps` why it says no more,
-    each by its name there; `pairs` which kinds of work may meet, by the rule set at hand.
+    each by its name there; `pairs` which kinds of work may meet, by the rule set at hand; `over_shift` says that the
+    plan is longer than one shift.
     """
 
     points: Mapping[str, Point] = field(default_factory=dict)
@@ -94,6 +95,7 @@ class Around:
     live_grounds: Mapping[str, str] | None = None
     live_shown: Mapping[str, str] = field(default_factory=dict)
     live_gaps: Mapping[str, str] = field(default_factory=dict)
+    over_shift: str = ""
     decisions: Mapping[str, str] = field(default_factory=dict)
     rechecks: Mapping[str, Recheck] = field(default_factory=dict)
     handover: Mapping[str, str] = field(default_factory=dict)

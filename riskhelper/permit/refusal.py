@@ -5,13 +5,20 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from riskhelper.permit import live_work, neighbour_guards, people_guards, plan_guards, point_guards
+from riskhelper.permit import (
+    end_of_shift,
+    live_work,
+    neighbour_guards,
+    people_guards,
+    plan_guards,
+    point_guards,
+)
 from riskhelper.permit.course import ANYONE, COURSE, EXTEND, ROWS, Row
 from riskhelper.permit.document import Permit, State, state_words
 from riskhelper.permit.guards import GUARDS, Around, Asked
 from riskhelper.permit.persons import Person
 
-GUARD_MODULES = (plan_guards, neighbour_guards, live_work, point_guards, people_guards)
+GUARD_MODULES = (plan_guards, neighbour_guards, live_work, point_guards, people_guards, end_of_shift)
 """Modules that file their guards when they are imported."""
 OF_PERSONS = frozenset(
     {

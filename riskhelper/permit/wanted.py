@@ -11,6 +11,7 @@ from enum import Enum
 
 from riskhelper.permit import course, point_course
 from riskhelper.permit.document import Permit, Road
+from riskhelper.permit.end_of_shift import leaves_last
 from riskhelper.permit.guards import STATED
 from riskhelper.permit.handover import ABSENCE_DUTIES
 from riskhelper.permit.live_work import BRIEFED, NO_CLOSER, WRITTEN
@@ -32,11 +33,18 @@ class FieldKind(Enum):
     READINGS = "source POLES VOLTS MOMENT; points POLES VOLTS MOMENT; ...; source POLES VOLTS MOMENT"
 
 
+class Where(Enum):
+    """Plans of which alone a field is asked."""
+
+    LIVE_WORK = "parts are left live"
+    OVER_SHIFT = "the work is longer than one shift"
+
+
 @dataclass(frozen=True, slots=True)
 class Wanted:
     """One field of an act. `choices` gives the words of each choice by what is typed for it; where the choices come
     from the job or the permit (`member`, `hold_point`, `question`, `acknowledged`, `live_ground`, `stop`) they are
-    empty until known. What is `live_work` is asked only where the plan works on exposed live parts."""
+    empty until known. `where` says of which plans alone a field is asked."""
 
     key: str
     words: str
@@ -44,9 +52,10 @@ class Wanted:
     kind: FieldKind = FieldKind.WORDS
     choices: Mapping[str, str] | None = None
     road: Road | None = None
-    live_work: bool = False
+    where: Where | None = None
 
 
+STATE_LEFT = "state_left"
 _ABSENCE = tuple(Wanted(duty, words) for duty, words in ABSENCE_DUTIES.items())
 _MESSAGE = (
     Wanted("ordered_by", "who sent the switching order"),
@@ -73,27 +82,31 @@ _BY_GUARD: Mapping[str, tuple[Wanted, ...]] = {
         ),
     ),
     "live_work_ground": (
-        Wanted("live_ground", "the ground for leaving parts live", kind=FieldKind.ONE_OF, live_work=True),
-        Wanted("why_live", "why that ground holds here", live_work=True),
+        Wanted("live_ground", "the ground for leaving parts live", kind=FieldKind.ONE_OF, where=Where.LIVE_WORK),
+        Wanted("why_live", "why that ground holds here", where=Where.LIVE_WORK),
     ),
     "live_work_written": (
-        *(Wanted(key, words, live_work=True) for key, words in WRITTEN.items()),
+        *(Wanted(key, words, where=Where.LIVE_WORK) for key, words in WRITTEN.items()),
         Wanted(
             NO_CLOSER,
             "the no-closer distance by the site's own rule, where the local code gives no figure",
             needed=False,
-            live_work=True,
+            where=Where.LIVE_WORK,
         ),
     ),
-    "live_parts_briefed": (Wanted(BRIEFED, "what the crew was told of the parts left live", live_work=True),),
+    "live_parts_briefed": (Wanted(BRIEFED, "what the crew was told of the parts left live", where=Where.LIVE_WORK),),
     "live_work_prepared": (
-        Wanted("live_way_clear", "that the way in and out is clear, as seen", live_work=True),
-        Wanted("live_cut_off", "where it is cut off, and that this point is marked, clear and quick", live_work=True),
+        Wanted("live_way_clear", "that the way in and out is clear, as seen", where=Where.LIVE_WORK),
+        Wanted(
+            "live_cut_off",
+            "where it is cut off, and that this point is marked, clear and quick",
+            where=Where.LIVE_WORK,
+        ),
         Wanted(
             "consulted_person_in_control",
             "who in control of the workplace was consulted, and when",
             road=Road.WORK,
-            live_work=True,
+            where=Where.LIVE_WORK,
         ),
     ),
     "answers_named": (Wanted("unnamed_by", "who gave the answers that have no name", needed=False),),
@@ -137,6 +150,17 @@ _BY_GUARD: Mapping[str, tuple[Wanted, ...]] = {
     "copies_called_in": (
         Wanted("copies_called_in", "the numbers of the copies that are back, or that none was out"),
     ),
+    "left_by_the_last": (Wanted(STATE_LEFT, "you are the last one on: how plant and work are left"),),
+    "left_unfinished": (
+        Wanted(STATE_LEFT, "where the work is not complete: how plant and work are left", needed=False),
+    ),
+    "shifts_planned": (
+        Wanted(
+            "shift_end",
+            "how the work is left at the end of each shift, and who takes over",
+            where=Where.OVER_SHIFT,
+        ),
+    ),
     "last_points_passed": (
         Wanted("left_as", "how the plant is left, where its last hold points are not passed", needed=False),
     ),
@@ -147,6 +171,8 @@ _BY_ACT: Mapping[str, tuple[Wanted, ...]] = {
     course.STOP: (Wanted("state_left", "the state in which the plant is left", needed=False),),
 }
 """Fields that an act keeps though no guard reads them."""
+LAST_OUT = frozenset({course.SIGN_OFF, course.SIGN_OFF_ABSENT})
+"""Acts by which somebody leaves: only the last one is asked how things are left."""
 _ON_POINT: Mapping[str, tuple[Wanted, ...]] = {
     point_course.PLAN: (
         Wanted("plant", "the plant it belongs to"),
@@ -216,6 +242,8 @@ _ON_POINT: Mapping[str, tuple[Wanted, ...]] = {
 def wanted(act: str, permit: Permit) -> tuple[Wanted, ...]:
     """The fields of an act on this permit, in the order they are asked; those of the other road are left out."""
     found = [field for guard in course.ROWS[act].guards for field in _BY_GUARD.get(guard, ())]
+    if act in LAST_OUT and not leaves_last(permit):
+        found = [field for field in found if field.key != STATE_LEFT]
     fields = [_known(field, permit) for field in (*found, *_BY_ACT.get(act, ()))]
     once: dict[str, Wanted] = {}
     for field in fields:

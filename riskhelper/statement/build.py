@@ -38,6 +38,7 @@ from riskhelper.statement.frame import furniture, road
 from riskhelper.statement.hazards import hazard_blocks
 from riskhelper.statement.header import Header
 from riskhelper.statement.isolation import isolation_blocks
+from riskhelper.statement.over_shift import shift_blocks
 from riskhelper.statement.selection import Selection
 from riskhelper.statement.work import control_care_blocks, kit_blocks, people_blocks, step_blocks
 
@@ -50,6 +51,7 @@ def method_statement(rules: RuleSet, job: Job, assessment: Assessment, header: H
         verdict_notice(selection),
         cautions.first_page_notice(),
         *_head_blocks(selection, header),
+        *shift_blocks(selection),
         *stop_blocks(selection),
         *condition_blocks(selection),
         *unknown_blocks(selection),

@@ -57,6 +57,7 @@ def permit_paper(sheet: PermitSheet) -> Document:
                 ("Energies", ", ".join(map(spoken, sorted(permit.energies))) or "every energy"),
                 ("Begins", moment(permit.starts)),
                 ("Ends", moment(permit.ends)),
+                *((("Longer than one shift; each ends so", permit.shift_end),) if permit.shift_end else ()),
                 ("Held by", permit.acceptor),
                 ("Linked permits", "; ".join(sheet.others) or "none open on this plant, place or point"),
                 ("Rule sets", sheet.rule_sets),

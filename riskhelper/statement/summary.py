@@ -14,6 +14,7 @@ from riskhelper.statement.due import due_at
 from riskhelper.statement.findings import title_of, value_of, verdict_line, verdict_notice
 from riskhelper.statement.frame import furniture
 from riskhelper.statement.header import Header
+from riskhelper.statement.over_shift import shift_blocks
 from riskhelper.statement.selection import Selection
 
 _STOPS_SHOWN = 3
@@ -40,6 +41,7 @@ def summary_page(rules: RuleSet, job: Job, assessment: Assessment, header: Heade
         Heading("Summary for the issuer"),
         Notice(full.title, lines, full.border, large=True),
         cautions.one_page_notice(),
+        *shift_blocks(selection),
         *_stops(selection),
         *_worst(selection),
         *_due(selection),

@@ -34,6 +34,7 @@ FULL: Mapping[str, str] = {
     "subjects": " ".join(BRIEFING_SUBJECTS),
     "identified_two_ways": "label, trace",
     "complete": "no",
+    "shift_end": "valve shut, blanked; handed over at the valve to the night crew",
     "copies_called_in": "1 2 3 4 5 6 7 8 9",
     "left_as": "blanked and dry",
     "consulted_person_in_control": "owner's engineer, 15:10",

@@ -130,7 +130,7 @@ async def test_a_stop_needs_one_key_and_resuming_two_people(tmp_path: Path) -> N
 async def test_from_in_force_back_to_the_plant_released(tmp_path: Path) -> None:
     async with on_site(tmp_path, Before.in_force) as page:
         await page.choose("Crew")
-        await page.do("Sign off", MATE)
+        await page.do("Sign off", MATE, state_left="valve shut, blank on")
         await page.hand.press("escape")
         await page.do(
             "Hand the plant back", LEADER, tools_accounted="9 tools, no earths", complete="the work is not complete"

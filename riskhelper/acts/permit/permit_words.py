@@ -93,6 +93,8 @@ def _around(permit: Permit, now: datetime) -> tuple[str, ...]:
     lines.append(f"Signed on: {', '.join(on)}." if on else "Nobody is signed on.")
     if permit.state_left:
         lines.append(f"The plant is left so: {permit.state_left}.")
+    if permit.shift_end:
+        lines.append(f"Longer than one shift. Each ends so: {permit.shift_end}.")
     if permit.state is State.APPROVED:
         lines.append(NOT_APPROVAL)
     if permit.returned is not None:

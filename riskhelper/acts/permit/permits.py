@@ -26,12 +26,13 @@ from riskhelper.permit.persons import REQUESTER, WORKER, Person
 from riskhelper.permit.rechecks import written
 from riskhelper.permit.refusal import possible_words, refusal
 from riskhelper.permit.side_by_side import as_met, written_meets, written_safeguards
-from riskhelper.permit.wanted import Wanted, wanted
+from riskhelper.permit.wanted import Wanted, Where, wanted
 from riskhelper.record.canonical import Content
 from riskhelper.record.entries import PERMIT, log_name
 from riskhelper.record.holding import things_of_permit
 from riskhelper.record.site import Site, permit_content
 from riskhelper.ruleset.faults import nearest_name
+from riskhelper.statement.over_shift import over_shift
 
 LOOKS_AT_HOLD_POINTS = frozenset(
     {course.ISOLATE, course.PROVE, course.ACCEPT, course.PASS, course.TEST, course.CANCEL}
@@ -186,12 +187,16 @@ def wanted_now(context: Context, number: str, name: str) -> tuple[Wanted, ...]:
 def wanted_on(context: Context, found: Site, permit: Permit, name: str) -> tuple[Wanted, ...]:
     """The fields of an act on a permit, with the choices there are now: crew, hold points, questions, conditions.
 
-    What belongs to work on live parts is left out where the plan has none.
+    What is asked of some plans only is left out of the others.
     """
     now = moment(context, found)
     state = resume_job(context, permit.job)
     may_be_empty = name in (course.ACCEPT, course.AGREE)
     grounds = live_grounds(state, now)
+    holding = {
+        Where.LIVE_WORK: grounds is not None,
+        Where.OVER_SHIFT: bool(over_shift(state.rules, state.job, now)),
+    }
 
     def held() -> Mapping[str, Passing]:
         return plan_signed.passings(state, permit, now)
@@ -206,7 +211,7 @@ def wanted_on(context: Context, found: Site, permit: Permit, name: str) -> tuple
     fields = (
         replace(field, choices=choices[field.key]()) if field.key in choices else field
         for field in wanted(_known_act(context, name), permit)
-        if (grounds is not None or not field.live_work) and (field.key != "unnamed_by" or _nameless(state))
+        if (field.where is None or holding[field.where]) and (field.key != "unnamed_by" or _nameless(state))
     )
     return tuple(f for f in fields if f.key != "acknowledged" or f.choices or not may_be_empty)
 
@@ -321,6 +326,7 @@ def around_of(context: Context, found: Site, permit: Permit, names: Collection[s
         live_grounds=live.grounds if live is not None else None,
         live_shown=live.shown if live is not None else {},
         live_gaps=live.gaps if live is not None else {},
+        over_shift=over_shift(state.rules, state.job, now) if course.APPROVE in names else "",
         released_by={name: point.released_by for name, point in state.rules.hold_points.items()},
         adopted=found.adopted(rules_digest(state.rules), now),
     )

@@ -14,6 +14,7 @@ from riskhelper.assessment.result import Assessment, HazardFinding, Reason, Stop
 from riskhelper.permit.document import State
 from riskhelper.ruleset.model import RuleSet
 from riskhelper.statement.figures import clause, sentence
+from riskhelper.statement.over_shift import over_shift
 from riskhelper.terms import StopKind
 
 NEXT: Mapping[State, str] = {State.REQUESTED: ", to be evaluated", State.EVALUATED: ", to be approved"}
@@ -58,13 +59,17 @@ def stops_in_order(found: Assessment) -> tuple[StopFinding, ...]:
 
 
 def stands_words(read: PlanRead) -> str:
-    """Where the permit stands, by whom, what is next on the plant's side, and on which road."""
+    """Where the permit stands, by whom, what is next on the plant's side, on which road; and that the work is longer
+    than one shift, where it is."""
     permit = read.permit
+    longer = over_shift(read.state.rules, read.state.job, read.now)
+    flagged = f" {longer}." if longer else ""
     if permit is None:
-        return "No permit is requested yet: the worker's side draws it up."
+        return f"No permit is requested yet: the worker's side draws it up.{flagged}"
     by = permit.signed.get("evaluate") or permit.signed.get("request", "")
     following = NEXT.get(permit.at(read.now), "")
-    return f"Permit {permit.words(read.now)}{f' by {by}' if by else ''}{following}: {permit.road.value}."
+    stands = f"Permit {permit.words(read.now)}{f' by {by}' if by else ''}{following}: {permit.road.value}."
+    return stands + flagged
 
 
 def hazard_words(hazard: HazardFinding) -> str:

@@ -33,6 +33,7 @@ ASKS: Mapping[str, str] = {
     "hold_point": "Which hold point?",
     "released_as": "As whom do you release it?",
     "state_left": "In which state is the plant left?",
+    "shift_end": "How is the work left at the end of each shift, and who takes over?",
     "conditions_rechecked": "What did you look at again, with which readings?",
     "told_incoming": "What must the incoming holder know?",
     "site_check": "What did you see at the place just now?",
