@@ -129,7 +129,8 @@ class VerdictView(Widget):
         for hazard in assessment.worst if height >= _TALL_FROM else assessment.worst[:1]:
             numbers = f" ({say(wording.in_numbers(hazard))})"
             text.append("\n" + wording.cut(say(f"Worst: {hazard.title}"), width - len(numbers)) + numbers)
-        text.append("\n" + wording.cut(say(f"Last: {session.changed or wording.NOTHING_YET}"), width))
+        if not session.only_reads:
+            text.append("\n" + wording.cut(say(f"Last: {session.changed or wording.NOTHING_YET}"), width))
         return text
 
     def _panel(self, session: Session, assessment: Assessment) -> Text:
@@ -144,10 +145,11 @@ class VerdictView(Widget):
             text.append(say(f"STOP: {stop.title}") + "\n", style="bold")
         if len(standing) > 3:
             text.append(say(f"and {wording.plural(len(standing) - 3, 'more stop')}: F6") + "\n")
-        text.append("\n" + say("Last: "), style="bold")
-        most = 240 if self.screen.size.height >= _TALL_FROM + 6 else 100
-        text.append(wording.cut(session.changed or say(wording.NOTHING_YET), most) + "\n\n")
-        text.append(say("Worst as found:") + "\n", style="bold")
+        if not session.only_reads:
+            text.append("\n" + say("Last: "), style="bold")
+            most = 240 if self.screen.size.height >= _TALL_FROM + 6 else 100
+            text.append(wording.cut(session.changed or say(wording.NOTHING_YET), most) + "\n")
+        text.append("\n" + say("Worst as found:") + "\n", style="bold")
         for hazard in assessment.worst:
             text.append(f"{wording.cut(hazard.title, 38)}\n", style="italic")
             text.append("\n".join(map(say, wording.lanes(session.rules, hazard))) + "\n")

@@ -58,6 +58,8 @@ class Session:
         self.notice = ""
         self.warns = False
         """Whether the notice is a warning, which stands bold."""
+        self.only_reads = False
+        """Whether whoever sits here changes nothing in the job: then nothing they did last is told."""
         self.plants = KnownPlants(context.plants)
         self.asked_again: str | None = None
         self._state: JobState | None = None

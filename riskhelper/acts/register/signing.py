@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
+from threading import Lock
 from weakref import WeakKeyDictionary
 
 from riskhelper.acts.context import Context, Refused
@@ -46,11 +47,19 @@ class _Replayed:
 
 
 _REPLAYED: WeakKeyDictionary[RecordStore, _Replayed] = WeakKeyDictionary()
+_ONE_AT_A_TIME = Lock()
 
 
 def site(context: Context) -> Site:
-    """The site as the record has it. While a store stays open only what is new is replayed."""
-    store = context.store
+    """The site as the record has it. While a store stays open only what is new is replayed.
+
+    Asked for from two threads at once, the second waits for the first and then reads only what is new.
+    """
+    with _ONE_AT_A_TIME:
+        return _replayed(context.store)
+
+
+def _replayed(store: RecordStore) -> Site:
     carried = store.carried()
     kept = _REPLAYED.pop(store, None)
     if kept is None or kept.carried != carried:

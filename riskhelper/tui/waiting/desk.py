@@ -29,6 +29,7 @@ class GateDesk(Desk):
         self.controls = ReadControls(interface, self.session)
         self.menus = GateMenus(interface, self.session)
         self.deciding = Deciding(interface, self)
+        self.session.only_reads = True
         self._size = -1
         self._catch_up(number)
         self._baseline = begin_look(interface.context, self._entries)

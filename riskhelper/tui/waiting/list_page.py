@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
 from textual import on
 from textual.worker import Worker, WorkerState
 
+from riskhelper.acts.context import Context
+from riskhelper.acts.job.jobs import resume_job
+from riskhelper.acts.plan.gate import site_for
 from riskhelper.acts.plan.plan_reading import age
 from riskhelper.acts.plan.waiting import WaitingLine, named, waiting
 from riskhelper.tui import wording
@@ -17,6 +21,8 @@ from riskhelper.tui.waiting.plan_page import PlanPage
 
 if TYPE_CHECKING:
     from riskhelper.tui.app import Interface
+
+AHEAD = "reading ahead"
 
 
 class GateRows(Rows):
@@ -48,13 +54,25 @@ class WaitingPage(ListPage):
         self._opening = ""
         self.show_frame()
         self._lines = waiting(self.interface.context)
-        count = wording.plural(len(self._lines), "plan waits", "plans wait")
-        words = f"{count}, the oldest first. Approving a plan is not issuing a permit."
-        self.tell([(words if self._lines else "No plan waits at the gate.", "bold")])
-        rows = self.query_one(Rows)
-        rows.show(keyed([Row(line.job, f"{line.job}. {line.next_step}.") for line in self._lines]), rows.cursor)
+        self.tell([(self._words(), "bold")])
+        rows, listed = self.query_one(Rows), [Row(line.job, f"{line.job}. {line.next_step}.") for line in self._lines]
+        rows.show(keyed(listed), max(rows.cursor, 0))
         self.tell_near(max(rows.cursor, 0))
         rows.focus()
+        self.call_after_refresh(self._read_ahead)
+
+    def _words(self) -> str:
+        if not self._lines:
+            return "No plan waits at the gate."
+        order = ", the oldest first" if len(self._lines) > 1 else ""
+        count = wording.plural(len(self._lines), "plan waits", "plans wait")
+        return f"{count}{order}. Approving a plan is not issuing a permit."
+
+    def _read_ahead(self) -> None:
+        """Reads beside the list what its first plan needs, so that nobody waits for it: record and rules."""
+        if self._lines:
+            read = partial(_read_for, self.interface.context, self._lines[0].job)
+            self.run_worker(read, thread=True, group=AHEAD, exclusive=True, exit_on_error=False)
 
     def tell_near(self, here: int) -> None:
         """Tells the rows a screen above and below in full: which plant, where, how long it waits."""
@@ -69,28 +87,38 @@ class WaitingPage(ListPage):
 
     @on(Rows.Chosen)
     def chosen(self, event: Rows.Chosen) -> None:
-        """Reads the rules of the job beside the page, then opens its plan."""
+        """Reads the rules of the job and the rest of the record beside the page, then opens the plan."""
         event.stop()
         if self._opening:
             return
         self._opening = event.name
-        self.tell([(f"Reading the rules for job {event.name} ...", "bold")])
+        self.tell([(f"Reading the record and the rules of job {event.name} ...", "bold")])
         interface, number = self.interface, event.name
 
         def read() -> GateDesk:
-            return GateDesk(interface, number)
+            desk = GateDesk(interface, number)
+            desk.read()
+            return desk
 
         self.run_worker(read, thread=True, exit_on_error=False)
 
     async def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
-        """The rules are read."""
+        """The plan is read. What hinders the reading ahead is told when a plan is opened, which reads the same."""
         event.stop()
         desk = event.worker.result
+        if event.worker.group == AHEAD:
+            return
         if event.state is WorkerState.ERROR and isinstance(event.worker.error, Exception):
             self.interface._handle_exception(event.worker.error)
         elif event.state is WorkerState.SUCCESS and isinstance(desk, GateDesk) and self.is_current:
             self.interface.sit_at(desk)
             self.interface.push_screen(PlanPage(desk))
+
+
+def _read_for(context: Context, job: str) -> None:
+    """Reads the site and the rules of a job; both stay read as long as the store is open."""
+    site_for(context, job)
+    resume_job(context, job)
 
 
 def open_list(interface: Interface) -> None:
