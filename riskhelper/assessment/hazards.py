@@ -6,11 +6,11 @@ from dataclasses import dataclass
 
 from riskhelper.assessment.credit import Counted, rated
 from riskhelper.assessment.result import ControlState, HazardFinding, Rating, Reason
-from riskhelper.assessment.telling import raised_reason
+from riskhelper.assessment.telling import raised_reason, rests_on
 from riskhelper.evidence import Job, Proof
 from riskhelper.facts import Reading
 from riskhelper.ruleset.entries import ControlEntry
-from riskhelper.ruleset.meaning import NO, YES
+from riskhelper.ruleset.meaning import CANNOT_TELL, NO, YES
 from riskhelper.ruleset.model import HazardRule, Raise, RuleSet
 from riskhelper.terms import ControlKind, Truth
 
@@ -19,10 +19,18 @@ Fired = tuple[Raise, int]
 
 @dataclass(frozen=True, slots=True)
 class RatedHazard:
-    """A finding with the rating that the verdict counts: promises already overdue left out."""
+    """A finding with the rating that the verdict counts: promises already overdue left out.
+
+    `surely` is the rating that no answer still missing can make milder, none where the hazard may not apply at all;
+    `surely_bare` says that no control counted on can come to be of use. `open_answers` are the answers that would
+    settle what is not sure.
+    """
 
     finding: HazardFinding
     counted: Rating
+    surely: Rating | None
+    surely_bare: bool
+    open_answers: tuple[str, ...]
 
 
 def level(least: int, raises: tuple[Raise, ...], reading: Reading) -> tuple[int, list[Fired]]:
@@ -30,6 +38,12 @@ def level(least: int, raises: tuple[Raise, ...], reading: Reading) -> tuple[int,
     fired = [(one, truth) for one in raises if (truth := one.check.test(reading)) != NO]
     base = max([least, *(one.level for one, _ in fired)])
     return min(5, base + sum(one.by for one, _ in fired)), fired
+
+
+def _sure_level(least: int, fired: list[Fired]) -> int:
+    """Level by the entries that surely hold."""
+    sure = [one for one, truth in fired if truth == YES]
+    return min(5, max([least, *(one.level for one in sure)]) + sum(one.by for one in sure))
 
 
 def _reasons(fired: list[Fired], least: int, reached: int, reading: Reading) -> tuple[Reason, ...]:
@@ -79,6 +93,7 @@ class HazardRater:
         promised = [state.id for state in states if state.planned and not state.proved]
         ahead = [state.id for state in states if state.planned and not state.proved and not state.overdue]
         found = (likelihood, severity)
+        sure = (_sure_level(entry.likelihood.least, likely), _sure_level(entry.severity.least, severe))
         finding = HazardFinding(
             id=name,
             title=entry.title,
@@ -86,6 +101,7 @@ class HazardRater:
             harm=entry.harm,
             applies=Truth(applies),
             as_found=left(found, [], self._held, False),
+            as_known=left(sure, [], self._held, False) if applies == YES else None,
             as_planned=left(found, proved + promised, self._held, held_ppe),
             as_proved=left((likelihood_now, severity_now), proved, self._now, now_ppe),
             likelihood_reasons=_reasons(likely, entry.likelihood.least, likelihood, self._held),
@@ -95,7 +111,31 @@ class HazardRater:
             source=entry.source,
             administrative_accepted=entry.administrative_accepted,
         )
-        return RatedHazard(finding, left(found, proved + ahead, self._held, held_ppe))
+        may_help = [c for c in proved + ahead if self._may_be_usable(c, rule)]
+        counted = [self._credit(c, name) for c in self._once_per_proof(name, may_help)]
+        surely = rated(self._rules, *sure, counted, administrative_accepted=accepted) if applies == YES else None
+        counts = left(found, proved + ahead, self._held, held_ppe)
+        bare = not any(self._may_be_usable(c, rule) for c in proved + promised)
+        return RatedHazard(finding, counts, surely, bare, self._open_answers(rule, finding, may_help))
+
+    def _may_be_usable(self, control: str, rule: HazardRule) -> bool:
+        """Whether a control may come to be of use, whatever is answered yet."""
+        if self._rules.control_checks[control].test(self._held) == NO:
+            return False
+        barred = rule.no_ppe_credit is not None and rule.no_ppe_credit.test(self._held) == YES
+        return self._rules.controls[control].kind is not ControlKind.PPE or not barred
+
+    def _open_answers(self, rule: HazardRule, finding: HazardFinding, controls: list[str]) -> tuple[str, ...]:
+        """Answers that would settle whether the hazard applies, how far it is raised, and which control is of use."""
+        raised = (*finding.likelihood_reasons, *finding.severity_reasons)
+        found = [question for reason in raised for question in reason.rests_on]
+        checks = [rule.applies, *(self._rules.control_checks[c] for c in controls)]
+        if rule.no_ppe_credit is not None and any(self._rules.controls[c].kind is ControlKind.PPE for c in controls):
+            checks.append(rule.no_ppe_credit)
+        for check in checks:
+            if check.test(self._held) == CANNOT_TELL:
+                found += rests_on(check.node, self._held)[0]
+        return tuple(sorted(set(found), key=self._rules.places.__getitem__))
 
     @staticmethod
     def _ppe_counts(rule: HazardRule, reading: Reading) -> bool:

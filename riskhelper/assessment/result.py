@@ -63,7 +63,10 @@ class ControlState:
 
 @dataclass(frozen=True, slots=True)
 class HazardFinding:
-    """A hazard that applies or cannot be ruled out."""
+    """A hazard that applies or cannot be ruled out.
+
+    `as_known` is the rating as found by what is surely so; none where the hazard may not apply at all.
+    """
 
     id: str
     title: str
@@ -79,6 +82,12 @@ class HazardFinding:
     stops: tuple[str, ...]
     source: str
     administrative_accepted: str = ""
+    as_known: Rating | None = None
+
+    @property
+    def known_product(self) -> int:
+        """Likelihood times severity as found by what is surely so, 0 where the hazard may not apply."""
+        return self.as_known.product if self.as_known is not None else 0
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from datetime import datetime
 
 from riskhelper.assessment.hazards import RatedHazard, is_overdue
-from riskhelper.assessment.result import HazardFinding, Reason, StopFinding
+from riskhelper.assessment.result import Reason, StopFinding
 from riskhelper.assessment.telling import stop_reasons
 from riskhelper.evidence import Job
 from riskhelper.facts import Reading
@@ -47,7 +47,10 @@ def stop_finding(name: str, rule: StopRule, reasons: tuple[Reason, ...]) -> Stop
 
 
 def rating_stops(rules: RuleSet, job: Job, position: int, hazards: Iterable[RatedHazard]) -> Iterable[StopFinding]:
-    """Stops that fire on ratings, on overdue promises, or on a job opened without a local code."""
+    """Stops that fire on ratings, on overdue promises, or on a job opened without a local code.
+
+    A rating that rests on what is not known makes a stop that cannot be ruled out, not one that holds.
+    """
     verdicts = {band.id: band.verdict for band in rules.matrix.bands}
     causes: dict[str, list[Reason]] = {}
     for hazard in hazards:
@@ -55,9 +58,12 @@ def rating_stops(rules: RuleSet, job: Job, position: int, hazards: Iterable[Rate
         words = f"{finding.title}: {rating.likelihood} x {rating.severity} as planned"
         relied_on = any(c.usable and (c.planned or c.proved) for c in finding.controls)
         if verdicts[rating.band] == "stop":
-            causes.setdefault("unacceptable_as_planned", []).append(_rated(words, finding))
+            holds = hazard.surely is not None and verdicts[hazard.surely.band] == "stop"
+            causes.setdefault("unacceptable_as_planned", []).append(_rated(words, hazard, holds=holds))
         elif verdicts[rating.band] == "conditions" and not relied_on:
-            causes.setdefault("serious_without_control", []).append(_rated(f"{words}, nothing planned", finding))
+            holds = hazard.surely is not None and verdicts[hazard.surely.band] in ("stop", "conditions")
+            reason = _rated(f"{words}, nothing planned", hazard, holds=holds and hazard.surely_bare)
+            causes.setdefault("serious_without_control", []).append(reason)
     for name, control in rules.controls.items():
         if is_overdue(rules, job, name, position):
             causes.setdefault("control_overdue", []).append(_plain(f"{control.do}: no evidence recorded", name))
@@ -65,14 +71,17 @@ def rating_stops(rules: RuleSet, job: Job, position: int, hazards: Iterable[Rate
         causes["no_local_code"] = [_plain("The job was opened without a local code", "local code")]
     for name, rule in rules.stop_rules.items():
         if rule.entry.fires_on in causes:
-            yield stop_finding(name, rule, tuple(causes[rule.entry.fires_on]))
+            reasons = sorted(causes[rule.entry.fires_on], key=lambda reason: not reason.holds)
+            yield stop_finding(name, rule, tuple(reasons))
 
 
-def _rated(because: str, finding: HazardFinding) -> Reason:
-    """A reason that rests on a rating, with the calculated figures that raised it."""
+def _rated(because: str, hazard: RatedHazard, *, holds: bool) -> Reason:
+    """A reason that rests on a rating, with the calculated figures that raised it and the answers it rests on."""
+    finding = hazard.finding
     raised = (*finding.likelihood_reasons, *finding.severity_reasons)
     figures = dict.fromkeys(figure for reason in raised if reason.decides or reason.by for figure in reason.facts)
-    return Reason(because, finding.id, True, facts=tuple(figures), decides=True)
+    rests_on = () if holds else hazard.open_answers
+    return Reason(because, finding.id, holds, rests_on=rests_on, facts=tuple(figures), decides=True)
 
 
 def _plain(because: str, what: str) -> Reason:

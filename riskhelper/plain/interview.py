@@ -145,7 +145,7 @@ class _Interview:
     def ask_all(self) -> None:
         """Asks until nothing is due."""
         state, assessment = assessing.assess_job(self.context, self.number, self.milestone)
-        self.stops_told = frozenset(stop.id for stop in certain_stops(state.rules, state.job, assessment))
+        self.stops_told = frozenset(stop.id for stop in certain_stops(assessment))
         progress = assessing.progress(self.context, state, self.milestone)
         for question in progress.stale:
             self.lines.say(f"This answer has aged and is asked again: {state.rules.questions[question].ask}")
@@ -246,8 +246,8 @@ class _Interview:
     def _saved(self) -> bool:
         """After an answer: tells a stop that has become certain."""
         self.again = None
-        state, assessment = assessing.assess_job(self.context, self.number, self.milestone)
-        certain = certain_stops(state.rules, state.job, assessment)
+        _, assessment = assessing.assess_job(self.context, self.number, self.milestone)
+        certain = certain_stops(assessment)
         for stop in certain:
             if stop.id not in self.stops_told:
                 self.lines.say(f"STOP: {stop.title}. {stop.because}", f"  What to do: {stop.act}")

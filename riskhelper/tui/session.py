@@ -116,7 +116,7 @@ class Session:
     def standing_stops(self) -> Sequence[StopFinding]:
         """Stops that no answer still to come can rule out."""
         found = self._assessment
-        return certain_stops(self.rules, self.state.job, found) if found is not None else ()
+        return certain_stops(found) if found is not None else ()
 
     @property
     def to_answer(self) -> int:

@@ -505,10 +505,60 @@ class Assessor:
                 fired.setdefault(named, "cannot be ruled out")
         return fired
 
-    def rating_stops(self, hazards: Mapping[str, Mapping[str, Any]]) -> set[str]:
-        """Kinds of stop that rest on ratings and plan."""
-        kinds = set()
+    def mildest(self, hid: str) -> tuple[str, bool]:
+        """Verdict of the mildest rating that answers still missing may leave, and whether a control may be of use.
+
+        Only entries that surely hold raise it; every control that may come to be of use counts.
+        """
+        hazard, reading = self.rules["hazard"][hid], self.held
+        levels = [self.sure_level(hazard[side]) for side in ("likelihood", "severity")]
+        by_evidence: dict[object, list[tuple[str, int, int]]] = {}
+        helped = False
+        for cid, control in self.rules["control"].items():
+            proof = self.job.proved.get(cid)
+            done = in_place(control, proof)
+            barred = hazard.get("no_ppe_credit", "False")
+            if not (done or cid in self.job.planned) or hid not in control.get("lowers", {}):
+                continue
+            if reading.truth(control.get("if", "True")) == NO:
+                continue
+            if control["kind"] == "ppe" and reading.truth(barred) == YES:
+                continue
+            helped = True
+            if self.overdue(cid):
+                continue
+            lowers = control["lowers"][hid]
+            credit = (control["kind"], lowers.get("likelihood", 0), lowers.get("severity", 0))
+            kept_by = proof.entry if done and proof and proof.entry is not None else cid
+            by_evidence.setdefault(kept_by, []).append(credit)
+        best = [max(same, key=lambda credit: credit[1] + credit[2]) for same in by_evidence.values()]
+        accepted = bool(hazard.get("administrative_accepted"))
+        left = credited(self.rules, (levels[0], levels[1]), best, accepted=accepted)[2]
         verdicts = {band["id"]: band["verdict"] for band in self.rules["matrix"]["bands"]}
+        return verdicts[left] if reading.truth(hazard["applies_if"]) == YES else "none", helped
+
+    def sure_level(self, scale: Mapping[str, Any]) -> int:
+        """Level of one scale by the entries that surely hold."""
+        sure = [
+            entry
+            for entry in (*scale.get("at_least", ()), *scale.get("add", ()))
+            if self.held.truth(firing_condition(entry, "if", "unless")) == YES
+        ]
+        adds: dict[str, int] = {}
+        for entry in sure:
+            key = canonical(parsed(firing_condition(entry, "if", "unless")))
+            adds[key] = max(adds.get(key, 0), entry.get("by", 0))
+        base = max([scale["least"], *(entry["level"] for entry in sure if "level" in entry)])
+        return int(min(5, base + sum(adds.values())))
+
+    def rating_stops(self, hazards: Mapping[str, Mapping[str, Any]]) -> dict[str, str]:
+        """Kinds of stop that rest on ratings and plan, each with `holds` or `cannot be ruled out`."""
+        kinds: dict[str, str] = {}
+        verdicts = {band["id"]: band["verdict"] for band in self.rules["matrix"]["bands"]}
+
+        def add(kind: str, *, sure: bool) -> None:
+            kinds[kind] = "holds" if sure or kinds.get(kind) == "holds" else "cannot be ruled out"
+
         for hid, hazard in hazards.items():
             verdict = verdicts[hazard["residual"][2]]
             listed = any(
@@ -516,14 +566,15 @@ class Assessor:
                 and (cid in self.job.planned or in_place(control, self.job.proved.get(cid)))
                 for cid, control in self.rules["control"].items()
             )
+            mildest, helped = self.mildest(hid)
             if verdict == "stop":
-                kinds.add("unacceptable_as_planned")
+                add("unacceptable_as_planned", sure=mildest == "stop")
             if verdict == "conditions" and not listed:
-                kinds.add("serious_without_control")
+                add("serious_without_control", sure=mildest in ("stop", "conditions") and not helped)
         if any(self.overdue(cid) for cid in self.rules["control"]):
-            kinds.add("control_overdue")
+            add("control_overdue", sure=True)
         if not self.job.local_code:
-            kinds.add("no_local_code")
+            add("no_local_code", sure=True)
         return kinds
 
     def ruled(self, sid: str) -> bool:
@@ -536,7 +587,8 @@ class Assessor:
         rules, hazards = self.rules, self.hazards()
         fired, only_now = self.stops(self.held), self.stops(self.now)
         kinds = self.rating_stops(hazards)
-        fired.update({sid: "holds" for sid, stop in rules["stop"].items() if stop.get("fires_on") in kinds})
+        rated = {sid: stop["fires_on"] for sid, stop in rules["stop"].items() if stop.get("fires_on") in kinds}
+        fired.update({sid: kinds[on] for sid, on in rated.items()})
         ruled = {sid for sid in fired if self.ruled(sid)}
         statuses = {qid: self.now.status(qid) for qid in rules["question"]}
         verdicts = {band["id"]: band["verdict"] for band in rules["matrix"]["bands"]}

@@ -590,3 +590,26 @@ def test_the_worst_hazard_stands_first_then_severity_then_the_name() -> None:
 
     assert [found.id for found in shown.hazards] == ["job.e", "job.b", "job.a", "job.d", "job.c"]
     assert [found.id for found in shown.worst] == ["job.e", "job.b", "job.a"]
+
+
+@pytest.mark.parametrize(("answer", "holds"), [("open", True), (None, False)])
+def test_a_stop_on_a_rating_is_certain_only_as_far_as_its_rating_is(answer: str | None, holds: bool) -> None:
+    """Not known, it counts at its worst all the same: the stop is there, is not certain, and names the answer."""
+    text = ruleset(VALVE, raised({"level": 5, "if": "job.valve == 'open'"}), severity=5)
+    shown = judged(text, {"job.valve": answer})
+    (reason,) = next(stop for stop in shown.stops if stop.id == UNACCEPTABLE).reasons
+
+    assert shown.verdict is Verdict.STOP
+    assert (reason.holds, reason.rests_on) == (holds, () if holds else ("job.valve",))
+    assert the_hazard(shown).known_product == (25 if holds else 5)
+
+
+def test_a_stop_on_a_rating_is_not_certain_while_a_planned_control_may_come_to_be_of_use() -> None:
+    """The control is of use where the valve is shut, and nobody has said whether it is."""
+    lowers = {HAZARD: {"likelihood": 3, "severity": 3}}
+    guard = control("engineering", lowers, **{"if": "job.valve == 'shut'"})
+    text = ruleset(VALVE, {"least": 5}, severity=5, controls={"job.guard": guard})
+    shown = judged(text, {"job.valve": None}, planned={"job.guard": PLAN})
+    (reason,) = next(stop for stop in shown.stops if stop.id == UNACCEPTABLE).reasons
+
+    assert (reason.holds, reason.rests_on) == (False, ("job.valve",))

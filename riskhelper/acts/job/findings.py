@@ -20,7 +20,7 @@ _VERDICT_WORDS = {
 
 def brief_lines(rules: RuleSet, job: Job, assessment: Assessment) -> list[str]:
     """The findings so far, short enough to listen to."""
-    certain = certain_stops(rules, job, assessment)
+    certain = certain_stops(assessment)
     open_stops = len(assessment.stops) - len(certain)
     said = [question for question in assessment.unknowns if question in job.answers]
     unanswered = len(assessment.unknowns) - len(said)
@@ -34,10 +34,9 @@ def brief_lines(rules: RuleSet, job: Job, assessment: Assessment) -> list[str]:
     return lines + _titled("Worst hazards", [_hazard_line(rules, hazard) for hazard in assessment.worst])
 
 
-def certain_stops(rules: RuleSet, job: Job, assessment: Assessment) -> list[StopFinding]:
-    """Stops that no further answer can rule out; those that rest on the ratings wait for the last answer."""
-    complete = all(question in job.answers for question in assessment.unknowns)
-    return [stop for stop in assessment.stops if stop.holds and (complete or not rules.stops[stop.id].fires_on)]
+def certain_stops(assessment: Assessment) -> list[StopFinding]:
+    """Stops that no further answer can rule out."""
+    return [stop for stop in assessment.stops if stop.holds]
 
 
 def full_lines(rules: RuleSet, assessment: Assessment) -> list[str]:
