@@ -96,7 +96,8 @@ COURSE: tuple[Row, ...] = (
         S.APPROVED,
         S.ISOLATING,
         ISOLATOR,
-        "plan_unchanged affected_told points_named identified_two_ways plate_read_passed",
+        "plan_unchanged affected_told points_named identified_two_ways drawing_checked control_divided "
+        "plate_read_passed",
     ),
     _row(WITNESSED, S.ISOLATING, None, WITNESS, "seen_by_the_witness"),
     _row(
@@ -113,7 +114,7 @@ COURSE: tuple[Row, ...] = (
         S.ISSUED,
         ISSUER,
         "risks_evaluated incompatible_work measures_in_place crew_informed visited_since_change "
-        "live_work_complete "
+        "live_work_complete control_divided "
         "not_of_the_crew adopted_rules plan_unchanged no_stop issuer_copy_kept coordinator_named no_report_open "
         "safeguards_on_both",
     ),
@@ -122,8 +123,8 @@ COURSE: tuple[Row, ...] = (
         S.ISSUED,
         S.ACCEPTED,
         ACCEPTOR,
-        "not_the_issuer read_back safeguards_read understands own_lock_on no_test_on_apparatus plan_unchanged "
-        "permit_taken_passed",
+        "party_has_a_boundary not_the_issuer read_back safeguards_read understands own_lock_on "
+        "no_test_on_apparatus plan_unchanged permit_taken_passed",
     ),
     _row(BRIEF, ON_SITE, None, ACCEPTOR, "is_the_acceptor subjects_named live_parts_briefed"),
     _row(
@@ -131,7 +132,7 @@ COURSE: tuple[Row, ...] = (
         ON_SITE - {S.UNDER_TEST},
         None,
         (WORKER, ACCEPTOR),
-        "briefed_before not_signed_on not_the_issuer told_of_removal lock_of_their_own",
+        "party_has_a_boundary briefed_before not_signed_on not_the_issuer told_of_removal lock_of_their_own",
     ),
     _row(SIGN_OFF, PEOPLE_MAY_BE_ON, None, ANYONE, "signed_on left_by_the_last"),
     _row(

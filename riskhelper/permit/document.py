@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from enum import Enum
 
+from riskhelper.permit.control_boundary import Drawing
 from riskhelper.permit.copies import Copy
 from riskhelper.permit.handover import Handover
 from riskhelper.permit.rechecks import Recheck, overdue
@@ -79,7 +80,7 @@ class Permit:
     to test that is out, `tests` those that ended; `releasing` gives, for a hold point that takes several signatures,
     who has signed in which role; `meets` is how its work meets each kind of work, as its approval wrote it down;
     `live` is what was written of parts left live, by its name there, empty where none are; `shift_end` how each
-    shift ends, where the plan is longer than one.
+    shift ends, where the plan is longer than one; `control` is how far the control of each party reaches.
     """
 
     number: str
@@ -121,6 +122,8 @@ class Permit:
     resuming_allowed_by: str = ""
     live: Mapping[str, str] = field(default_factory=dict)
     shift_end: str = ""
+    control: Mapping[str, str] = field(default_factory=dict)
+    drawing: Drawing | None = None
     last: datetime | None = None
 
     @property

@@ -6,6 +6,7 @@ from dataclasses import replace
 from datetime import datetime
 
 from riskhelper.permit import course, live_work
+from riskhelper.permit.control_boundary import drawing_in, parties_in
 from riskhelper.permit.copies import Copy
 from riskhelper.permit.document import Permit, Returned, State
 from riskhelper.permit.guards import Asked
@@ -95,9 +96,11 @@ def _particular(permit: Permit, asked: Asked) -> Permit:
             )
             return replace(permit, copies=(*permit.copies, drawn))
         case course.ISOLATE:
-            return replace(permit, points_touched=True)
+            divided = replace(permit, control=parties_in(asked.details), drawing=drawing_in(asked.details))
+            return replace(divided, points_touched=True)
         case course.ISSUE:
-            return replace(permit, coordinator=asked.told("coordinator"))
+            divided = {**permit.control, **parties_in(asked.details)}
+            return replace(permit, coordinator=asked.told("coordinator"), control=divided)
         case course.ACCEPT:
             return replace(permit, acceptor=name, safeguards=_agreed(permit, asked))
         case course.AGREE:
@@ -106,8 +109,7 @@ def _particular(permit: Permit, asked: Asked) -> Permit:
             live = live_work.briefed(permit.live, asked.told("live_briefed"))
             return replace(permit, live=live, roster=roster.with_briefing(asked.told("subjects").split(), now))
         case course.SIGN_ON:
-            begun = "" if permit.state is State.IN_FORCE else permit.state_left
-            return replace(permit, roster=_with_signed_on(permit, asked), state_left=begun)
+            return _signed_on(permit, asked)
         case course.SIGN_OFF:
             return _gone(permit, name, asked)
         case course.SIGN_OFF_ABSENT:
@@ -133,12 +135,10 @@ def _particular(permit: Permit, asked: Asked) -> Permit:
             return replace(ended, proof_needed_since=now, changed_at=now, state_left=asked.told("state_left"))
         case course.ALLOW_RESUMING:
             return replace(permit, resuming_allowed_by=name)
-        case course.OFFER:
-            offered = Handover(name, now, asked.told("told_incoming"))
-            return replace(permit, handover=offered, state_left=asked.told("state_left"))
-        case course.OFFER_ABSENT:
-            offered = Handover(permit.acceptor, now, asked.told("told_incoming"), in_absence=name)
-            return _left(replace(permit, handover=offered), asked)
+        case course.OFFER | course.OFFER_ABSENT:
+            absent = name if asked.act == course.OFFER_ABSENT else ""
+            open_ = Handover(permit.acceptor if absent else name, now, asked.told("told_incoming"), in_absence=absent)
+            return _left(replace(permit, handover=open_), asked)
         case course.TAKE_OVER:
             assert permit.handover is not None
             taken = replace(permit.handover, incoming=name, read_back=asked.told("read_back"))
@@ -166,6 +166,12 @@ def _approved(permit: Permit, asked: Asked) -> Permit:
     met = replace(permit, meets=read_meets(asked.told("meets")), safeguards=_agreed(permit, asked))
     said = replace(met, live=live_work.kept(asked.details), shift_end=asked.told("shift_end"))
     return replace(said, starts=_moment(asked, "starts"), ends=_moment(asked, "ends"))
+
+
+def _signed_on(permit: Permit, asked: Asked) -> Permit:
+    """With one person more; where the work is in force, it is no longer as it was left."""
+    left = "" if permit.state is State.IN_FORCE else permit.state_left
+    return replace(permit, roster=_with_signed_on(permit, asked), state_left=left)
 
 
 def _gone(permit: Permit, member: str, asked: Asked) -> Permit:
@@ -200,6 +206,8 @@ def _new_revision(permit: Permit, now: datetime) -> Permit:
         resuming_allowed_by="",
         live={},
         shift_end="",
+        control={},
+        drawing=None,
     )
 
 

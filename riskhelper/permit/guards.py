@@ -82,7 +82,7 @@ class Around:
     each line read at a handover, by its mark; `live_grounds`, where the plan works on exposed live parts, the grounds
     the local code lists for it; `live_shown` is what the plan says of that work and `live_gaps` why it says no more,
     each by its name there; `pairs` which kinds of work may meet, by the rule set at hand; `over_shift` says that the
-    plan is longer than one shift.
+    plan is longer than one shift; `parties` are the employers of everybody who has signed for the permit.
     """
 
     points: Mapping[str, Point] = field(default_factory=dict)
@@ -96,6 +96,8 @@ class Around:
     live_shown: Mapping[str, str] = field(default_factory=dict)
     live_gaps: Mapping[str, str] = field(default_factory=dict)
     over_shift: str = ""
+    rests_on_drawing: bool = False
+    parties: tuple[str, ...] = ()
     decisions: Mapping[str, str] = field(default_factory=dict)
     rechecks: Mapping[str, Recheck] = field(default_factory=dict)
     handover: Mapping[str, str] = field(default_factory=dict)

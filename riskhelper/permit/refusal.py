@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from riskhelper.permit import (
+    boundary_guards,
     end_of_shift,
     live_work,
     neighbour_guards,
@@ -18,7 +19,7 @@ from riskhelper.permit.document import Permit, State, state_words
 from riskhelper.permit.guards import GUARDS, Around, Asked
 from riskhelper.permit.persons import Person
 
-GUARD_MODULES = (plan_guards, neighbour_guards, live_work, point_guards, people_guards, end_of_shift)
+GUARD_MODULES = (plan_guards, neighbour_guards, live_work, point_guards, people_guards, end_of_shift, boundary_guards)
 """Modules that file their guards when they are imported."""
 OF_PERSONS = frozenset(
     {

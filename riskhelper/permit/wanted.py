@@ -5,11 +5,12 @@ Screens, plain lines and help ask by these, without knowing the guards.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from enum import Enum
 
 from riskhelper.permit import course, point_course
+from riskhelper.permit.control_boundary import PARTY
 from riskhelper.permit.document import Permit, Road
 from riskhelper.permit.end_of_shift import leaves_last
 from riskhelper.permit.guards import STATED
@@ -38,6 +39,8 @@ class Where(Enum):
 
     LIVE_WORK = "parts are left live"
     OVER_SHIFT = "the work is longer than one shift"
+    DRAWING = "the plan rests on a drawing, or more than one party works"
+    PARTIES = "more than one party works"
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,6 +157,17 @@ _BY_GUARD: Mapping[str, tuple[Wanted, ...]] = {
     "left_unfinished": (
         Wanted(STATE_LEFT, "where the work is not complete: how plant and work are left", needed=False),
     ),
+    "drawing_checked": (
+        Wanted("drawing", "the number of the drawing the plan rests on", where=Where.DRAWING),
+        Wanted("drawing_revision", "its revision", where=Where.DRAWING),
+        Wanted(
+            "drawing_checked_at",
+            "when it was held against the plant on site",
+            kind=FieldKind.MOMENT,
+            where=Where.DRAWING,
+        ),
+    ),
+    "control_divided": (Wanted(PARTY, "how far the control of each party reaches", False, where=Where.PARTIES),),
     "shifts_planned": (
         Wanted(
             "shift_end",
@@ -250,6 +264,21 @@ def wanted(act: str, permit: Permit) -> tuple[Wanted, ...]:
         if field.road in (None, permit.road):
             once.setdefault(field.key, field)
     return tuple(once.values())
+
+
+def for_each_party(field: Wanted, parties: Iterable[str]) -> tuple[Wanted, ...]:
+    """The field of the boundary of control, once for each party that has none yet; any other field as it is."""
+    if field.key != PARTY:
+        return (field,)
+    return tuple(
+        replace(
+            field,
+            key=PARTY + party,
+            words=f"how far the control of {party} reaches, from where to where",
+            needed=True,
+        )
+        for party in parties
+    )
 
 
 def wanted_on_point(act: str) -> tuple[Wanted, ...]:

@@ -19,7 +19,14 @@ from riskhelper.statement.document import (
     SignatureBox,
     SignatureBoxes,
 )
-from riskhelper.statement.permit_parts import frame, moment, point_blocks, signature_blocks, state_blocks
+from riskhelper.statement.permit_parts import (
+    control_blocks,
+    frame,
+    moment,
+    point_blocks,
+    signature_blocks,
+    state_blocks,
+)
 from riskhelper.statement.permit_sheet import PermitSheet
 from riskhelper.terms import spoken
 
@@ -70,6 +77,7 @@ def permit_paper(sheet: PermitSheet) -> Document:
         *_hazards(sheet),
         *_conditions(sheet),
         *_live_work(sheet),
+        *control_blocks(sheet),
         *point_blocks(sheet),
         *_hold_points(sheet),
         *_rechecks(sheet),
@@ -91,6 +99,7 @@ def points_paper(sheet: PermitSheet) -> Document:
     blocks = (
         *state_blocks(sheet, title.lower()),
         Notice("READ THIS", (warning,), Border.DOUBLE),
+        *control_blocks(sheet),
         *point_blocks(sheet),
         *_readings(sheet),
         *_messages(sheet),

@@ -8,7 +8,18 @@ from riskhelper.permit.document import State
 from riskhelper.permit.points import Point
 from riskhelper.permit.switching import SIDES
 from riskhelper.statement import cautions
-from riskhelper.statement.document import Block, Border, Code, Column, Furniture, Grid, Heading, Notice, Paragraph
+from riskhelper.statement.document import (
+    Block,
+    Border,
+    Code,
+    Column,
+    Facts,
+    Furniture,
+    Grid,
+    Heading,
+    Notice,
+    Paragraph,
+)
 from riskhelper.statement.permit_sheet import PermitSheet
 
 WORKING = frozenset({State.IN_FORCE})
@@ -111,6 +122,14 @@ def point_blocks(sheet: PermitSheet) -> tuple[Block, ...]:
     )
     body = Grid(columns, rows) if rows else Paragraph("The register holds no point of this permit yet.")
     return (Heading(title), body, Paragraph(counted, strong=True))
+
+
+def control_blocks(sheet: PermitSheet) -> tuple[Block, ...]:
+    """Where the control of each party ends, and the drawing that shows it."""
+    permit = sheet.permit
+    drawn = (("Drawing", permit.drawing.words),) if permit.drawing is not None else ()
+    rows = (*drawn, *permit.control.items())
+    return (Heading("Boundary of control of each party"), Facts(rows)) if rows else ()
 
 
 def _point_row(sheet: PermitSheet, point: Point) -> tuple[str, ...]:

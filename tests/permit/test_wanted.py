@@ -50,6 +50,7 @@ def test_what_is_needed_is_refused_when_it_is_left_out(act: str, road: Road) -> 
         live_grounds={"needed_live": "a test"},
         live_shown=LIVE_SHOWN,
         over_shift="longer than a shift",
+        rests_on_drawing=True,
         decisions={"oil.suction": "worker"},
         handover={"aa11": "nobody is signed on"},
     )

@@ -17,6 +17,7 @@ from riskhelper.acts.permit.permits import DraftPermit
 from riskhelper.acts.register import rehearsal_crew
 from riskhelper.acts.register.signing import Signing, site
 from riskhelper.acts.register.who_signs import Candidate, signed_in
+from riskhelper.permit.control_boundary import PARTY
 from riskhelper.permit.document import Permit
 from riskhelper.tui.app import Wanted
 from riskhelper.tui.permits.lines import LinesPage
@@ -156,6 +157,8 @@ class Before:
         for field in permits.wanted_now(self.bench, "7/1", act):
             if field.key == "acknowledged":
                 window[field.key] = " ".join(field.choices or ())
+            if field.key.startswith(PARTY):
+                window[field.key] = "up to the links of the unit"
         if act == "sign on":
             window["own_lock"] = f"lock of {name}"
         told = {**FULL, **window, "visited_at": self.clock().isoformat(), **more}

@@ -18,6 +18,16 @@ from tests.tui.permits_driving import EVALUATOR, ISOLATOR, ISSUER, LEADER, MATE,
 FIVE = ("the hazards", "the order of work", "the special precautions", "how energy", "protective equipment")
 
 
+DIVIDED = {
+    "drawing": "E-114",
+    "drawing_revision": "C",
+    "drawing_checked_at": "now",
+    "boundary of Wether Fold Instruments": "from the open links to the unit",
+    "boundary of Fold Valley Grid": "up to the links, and everything beyond",
+}
+"""Two firms work: the drawing, and how far the control of each reaches."""
+
+
 async def approved(page: Site) -> None:
     """Point planned, permit requested, evaluated, approved."""
     await page.to_sheet()
@@ -41,7 +51,9 @@ async def approved(page: Site) -> None:
 
 async def isolated(page: Site) -> None:
     """Point secured and proved, seen by the witness, declared."""
-    await page.do("Begin to isolate", ISOLATOR, affected_told="control room", identified_two_ways="label, trace")
+    await page.do(
+        "Begin to isolate", ISOLATOR, affected_told="control room", identified_two_ways="label, trace", **DIVIDED
+    )
     await page.to_point()
     await page.do("Secure it", ISOLATOR, lock="L-4", tag="T-4", key="K-4", **ORDER)
     await page.prove(ISOLATOR, "VT-88", "231", "230")
@@ -187,7 +199,9 @@ async def test_beside_plant_in_service_the_boundary_is_set_and_nothing_is_called
             seen.append(page.hand.flat().lower())
 
         await approved_beside_plant_in_service(page, did)
-        await did("Begin to set", ISOLATOR, affected_told="control room", identified_two_ways="label, trace")
+        await did(
+            "Begin to set", ISOLATOR, affected_told="control room", identified_two_ways="label, trace", **DIVIDED
+        )
         await page.to_point()
         await page.do("Secure it", ISOLATOR, lock="L-4", tag="T-4", key="K-4", **ORDER)
         await page.do("Prove it", ISOLATOR, tester="chain hung and seen")

@@ -56,6 +56,7 @@ def shown(context: Context, number: str) -> PermitShown:
         Section("Stops", _stops(job, permit, now)),
         Section("Signed", _signed(permit)),
         *_live_work(job, permit, now),
+        *_control(permit),
         Section("Points", _points(permit, found)),
         Section("Work next to it", _beside(job, permit, found, now)),
         Section("Crew", _crew(permit, found, now)),
@@ -141,6 +142,13 @@ def _live_work(job: JobState, permit: Permit, now: datetime) -> tuple[Section, .
         f"{each.title}{' (NOT ALL WRITTEN)' if each.lacks else ''}: {each.words or 'nothing'}." for each in fields
     ]
     return (Section("Work on parts left live", (*lines, *(f"The plan lacks: {gap}." for gap in gaps.values()))),)
+
+
+def _control(permit: Permit) -> tuple[Section, ...]:
+    """Where the control of each party ends, and the drawing that shows it."""
+    drawn = (f"Drawing {permit.drawing.words}.",) if permit.drawing is not None else ()
+    lines = (*drawn, *(f"{party}: {words}." for party, words in permit.control.items()))
+    return (Section("Boundary of control", lines),) if lines else ()
 
 
 def _points(permit: Permit, found: Site) -> tuple[str, ...]:

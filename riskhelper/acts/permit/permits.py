@@ -26,7 +26,7 @@ from riskhelper.permit.persons import REQUESTER, WORKER, Person
 from riskhelper.permit.rechecks import written
 from riskhelper.permit.refusal import possible_words, refusal
 from riskhelper.permit.side_by_side import as_met, written_meets, written_safeguards
-from riskhelper.permit.wanted import Wanted, Where, wanted
+from riskhelper.permit.wanted import Wanted, Where, for_each_party, wanted
 from riskhelper.record.canonical import Content
 from riskhelper.record.entries import PERMIT, log_name
 from riskhelper.record.holding import things_of_permit
@@ -193,8 +193,11 @@ def wanted_on(context: Context, found: Site, permit: Permit, name: str) -> tuple
     state = resume_job(context, permit.job)
     may_be_empty = name in (course.ACCEPT, course.AGREE)
     grounds = live_grounds(state, now)
+    parties = parties_of(found, permit)
     holding = {
         Where.LIVE_WORK: grounds is not None,
+        Where.DRAWING: plan_signed.rests_on_drawing(state, now) or len(parties) > 1,
+        Where.PARTIES: len(parties) > 1,
         Where.OVER_SHIFT: bool(over_shift(state.rules, state.job, now)),
     }
 
@@ -210,10 +213,19 @@ def wanted_on(context: Context, found: Site, permit: Permit, name: str) -> tuple
     }
     fields = (
         replace(field, choices=choices[field.key]()) if field.key in choices else field
-        for field in wanted(_known_act(context, name), permit)
+        for one in wanted(_known_act(context, name), permit)
+        for field in for_each_party(one, [party for party in parties if party not in permit.control])
         if (field.where is None or holding[field.where]) and (field.key != "unnamed_by" or _nameless(state))
     )
     return tuple(f for f in fields if f.key != "acknowledged" or f.choices or not may_be_empty)
+
+
+def parties_of(found: Site, permit: Permit) -> tuple[str, ...]:
+    """The employers of everybody who signed for this revision or holds it, each once, as the register names them."""
+    people = found.register.people
+    named = [*permit.signed.values(), permit.acceptor, *permit.roster.signed_on]
+    employers = {people[name].employer.casefold(): people[name].employer for name in named if name in people}
+    return tuple(employers.values())
 
 
 def _lines_to_acknowledge(
@@ -326,6 +338,8 @@ def around_of(context: Context, found: Site, permit: Permit, names: Collection[s
         live_grounds=live.grounds if live is not None else None,
         live_shown=live.shown if live is not None else {},
         live_gaps=live.gaps if live is not None else {},
+        rests_on_drawing=plan_signed.rests_on_drawing(state, now) if course.ISOLATE in names else False,
+        parties=parties_of(found, permit),
         over_shift=over_shift(state.rules, state.job, now) if course.APPROVE in names else "",
         released_by={name: point.released_by for name, point in state.rules.hold_points.items()},
         adopted=found.adopted(rules_digest(state.rules), now),

@@ -140,6 +140,12 @@ def pairs_of(rules: RuleSet) -> Pairs:
     return {kinds_in(name): Pair(one.ban, one.because, one.safeguards) for name, one in rules.clashes.items()}
 
 
+def rests_on_drawing(state: JobState, now: datetime) -> bool:
+    """Whether the plan rests on a drawing of the plant, or may."""
+    condition = state.rules.head.rests_on_drawing
+    return condition is not None and holds(state.rules, state.job, condition, APPROVAL, now) is not Truth.NO
+
+
 def passings(state: JobState, permit: Permit, now: datetime) -> dict[str, Passing]:
     """Whether each hold point of the job may be passed; worked out once and handed to what asks for it."""
     return {name: may_pass(state.rules, state.job, name, now) for name in _points(state, permit, now)}
