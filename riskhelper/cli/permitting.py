@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+import json
 import sys
 from argparse import Namespace
 from collections.abc import Sequence
 
 from riskhelper.acts.context import Context, Refused, printable
 from riskhelper.acts.permit import isolation as points
-from riskhelper.acts.permit import permit_words, permits, possible_now
+from riskhelper.acts.permit import permit_words, permits, possible_now, site_audit
 from riskhelper.acts.permit.during_work import due_again
 from riskhelper.acts.permit.permit_papers import DrawPermit, draw, draw_numbered
 from riskhelper.acts.permit.permits import DraftPermit
+from riskhelper.acts.permit.point_words import procedure_lines
+from riskhelper.acts.permit.typed_moments import moment_typed
 from riskhelper.acts.permit.zone_stop import stop_zone
 from riskhelper.acts.register.signing import Signing, key_folder, late, sign_in
 from riskhelper.acts.setting_up import Workplace
@@ -27,6 +30,9 @@ def permit(place: Workplace, given: Namespace) -> ExitCode:
     context = place.context()
     if given.what == "list":
         _print_sheet(context)
+        return ExitCode.NO_STOP_FOUND
+    if given.what == "audit":
+        _print_audit(context, given)
         return ExitCode.NO_STOP_FOUND
     if given.what == "show":
         _print_permit(context, given.number)
@@ -71,6 +77,7 @@ def isolation(place: Workplace, given: Namespace) -> ExitCode:
             needed = f", needed by {', '.join(line.needed_by)}" if line.needed_by else ""
             described = f"{point.plant}, {point.device.replace('_', ' ')} {point.position}"
             print(printable(f"{point.id} ({described}): {point.state.value}{locks}{earths}{needed}"))
+        print("\n".join(map(printable, procedure_lines(context))))
         return ExitCode.NO_STOP_FOUND
     signing = _signing(place, context, given, POINT_MEANINGS.get(given.act, ""))
     point = points.act(signing, given.point, given.act, _details(given.details))
@@ -100,6 +107,19 @@ def _print_sheet(context: Context) -> None:
             print(printable(f"  {words}"))
         if line.possible:
             print(f"  possible now: {'; '.join(line.possible)}")
+
+
+def _print_audit(context: Context, given: Namespace) -> None:
+    now = context.clock()
+    starts, ends = (
+        moment_typed(words, typed, now) if typed else None
+        for words, typed in (("The begin", given.starts), ("The end", given.ends))
+    )
+    found = site_audit.audit(context, starts, ends)
+    if given.json:
+        print(json.dumps(site_audit.audit_json(found), ensure_ascii=False, indent=2))
+    else:
+        print("\n".join(map(printable, site_audit.audit_lines(found))))
 
 
 def _print_paper(place: Workplace, context: Context, given: Namespace) -> ExitCode:

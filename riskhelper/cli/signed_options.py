@@ -91,6 +91,10 @@ def _add_permit(parser: argparse.ArgumentParser) -> None:
     paper.set_defaults(true_at="")
     emergency = acts.add_parser("emergency", help="suspend every permit of a zone at once; nobody signs")
     emergency.add_argument("zone", metavar="ZONE")
+    audit = acts.add_parser("audit", help="share of live permits visited on site, findings, actions overdue")
+    audit.add_argument("--from", dest="starts", default="", metavar="DAY", help="usual: twelve months before the end")
+    audit.add_argument("--to", dest="ends", default="", metavar="DAY", help="usual: now")
+    audit.add_argument("--json", action="store_true", help="print it as JSON")
     acts.add_parser("list", help="print the sheet of permits, suspended ones first")
 
 

@@ -34,6 +34,7 @@ ALLOW_RESUMING, RESUME, EXTEND = "allow resuming", "resume", "extend"
 OFFER, OFFER_ABSENT, TAKE_OVER, CONFIRM = "offer handover", "offer for absent", "take over", "confirm handover"
 CHANGE, REVOKE, GIVE_UP, RETURN_UNUSED = "change", "revoke", "give up", "return unused"
 HAND_BACK, CANCEL, COPY = "hand back", "cancel", "draw copy"
+VISIT, CLOSE_FINDING = "visit on site", "close finding"
 REPORT, SETTLE, AGREE = "report clash", "settle report", "agree safeguards"
 
 ANYONE = tuple(ROLES)
@@ -97,7 +98,7 @@ COURSE: tuple[Row, ...] = (
         S.ISOLATING,
         ISOLATOR,
         "plan_unchanged affected_told points_named identified_two_ways drawing_checked control_divided "
-        "plate_read_passed",
+        "plate_read_passed procedure_inspected",
     ),
     _row(WITNESSED, S.ISOLATING, None, WITNESS, "seen_by_the_witness"),
     _row(
@@ -249,6 +250,22 @@ COURSE: tuple[Row, ...] = (
     ),
     _row(REPORT, frozenset(HELD) | {S.REQUESTED, S.EVALUATED}, None, ANYONE, "other_permit reason"),
     _row(AGREE, frozenset(HELD), None, (ACCEPTOR, ISSUER), "safeguards_open agrees_for_the_permit safeguards_read"),
+    _row(
+        VISIT,
+        ON_SITE,
+        None,
+        (SAFETY_OFFICER, OWNER, EVALUATOR, ISSUER),
+        "visited_by_another finding action_complete",
+    ),
+    _row(
+        CLOSE_FINDING,
+        frozenset(S),
+        None,
+        (SAFETY_OFFICER, OWNER, EVALUATOR, ISSUER),
+        "finding_open closed_by_another closed_how",
+    ),
     _row(SETTLE, frozenset(HELD) | {S.REQUESTED, S.EVALUATED}, None, ISSUER, "not_of_the_crew report_open reason"),
 )
 ROWS = {row.act: row for row in COURSE}
+AFTER_CLOSING = frozenset({CLOSE_FINDING})
+"""Acts that a permit which is closed still takes; none of them moves it."""

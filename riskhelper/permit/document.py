@@ -16,6 +16,7 @@ from riskhelper.permit.roster import Roster
 from riskhelper.permit.rulings import Ruled, ended
 from riskhelper.permit.sanction import Sanction
 from riskhelper.permit.side_by_side import Agreed, Pair
+from riskhelper.permit.site_visits import Visit
 
 
 class Road(Enum):
@@ -80,7 +81,8 @@ class Permit:
     to test that is out, `tests` those that ended; `releasing` gives, for a hold point that takes several signatures,
     who has signed in which role; `meets` is how its work meets each kind of work, as its approval wrote it down;
     `live` is what was written of parts left live, by its name there, empty where none are; `shift_end` how each
-    shift ends, where the plan is longer than one; `control` is how far the control of each party reaches.
+    shift ends, where the plan is longer than one; `control` is how far the control of each party reaches; from
+    `started_at` to `left_at` people could work under it.
     """
 
     number: str
@@ -111,6 +113,9 @@ class Permit:
     reports: tuple[Report, ...] = ()
     meets: Mapping[str, Pair] = field(default_factory=dict)
     safeguards: tuple[Agreed, ...] = ()
+    visits: tuple[Visit, ...] = ()
+    started_at: datetime | None = None
+    left_at: datetime | None = None
     started: bool = False
     test: Sanction | None = None
     tests: tuple[Sanction, ...] = ()

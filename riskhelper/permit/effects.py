@@ -7,18 +7,17 @@ from datetime import datetime
 
 from riskhelper.permit import course, live_work
 from riskhelper.permit.control_boundary import drawing_in, parties_in
-from riskhelper.permit.copies import Copy
 from riskhelper.permit.document import Permit, Returned, State
 from riskhelper.permit.guards import Asked
 from riskhelper.permit.handover import Handover
 from riskhelper.permit.named_roles import still_to_sign
+from riskhelper.permit.noted import agreed, noted
 from riskhelper.permit.people_guards import NO_NAME
 from riskhelper.permit.rechecks import read
-from riskhelper.permit.reports import Report
 from riskhelper.permit.roster import Roster
 from riskhelper.permit.rulings import Ruled
 from riskhelper.permit.sanction import Sanction
-from riskhelper.permit.side_by_side import Agreed, read_meets, with_agreed
+from riskhelper.permit.side_by_side import read_meets
 
 
 def after(permit: Permit, asked: Asked) -> Permit:
@@ -83,18 +82,6 @@ def _particular(permit: Permit, asked: Asked) -> Permit:
             return _approved(permit, asked)
         case course.EXTEND:
             return replace(permit, ends=_moment(asked, "ends"))
-        case course.REPORT:
-            report = Report(asked.told("other_permit"), name, asked.told("reason"), now)
-            return replace(permit, reports=(*permit.reports, report))
-        case course.SETTLE:
-            words = f"{name}: {asked.told('reason')}"
-            reports = tuple(each if each.settled else replace(each, settled=words) for each in permit.reports)
-            return replace(permit, reports=reports)
-        case course.COPY:
-            drawn = Copy(
-                len(permit.copies) + 1, asked.told("paper"), asked.told("copy_for"), name, now, permit.revision
-            )
-            return replace(permit, copies=(*permit.copies, drawn))
         case course.ISOLATE:
             divided = replace(permit, control=parties_in(asked.details), drawing=drawing_in(asked.details))
             return replace(divided, points_touched=True)
@@ -102,9 +89,7 @@ def _particular(permit: Permit, asked: Asked) -> Permit:
             divided = {**permit.control, **parties_in(asked.details)}
             return replace(permit, coordinator=asked.told("coordinator"), control=divided)
         case course.ACCEPT:
-            return replace(permit, acceptor=name, safeguards=_agreed(permit, asked))
-        case course.AGREE:
-            return replace(_briefed_anew(permit, now), safeguards=_agreed(permit, asked))
+            return replace(permit, acceptor=name, safeguards=agreed(permit, asked))
         case course.BRIEF:
             live = live_work.briefed(permit.live, asked.told("live_briefed"))
             return replace(permit, live=live, roster=roster.with_briefing(asked.told("subjects").split(), now))
@@ -115,8 +100,11 @@ def _particular(permit: Permit, asked: Asked) -> Permit:
         case course.SIGN_OFF_ABSENT:
             return _gone(permit, asked.told("member"), asked)
         case course.START | course.RESUME:
-            checks = read(asked.told("rechecks"))
-            return replace(permit, started=True, resuming_allowed_by="", state_left="", rechecks=checks)
+            since = permit.started_at or now
+            running = replace(
+                permit, started=True, started_at=since, left_at=None, rechecks=read(asked.told("rechecks"))
+            )
+            return replace(running, resuming_allowed_by="", state_left="")
         case course.PASS:
             checks = read(asked.told("rechecks"))
             return _released(replace(permit, rechecks={**permit.rechecks, **checks}), asked)
@@ -156,14 +144,14 @@ def _particular(permit: Permit, asked: Asked) -> Permit:
             return replace(permit, returned=None, prepared_by=permit.prepared_by | authors)
         case course.HAND_BACK:
             ended = _test_ended(permit, now, asked.told("unit_proved"))
-            return _left(replace(ended, complete=asked.told("complete") == "yes"), asked)
+            return _left(replace(ended, complete=asked.told("complete") == "yes", left_at=now), asked)
         case course.REVOKE:
             return _test_ended(permit, now)
-    return permit
+    return noted(permit, asked)
 
 
 def _approved(permit: Permit, asked: Asked) -> Permit:
-    met = replace(permit, meets=read_meets(asked.told("meets")), safeguards=_agreed(permit, asked))
+    met = replace(permit, meets=read_meets(asked.told("meets")), safeguards=agreed(permit, asked))
     said = replace(met, live=live_work.kept(asked.details), shift_end=asked.told("shift_end"))
     return replace(said, starts=_moment(asked, "starts"), ends=_moment(asked, "ends"))
 
@@ -214,15 +202,6 @@ def _new_revision(permit: Permit, now: datetime) -> Permit:
 def _with_signed_on(permit: Permit, asked: Asked) -> Roster:
     lock, works_at = asked.told("own_lock"), asked.told("works_at")
     return permit.roster.with_member(asked.person.name, asked.now, lock=lock, works_at=works_at)
-
-
-def _briefed_anew(permit: Permit, now: datetime) -> Permit:
-    """A crew that was briefed before something changed is briefed again."""
-    return replace(permit, changed_at=now) if permit.roster.briefed_at is not None else permit
-
-
-def _agreed(permit: Permit, asked: Asked) -> tuple[Agreed, ...]:
-    return with_agreed(permit.safeguards, asked.told("safeguards"), asked.person.name, asked.now)
 
 
 def _sanction(permit: Permit, asked: Asked) -> Sanction:

@@ -9,6 +9,7 @@ from datetime import datetime
 from riskhelper.permit.document import Permit
 from riskhelper.permit.persons import Person
 from riskhelper.permit.points import Point
+from riskhelper.permit.procedures import Procedure
 from riskhelper.permit.rechecks import Recheck
 from riskhelper.permit.side_by_side import Pairs
 
@@ -47,6 +48,8 @@ STATED: Mapping[str, tuple[str, str]] = {
     "test_kept_away": ("nobody keeps people away", "name who stands there and watches"),
     "conditions_rechecked": ("the conditions were not looked at again", "look again and write the readings"),
     "told_incoming": ("nothing was handed over", "write what the incoming holder must know"),
+    "finding": ("what was found on site is not written", "write what was seen; also where nothing is wrong"),
+    "closed_how": ("how it was done is not written", "write what was done and what was seen"),
     "site_check": ("the place was not looked at again", "the issuer goes there and writes what was seen"),
     "tools_accounted": ("tools and own earths are not accounted for", "count them and write the count"),
     "inspected": ("the plant was not inspected", "go there and write what was seen"),
@@ -81,8 +84,9 @@ class Around:
     `rechecks` what must be repeated while the work goes on; `lapsed` whose signature no longer counts; `handover`
     each line read at a handover, by its mark; `live_grounds`, where the plan works on exposed live parts, the grounds
     the local code lists for it; `live_shown` is what the plan says of that work and `live_gaps` why it says no more,
-    each by its name there; `pairs` which kinds of work may meet, by the rule set at hand; `over_shift` says that the
-    plan is longer than one shift; `parties` are the employers of everybody who has signed for the permit.
+    each by its name there; `pairs` which kinds of work may meet, by the rule set at hand; `procedures` the
+    isolation procedures by plant; `over_shift` says that the plan is longer than one shift; `parties` are the
+    employers of everybody who has signed for the permit.
     """
 
     points: Mapping[str, Point] = field(default_factory=dict)
@@ -105,6 +109,7 @@ class Around:
     authors: frozenset[str] = frozenset()
     lapsed: tuple[str, ...] = ()
     pairs: Pairs | None = None
+    procedures: Mapping[str, Procedure] = field(default_factory=dict)
     adopted: bool = False
     rehearsal: bool = False
 

@@ -54,6 +54,9 @@ def _permit(permit: Permit, now: datetime) -> Iterator[str]:
         yield f"Sanction to test {permit.test.number} is out: {permit.test.scope}"
     for agreed in permit.safeguards:
         yield f"Beside permit {agreed.other}: {agreed.words}"
+    for visit in permit.visits:
+        if visit.is_open:
+            yield f"Finding {visit.number} of {visit.by}: {visit.finding}; to do: {visit.to_do}"
     for check in permit.rechecks.values():
         yield f"Check again before {check.due:%H:%M}, every {check.every_min} min: {check.words}"
 

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
+from types import MappingProxyType
 
 from riskhelper.permit.document import Permit, State
 from riskhelper.permit.guards import Asked
 from riskhelper.permit.handover import ABSENCE_DUTIES
-from riskhelper.permit.persons import ACCEPTOR, ISOLATOR, ISSUER, WORKER
+from riskhelper.permit.persons import ACCEPTOR, ISOLATOR, ISSUER, SAFETY_OFFICER, WORKER
 from riskhelper.permit.points import (
     ELECTRICAL,
     Point,
@@ -23,14 +24,18 @@ from riskhelper.permit.points import (
     released,
     secured,
 )
+from riskhelper.permit.procedures import Procedure, inspected, used
 from riskhelper.permit.refusal import Lack
 from riskhelper.permit.switching import SIDES, Earth, carried_by, left_without, message_lack, message_of, opened
 
 PLAN, SECURE, EARTH, PROVE, UNEARTH, RELEASE = "plan", "secure", "earth", "prove", "take earth off", "release"
 RECHECK, OPEN_EARTHED = "check again", "open earthed device"
+INSPECT = "inspect procedure"
 LOCK, UNLOCK, ALLOW_UNLOCK, UNLOCK_ABSENT = "lock", "unlock", "allow unlocking", "unlock for absent"
 SWITCHING = frozenset({SECURE, EARTH, UNEARTH, OPEN_EARTHED, RELEASE})
 """Acts that carry out a switching order."""
+INSPECTION = {"inspected": "what of the procedure was seen in use", "reviewed_with": "with whom it was gone through"}
+NO_PROCEDURES: Mapping[str, Procedure] = MappingProxyType({})
 S = PointState
 EARTH_STAYS = frozenset({State.ISOLATED, State.ISSUED, State.ACCEPTED, State.IN_FORCE, State.SUSPENDED})
 
@@ -52,6 +57,7 @@ POINT_COURSE: tuple[PointRow, ...] = (
     PointRow(EARTH, frozenset({S.PROVED}), (ISOLATOR,)),
     PointRow(UNEARTH, frozenset({S.SECURED, S.PROVED}), (ISOLATOR,)),
     PointRow(OPEN_EARTHED, frozenset({S.SECURED, S.PROVED}), (ISOLATOR,)),
+    PointRow(INSPECT, frozenset(S), (ISOLATOR, SAFETY_OFFICER)),
     PointRow(LOCK, frozenset({S.SECURED, S.PROVED}), (WORKER, ACCEPTOR, ISOLATOR)),
     PointRow(UNLOCK, frozenset(S), (WORKER, ACCEPTOR, ISOLATOR)),
     PointRow(ALLOW_UNLOCK, frozenset(S), (ISSUER,)),
@@ -67,12 +73,21 @@ def needed_by(point: str, permits: Iterable[Permit], now: datetime) -> tuple[str
     return tuple(p.number for p in sorted(found, key=lambda p: (p.at(now) is not State.SUSPENDED, p.number)))
 
 
-def point_lacks(points: Mapping[str, Point], name: str, asked: Asked, permits: Iterable[Permit]) -> list[Lack]:
+def point_lacks(
+    points: Mapping[str, Point],
+    name: str,
+    asked: Asked,
+    permits: Iterable[Permit],
+    procedures: Mapping[str, Procedure] = NO_PROCEDURES,
+) -> list[Lack]:
     """Why an act on a point is refused; empty where it is possible."""
     if found := not_of_point_course(points, name, asked):
         return found
     point = points.get(name) or _new(name, asked)
-    guard, words, by = _own_lack(points, point, asked, permits)
+    if asked.act == INSPECT:
+        guard, words, by = _inspection_lack(procedures.get(point.plant), asked)
+    else:
+        guard, words, by = _own_lack(points, point, asked, permits)
     if not words and asked.act in SWITCHING:
         guard, words, by = "message_repeated", message_lack(asked.details), "send the order, hear it back, confirm it"
     return [Lack(guard, words, by)] if words else []
@@ -170,6 +185,30 @@ def _own_lack(
             guard, words = release_lack(point, numbers, _group_locks(point, permits), asked.details)
             return guard, words, "reinstate in reverse: permits cancelled, earths off, locks off, people told"
     raise KeyError(asked.act)
+
+
+def _inspection_lack(procedure: Procedure | None, asked: Asked) -> tuple[str, str, str]:
+    """29 CFR 1910.147(c)(6)(i)(A): inspected by somebody other than those who use the procedure."""
+    missing = [words for key, words in INSPECTION.items() if not asked.told(key)]
+    if missing:
+        return "inspection_written", f"not written: {', '.join(missing)}", "write it"
+    name = asked.person.name
+    if procedure is not None and name in procedure.used_by:
+        words = f"{name} has worked by the procedure of {procedure.plant} since its last inspection"
+        return "inspected_by_another", words, "an isolator or safety officer who does not use it"
+    return "", "", ""
+
+
+def procedures_after(procedures: Mapping[str, Procedure], plant: str, asked: Asked) -> dict[str, Procedure]:
+    """The isolation procedures after an act on a point of a plant."""
+    old = procedures.get(plant) or Procedure(plant, asked.now)
+    if asked.act == INSPECT:
+        new = inspected(old, asked.details, asked.person.name, asked.now)
+    elif asked.act == PLAN:
+        new = old
+    else:
+        new = used(old, asked.person.name)
+    return {**procedures, plant: new}
 
 
 def _is_on(permit: Permit, name: str) -> bool:
@@ -270,6 +309,8 @@ def _after(points: Mapping[str, Point], name: str, asked: Asked) -> Point:
             return secured(point, **words, by=who, at=asked.now)
         case "prove":
             return proved(point, proof_told(point, asked))
+        case "inspect procedure":
+            return point
         case "check again":
             return replace(point, rechecked_at=asked.now)
         case "earth":

@@ -13,19 +13,30 @@ from riskhelper.permit import (
     people_guards,
     plan_guards,
     point_guards,
+    visit_guards,
 )
-from riskhelper.permit.course import ANYONE, COURSE, EXTEND, ROWS, Row
+from riskhelper.permit.course import AFTER_CLOSING, ANYONE, COURSE, EXTEND, ROWS, Row
 from riskhelper.permit.document import Permit, State, state_words
 from riskhelper.permit.guards import GUARDS, Around, Asked
 from riskhelper.permit.persons import Person
 
-GUARD_MODULES = (plan_guards, neighbour_guards, live_work, point_guards, people_guards, end_of_shift, boundary_guards)
+GUARD_MODULES = (
+    plan_guards,
+    neighbour_guards,
+    live_work,
+    point_guards,
+    people_guards,
+    end_of_shift,
+    visit_guards,
+    boundary_guards,
+)
 """Modules that file their guards when they are imported."""
 OF_PERSONS = frozenset(
     {
         "not_the_requester",
         "prepared_by_another",
         "not_of_the_crew",
+        "visited_by_another",
         "not_the_issuer",
         "is_the_acceptor",
         "not_the_acceptor",
@@ -88,7 +99,7 @@ def not_of_the_course(permit: Permit, asked: Asked) -> str:
     looked at: its text may have been destroyed since.
     """
     row = ROWS[asked.act]
-    if permit.at(asked.now) not in row.states or permit.closed:
+    if permit.at(asked.now) not in row.states or _is_closed_to(permit, row):
         return f"it is no act of a permit that is {permit.words(asked.now)}"
     if found := _role_lack(permit, asked, row):
         return found[0]
@@ -99,7 +110,7 @@ def not_of_the_course(permit: Permit, asked: Asked) -> str:
 def lacks(permit: Permit, asked: Asked, around: Around) -> list[Lack]:
     """Every guard that refuses the act: the state, the role, then the guards of its row."""
     row, state = ROWS[asked.act], permit.at(asked.now)
-    if state not in row.states or permit.closed:
+    if state not in row.states or _is_closed_to(permit, row):
         if asked.act == EXTEND and state is State.EXPIRED:
             return [Lack("fresh_application_needed", "the end is past", "a fresh application under a new number")]
         where = ", ".join(state_words(each, permit.road) for each in State if each in row.states)
@@ -121,7 +132,15 @@ def lacks(permit: Permit, asked: Asked, around: Around) -> list[Lack]:
 def possible(permit: Permit, now: datetime) -> tuple[Row, ...]:
     """Rows of the table that begin in the state of the permit."""
     state = permit.at(now)
-    return tuple(row for row in COURSE if state in row.states and not permit.closed)
+    idle = frozenset() if any(visit.is_open for visit in permit.visits) else AFTER_CLOSING
+    return tuple(
+        row for row in COURSE if state in row.states and row.act not in idle and not _is_closed_to(permit, row)
+    )
+
+
+def _is_closed_to(permit: Permit, row: Row) -> bool:
+    """Whether a permit that is closed takes an act no more; a finding of a visit is closed even then."""
+    return permit.closed and not (row.act in AFTER_CLOSING and any(visit.is_open for visit in permit.visits))
 
 
 def possible_words(permit: Permit, now: datetime) -> tuple[str, ...]:

@@ -126,6 +126,12 @@ _BY_GUARD: Mapping[str, tuple[Wanted, ...]] = {
     "coordinator_named": (
         Wanted("coordinator", "who coordinates, where another crew is on the same plant or point", needed=False),
     ),
+    "action_complete": (
+        Wanted("action", "what must be done, where something must", needed=False),
+        Wanted("action_by", "who does it", needed=False),
+        Wanted("due", "until when it is done", needed=False, kind=FieldKind.MOMENT),
+    ),
+    "finding_open": (Wanted("finding_number", "which finding", kind=FieldKind.ONE_OF),),
     "lock_of_their_own": (
         Wanted("own_lock", "the number of your lock on the group lock; none where yours is on every point", False),
         Wanted("works_at", "what you work on; nothing typed means all of the apparatus", needed=False),
@@ -230,6 +236,11 @@ _ON_POINT: Mapping[str, tuple[Wanted, ...]] = {
         Wanted("readings", "the readings of the proving; none for a valve or a blank", False, FieldKind.READINGS),
     ),
     point_course.RECHECK: (Wanted("seen", "what was seen or read, and with what"),),
+    point_course.INSPECT: (
+        Wanted("inspected", "what of the procedure was seen in use"),
+        Wanted("reviewed_with", "the employees with whom it was gone through, by name"),
+        Wanted("deviations", "what deviated, and how it was put right; nothing where none did", needed=False),
+    ),
     point_course.EARTH: (
         Wanted("earth", "the number of the earth"),
         Wanted("earth_through", "the device that carries it, where it reaches the work through one", needed=False),
@@ -292,6 +303,8 @@ def asks(guard: str) -> bool:
 
 
 def _known(field: Wanted, permit: Permit) -> Wanted:
-    if field.key != "member":
-        return field
-    return replace(field, choices={name: name for name in permit.roster.signed_on})
+    if field.key == "member":
+        return replace(field, choices={name: name for name in permit.roster.signed_on})
+    if field.key == "finding_number":
+        return replace(field, choices={str(v.number): f"{v.finding}: {v.to_do}" for v in permit.visits if v.is_open})
+    return field

@@ -17,6 +17,7 @@ from riskhelper.record.entries import log_name
 
 FREE_ACTS = frozenset(
     {"draft", "request", "return", "refuse", "stop", "suspend", "revoke", "sign off", "note", "plan", "report clash"}
+    | {"visit on site", "close finding", "inspect procedure"}
 )
 """Acts on permits and points that any store may enter."""
 

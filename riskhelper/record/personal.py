@@ -58,6 +58,8 @@ REMARKS = (
     "conditions_rechecked",
     "rescue_checked",
     "site_check",
+    "finding",
+    "closed_how",
     "observer",
     "named_observer",
     "copy_for",

@@ -20,6 +20,7 @@ from riskhelper.permit.effects import after, checked_again, suspended_by
 from riskhelper.permit.guards import Asked
 from riskhelper.permit.persons import Person
 from riskhelper.permit.points import Point
+from riskhelper.permit.procedures import Procedure
 from riskhelper.permit.rechecks import POINT_CHECK
 from riskhelper.permit.refusal import not_of_the_course
 from riskhelper.record.canonical import Content
@@ -54,6 +55,7 @@ class Site:
     register: Register = field(default_factory=Register)
     permits: dict[str, Permit] = field(default_factory=dict)
     points: dict[str, Point] = field(default_factory=dict)
+    procedures: dict[str, Procedure] = field(default_factory=dict)
     requested: dict[str, int] = field(default_factory=dict)
     rule_sets: dict[str, RuleCourse] = field(default_factory=dict)
     holding: Holding = field(default_factory=Holding)
@@ -66,6 +68,7 @@ class Site:
             self,
             permits=dict(self.permits),
             points=dict(self.points),
+            procedures=dict(self.procedures),
             requested=dict(self.requested),
             rule_sets=dict(self.rule_sets),
             apart=list(self.apart),
@@ -205,6 +208,7 @@ def _take(site: Site, entry: Entry, entered: datetime) -> None:
         except ValueError as fault:
             site.apart.append(f"entry {entry.number} ({act} {name}) does not count: {fault}")
             return
+        site.procedures = point_course.procedures_after(site.procedures, site.points[name].plant, asked)
         _point_checked(site, name, asked.act, entered)
 
 

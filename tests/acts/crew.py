@@ -35,10 +35,10 @@ class Crew:
     keys: KeyFolder
     signings: dict[tuple[str, str], Signing] = field(default_factory=dict)
 
-    def add(self, name: str, *roles: str, limit_v: int = 11_000) -> None:
+    def add(self, name: str, *roles: str, limit_v: int = 11_000, days: int = 90) -> None:
         """Two keepers vouch for a person with a new key."""
         hand = people.open_register(self.bench, self.keys, KEEPERS)
-        new = NewPerson(name, "Crag End", roles, START + timedelta(days=90), limit_v)
+        new = NewPerson(name, "Crag End", roles, START + timedelta(days=days), limit_v)
         people.vouch(self.bench, self.keys, hand, tuple(KEEPERS), new, passphrase(name))
 
     def signing(self, name: str, role: str) -> Signing:

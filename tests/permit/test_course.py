@@ -73,6 +73,8 @@ TABLE = {
     "hand back": (f"{SITE}, expired, revoked", "handed back", "acceptor"),
     "report clash": (f"requested, evaluated, approved, isolating, isolated, issued, {SITE}", "", "all"),
     "settle report": (f"requested, evaluated, approved, isolating, isolated, issued, {SITE}", "", "issuer"),
+    "visit on site": (SITE, "", "evaluator, issuer, area owner, safety officer"),
+    "close finding": ("all but cancelled", "", "evaluator, issuer, area owner, safety officer"),
     "agree safeguards": (f"approved, isolating, isolated, issued, {SITE}", "", "acceptor, issuer"),
     "draw copy": ("all but draft, refused, cancelled", "", "issuer, acceptor, isolator"),
     "cancel": ("handed back", "cancelled", "issuer, area owner"),

@@ -132,7 +132,7 @@ def test_every_act_on_a_point_is_refused_to_other_roles_and_in_other_states() ->
         made = World()
         made.plan_point()
         state = made.points["HV side"].state
-        (lack,) = made.point_tried("HV side", row.act, person("safety officer"), "safety officer", {})
+        (lack,) = made.point_tried("HV side", row.act, person("witness"), "witness", {})
 
         assert lack.guard == ("role" if state in row.states else "state")
         if row.act != point_course.PLAN:

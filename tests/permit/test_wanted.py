@@ -8,10 +8,11 @@ from dataclasses import replace
 
 import pytest
 
-from riskhelper.permit import course, effects, point_course
+from riskhelper.permit import course, effects, noted, point_course
 from riskhelper.permit.document import Road
 from riskhelper.permit.guards import GUARDS, Asked
 from riskhelper.permit.handover import ABSENCE_DUTIES
+from riskhelper.permit.site_visits import Visit
 from riskhelper.permit.wanted import wanted, wanted_on_point
 from tests.permit.world import FULL, LIVE_SHOWN, new_permit, person, world
 
@@ -28,14 +29,16 @@ def test_every_word_a_guard_or_an_effect_reads_is_asked_for(act: str) -> None:
     assert set(ABSENCE_DUTIES) <= asked_for or "absence_duties" not in course.ROWS[act].guards
 
 
-FROM_RULES = {"rechecks", "released_by", "ruled_by", "safeguards", "meets"}
+FROM_RULES = {"rechecks", "released_by", "ruled_by", "safeguards", "meets", "prepared_by"}
 """What the program itself writes with an act."""
 
 
 def test_what_an_effect_keeps_is_asked_for_by_some_act() -> None:
     asked_for = {field.key for act in course.ROWS for field in wanted(act, new_permit())}
 
-    assert set(TOLD.findall(inspect.getsource(effects))) - FROM_RULES <= asked_for
+    kept = {key for module in (effects, noted) for key in TOLD.findall(inspect.getsource(module))}
+
+    assert kept - FROM_RULES <= asked_for
 
 
 @pytest.mark.parametrize("road", Road, ids=lambda road: road.value)
@@ -66,8 +69,9 @@ def test_what_is_needed_is_refused_when_it_is_left_out(act: str, road: Road) -> 
         points_touched=True,
     )
     member = permit.roster.with_member("a worker", made.now)
-    permit = replace(permit, roster=member, started=True)
-    full |= {"member": "a worker"}
+    visit = Visit(1, "an officer", "safety officer", made.now, "barrier open", "close it", "a mate", made.now)
+    permit = replace(permit, roster=member, started=True, visits=(visit,))
+    full |= {"member": "a worker", "finding_number": "1"}
     made.permits["1"] = permit
 
     def guards(details: dict[str, str]) -> set[str]:

@@ -39,7 +39,7 @@ def act(signing: Signing, name: str, what: str, details: Mapping[str, str]) -> P
     plant = found.points[named].plant if named in found.points else told.get("plant", "")
     check_held(context, found, what, things_of_point(named, plant))
     asked = Asked(what, signing.person, signing.role, moment(context, found), told)
-    lacks = point_lacks(found.points, named, asked, found.permits.values())
+    lacks = point_lacks(found.points, named, asked, found.permits.values(), found.procedures)
     if lacks:
         lines = [f"`{what}` is refused; nothing changed.", *(f"{lack.words}. Needed: {lack.by}" for lack in lacks)]
         raise context.refused(POINT + what, lacks[0].guard, "\n".join(lines))

@@ -14,10 +14,11 @@ from riskhelper.acts.permit.typed_moments import moment_words, span_words
 from riskhelper.acts.plan import plan_signed
 from riskhelper.acts.plan.live_plan import live_plan
 from riskhelper.acts.register.signing import moment, site
-from riskhelper.permit.clashes import not_agreed
+from riskhelper.permit.clashes import is_same, not_agreed
 from riskhelper.permit.document import Permit, Road, State
 from riskhelper.permit.live_work import authorisation
 from riskhelper.permit.points import Point
+from riskhelper.permit.site_visits import Visit
 from riskhelper.permit.switching import SIDES
 from riskhelper.record.site import Site
 from riskhelper.terms import spoken
@@ -58,6 +59,8 @@ def shown(context: Context, number: str) -> PermitShown:
         *_live_work(job, permit, now),
         *_control(permit),
         Section("Points", _points(permit, found)),
+        Section("Isolation procedure", _procedures(permit, found, now)),
+        Section("Visits", _visits(permit, now)),
         Section("Work next to it", _beside(job, permit, found, now)),
         Section("Crew", _crew(permit, found, now)),
         Section("Hold points", _hold_points(job, permit, now)),
@@ -155,6 +158,29 @@ def _points(permit: Permit, found: Site) -> tuple[str, ...]:
     if not permit.points:
         return ("No point is named.",)
     return tuple(point_words(name, found.points.get(name)) for name in permit.points)
+
+
+def _procedures(permit: Permit, found: Site, now: datetime) -> tuple[str, ...]:
+    """When the procedures of the plant and of each point were last inspected, and what is overdue."""
+    plants = {permit.plant, *(found.points[name].plant for name in permit.points if name in found.points)}
+    shown = [each for each in found.procedures.values() if any(is_same(each.plant, plant) for plant in plants)]
+    late = (f"OVERDUE, nobody isolates by it: {lack}." for each in shown if (lack := each.overdue(now)))
+    return (*late, *(f"{each.words}." for each in shown)) or ("No point of this plant is planned yet.",)
+
+
+def _visits(permit: Permit, now: datetime) -> tuple[str, ...]:
+    """Who visited the work, what was found, what is still to be done."""
+    return tuple(visit_line(each, now) for each in permit.visits) or ("Nobody has visited the work yet.",)
+
+
+def visit_line(visit: Visit, now: datetime) -> str:
+    """A visit in one line."""
+    line = f"{visit.number}. {visit.by} as {visit.role}, {moment_words(visit.at, now)}: {visit.finding}"
+    if not visit.action:
+        return line
+    if visit.closed_at is not None:
+        return f"{line}; done: {visit.closed} ({visit.closed_by}, {moment_words(visit.closed_at, now)})"
+    return f"{line}; {'OVERDUE' if visit.is_overdue(now) else 'to do'}: {visit.to_do}"
 
 
 def _beside(job: JobState, permit: Permit, found: Site, now: datetime) -> tuple[str, ...]:

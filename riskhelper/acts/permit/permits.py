@@ -24,8 +24,9 @@ from riskhelper.permit.neighbour_guards import in_window_asked
 from riskhelper.permit.people_guards import NO_NAME
 from riskhelper.permit.persons import REQUESTER, WORKER, Person
 from riskhelper.permit.rechecks import written
+from riskhelper.permit.point_guards import overdue_procedures
 from riskhelper.permit.refusal import possible_words, refusal
-from riskhelper.permit.side_by_side import as_met, written_meets, written_safeguards
+from riskhelper.permit.side_by_side import as_met, mark_of, written_meets, written_safeguards
 from riskhelper.permit.wanted import Wanted, Where, for_each_party, wanted
 from riskhelper.record.canonical import Content
 from riskhelper.record.entries import PERMIT, log_name
@@ -235,7 +236,14 @@ def _lines_to_acknowledge(
     if name == course.TAKE_OVER:
         return handing_over.lines_of(found, state, permit, now, plan_signed.passings(state, permit, now))
     beside = safeguard_lines(permit, found.permits.values(), plan_signed.pairs_of(state.rules), now)
-    return {**plan_signed.conditions_of(state, now), **beside} if name == course.APPROVE else beside
+    return {**_conditions(found, state, permit, now), **beside} if name == course.APPROVE else beside
+
+
+def _conditions(found: Site, state: JobState, permit: Permit, now: datetime) -> dict[str, str]:
+    """The conditions of the plan, and the warning of an isolation procedure that must be inspected first."""
+    late = overdue_procedures(permit, found.points, found.procedures, now)
+    warned = {mark_of(words): f"Inspect it before anybody isolates: {words}" for words in late}
+    return {**plan_signed.conditions_of(state, now), **warned}
 
 
 def _number(context: Context, found: Site, job: str) -> str:
@@ -333,7 +341,8 @@ def around_of(context: Context, found: Site, permit: Permit, names: Collection[s
         pairs=plan_signed.pairs_of(state.rules),
         answered_by=plan_signed.answered_by(state) if course.PASS in names else {},
         authors=plan_signed.authors(state) if course.REQUEST in names else frozenset(),
-        conditions=plan_signed.conditions_of(state, now) if course.APPROVE in names else {},
+        conditions=_conditions(found, state, permit, now) if course.APPROVE in names else {},
+        procedures=found.procedures,
         open_at=plan_signed.open_at(held),
         live_grounds=live.grounds if live is not None else None,
         live_shown=live.shown if live is not None else {},

@@ -11,6 +11,7 @@ from riskhelper.acts.permit.site_sheet import by_number
 from riskhelper.acts.permit.typed_moments import moment_words
 from riskhelper.acts.register.signing import moment, site
 from riskhelper.permit.points import Point
+from riskhelper.permit.procedures import Procedure
 from riskhelper.permit.switching import SIDES
 
 
@@ -26,9 +27,10 @@ class PointShown:
 
 def points_shown(context: Context) -> tuple[PointShown, ...]:
     """Every point of the register by plant, the plants and points in the order of their numbers."""
-    now = moment(context, site(context))
+    standing = site(context)
+    now = moment(context, standing)
     found = sorted(register(context), key=lambda each: (by_number(each.point.plant), by_number(each.point.id)))
-    return tuple(_shown(each, now) for each in found)
+    return tuple(_shown(each, standing.procedures.get(each.point.plant), now) for each in found)
 
 
 def point_shown(context: Context, name: str) -> PointShown:
@@ -36,7 +38,7 @@ def point_shown(context: Context, name: str) -> PointShown:
     return next(each for each in points_shown(context) if each.point.id == name)
 
 
-def _shown(line: PointLine, now: datetime) -> PointShown:
+def _shown(line: PointLine, procedure: Procedure | None, now: datetime) -> PointShown:
     point = line.point
     needed = f"needed by {', '.join(line.needed_by)}" if line.needed_by else "needed by no permit"
     described = f"{point.device.replace('_', ' ')} {point.position}"
@@ -54,9 +56,25 @@ def _shown(line: PointLine, now: datetime) -> PointShown:
             *(f"Order {each.at:%H:%M}, {each.words}." for each in point.messages),
             *(f"{by} allows the lock of {owner} to come off." for owner, by in point.unlocking_allowed.items()),
             f"It is {needed}.",
+            *_procedure(procedure, now),
             *((f"Now: {lack}.",) if (lack := point.work_as_dead_lack()) and point.electrical else ()),
         ),
     )
+
+
+def procedure_lines(context: Context) -> tuple[str, ...]:
+    """Every isolation procedure of the site by its plant, what is overdue first."""
+    standing = site(context)
+    now = moment(context, standing)
+    found = sorted(standing.procedures.values(), key=lambda each: (not each.overdue(now), by_number(each.plant)))
+    return tuple(line for each in found for line in _procedure(each, now))
+
+
+def _procedure(procedure: Procedure | None, now: datetime) -> tuple[str, ...]:
+    if procedure is None:
+        return ()
+    late = procedure.overdue(now)
+    return (*((f"OVERDUE, nobody isolates by it: {late}.",) if late else ()), f"{procedure.words}.")
 
 
 def _side(point: Point) -> str:

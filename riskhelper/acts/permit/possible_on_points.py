@@ -58,7 +58,7 @@ def able_on(
     tried: list[tuple[Candidate, list[Lack]]] = []
     for each in offer.who:
         asked = Asked(offer.act, found.register.people[each.name], each.role, now, details)
-        tried.append((each, point_lacks(found.points, name, asked, found.permits.values())))
+        tried.append((each, point_lacks(found.points, name, asked, found.permits.values(), found.procedures)))
     who = tuple(each for each, left in tried if not left)
     least = min((left for _, left in tried), key=len)
     return who, () if who else tuple(least)
@@ -93,9 +93,8 @@ def _standing(found: Site, name: str, row: PointRow, who: Candidate, now: dateti
     tries = _tries(row.act, point) if point is not None else [{}]
     left: Lack | None = None
     for details in tries:
-        lacks = point_lacks(
-            found.points, name, Asked(row.act, person, who.role, now, details), found.permits.values()
-        )
+        asked = Asked(row.act, person, who.role, now, details)
+        lacks = point_lacks(found.points, name, asked, found.permits.values(), found.procedures)
         left = next((lack for lack in lacks if lack.guard in NOT_BY_TYPING), None)
         if left is None:
             return None

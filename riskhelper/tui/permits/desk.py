@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from riskhelper.acts.job import stopping
 from riskhelper.acts.job.jobs import resume_job
-from riskhelper.acts.permit import permit_words, permits, possible_now
+from riskhelper.acts.permit import permit_words, permits, possible_now, site_audit
 from riskhelper.acts.permit.permit_papers import DrawPermit, draw_numbered
 from riskhelper.acts.permit.possible_now import Offer
 from riskhelper.acts.permit.typed_moments import moment_words
@@ -71,6 +71,7 @@ class PermitDesk:
         """Where else one can go from the sheet."""
         return [
             Row("isolation", "Isolation register: points, locks, earths.", head="The site"),
+            Row("audit", "Audit: live permits visited on site, findings, what is overdue."),
             Row("zone", "EMERGENCY in a zone: suspend every permit there, at once."),
             Row("people", "Register of people: who may sign what, until when."),
             Row("rules", "Rule sets: what is due, findings, comparison, adoption."),
@@ -83,13 +84,19 @@ class PermitDesk:
             self.interface.push_screen(PermitPage(name, self))
         else:
             ways = {"isolation": self.points.open, "people": self.people.open, "zone": self.open_zone}
-            (self.open_rule_sets if kind == "rules" else ways[kind])()
+            others = {"rules": self.open_rule_sets, "audit": self.open_audit}
+            {**ways, **others}[kind]()
 
     def open_rule_sets(self) -> None:
         """The pages of the safety officer; they are loaded when they are first asked for."""
         from riskhelper.tui.rule_sets.desk import RuleSetsDesk
 
         RuleSetsDesk(self.interface).open()
+
+    def open_audit(self) -> None:
+        """How much of the live work was looked at in the last twelve months, and what is overdue."""
+        found = site_audit.audit(self.interface.context)
+        self.interface.push_screen(ReadPage("Audit of the last twelve months", site_audit.audit_lines(found)))
 
     def open_zone(self) -> None:
         """Which zone is stopped."""
