@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
 from datetime import datetime
 
 from riskhelper.assessment.conditions import conditions
@@ -57,7 +58,24 @@ def assess(rules: RuleSet, job: Job, milestone: str, now: datetime) -> Assessmen
         stale=stale(rules, job, now),
         defects=tuple(defects),
         ruled=tuple(ruled),
+        aged=tuple(_aged(rules, job, present, statuses, now)),
     )
+
+
+def _aged(rules: RuleSet, job: Job, present: Reading, statuses: Mapping[str, Status], now: datetime) -> Iterator[str]:
+    """Questions asked now with an answer too old, and those without an answer that may be asked because of them."""
+    found: set[str] = set(stale(rules, job, now))
+    if not found:
+        return
+    for name, status in statuses.items():
+        if status is not Status.NOT_KNOWN:
+            continue
+        if name not in found and name not in job.answers and present.asked(name) == CANNOT_TELL:
+            check = rules.ask_checks.get(name)
+            if check is not None and not found.isdisjoint(rules.support_of(check.node)):
+                found.add(name)
+        if name in found:
+            yield name
 
 
 def _statuses(rules: RuleSet, present: Reading, defects: list[Defect]) -> dict[str, Status]:

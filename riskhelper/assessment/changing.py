@@ -9,6 +9,7 @@ from datetime import datetime
 from typing import Literal
 
 from riskhelper.assessment.hazards import HazardRater
+from riskhelper.assessment.ranking import grave_answers
 from riskhelper.assessment.result import Assessment
 from riskhelper.assessment.stops import found_stop
 from riskhelper.assessment.wording import number_words
@@ -232,8 +233,9 @@ def _furthest(good: float, end: float, step: float, helps: Callable[[float], boo
 def find_out_first(assessment: Assessment) -> tuple[str, ...]:
     """Questions not known, those that would change the verdict most first.
 
-    Order: stops that rest on this answer alone, stops it has a part in, then the points of likelihood times
-    severity that hazards would lose without the entries resting on it, then the order of the walk.
+    Order: answers that have aged last, as they are read again in any case; those that keep a stop open first, by the
+    severity of what it guards against; then stops that rest on this answer alone, stops it has a part in, the points
+    of likelihood times severity that hazards would lose without the entries resting on it, and the order of the walk.
     """
     alone: dict[str, int] = {}
     part: dict[str, int] = {}
@@ -253,4 +255,10 @@ def find_out_first(assessment: Assessment) -> tuple[str, ...]:
     walk = {name: place for place, name in enumerate(assessment.statuses)}
     asked = [n for n in walk if assessment.statuses[n] is Status.NOT_KNOWN or alone.get(n) or part.get(n)]
     asked = [n for n in asked if assessment.statuses[n] is not Status.PENDING]
-    return tuple(sorted(asked, key=lambda n: (-alone.get(n, 0), -part.get(n, 0), -points.get(n, 0), walk[n])))
+    aged, grave = frozenset(assessment.aged), grave_answers(assessment)
+
+    def key(name: str) -> tuple[bool, int, int, int, int, int]:
+        counts = (-grave.get(name, -1), -alone.get(name, 0), -part.get(name, 0), -points.get(name, 0))
+        return (name in aged, *counts, walk[name])
+
+    return tuple(sorted(asked, key=key))

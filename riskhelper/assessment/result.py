@@ -143,7 +143,11 @@ class Defect:
 
 @dataclass(frozen=True, slots=True)
 class Assessment:
-    """The whole left side of the data flow for one milestone and moment. `ruled` are stops lifted by a ruling."""
+    """The whole left side of the data flow for one milestone and moment.
+
+    `ruled` are stops lifted by a ruling; `aged` are the questions asked now whose answer is too old, and those
+    without an answer that may be asked only because of them.
+    """
 
     milestone: str
     verdict: Verdict
@@ -157,6 +161,7 @@ class Assessment:
     stale: tuple[str, ...]
     defects: tuple[Defect, ...]
     ruled: tuple[StopFinding, ...] = ()
+    aged: tuple[str, ...] = ()
 
     @property
     def unknowns(self) -> tuple[str, ...]:

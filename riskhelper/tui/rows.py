@@ -84,6 +84,16 @@ class Rows(Widget, can_focus=True):
         self._top = 0
         self.refresh()
 
+    @property
+    def room(self) -> int:
+        """Columns for the words of one line."""
+        return max((self.size.width or self.screen.size.width - 2) - _TAB - 2, 20)
+
+    def height_of(self, rows: Sequence[Row]) -> int:
+        """Lines that rows take where there is no room to spare."""
+        width = self.room + _TAB + 2
+        return sum(len(self._body(row, False, width)) + bool(row.head) for row in rows)
+
     def action_move(self, by: int) -> None:
         """Moves the hand; before the first move it lies on no row."""
         if not self.rows:

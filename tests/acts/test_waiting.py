@@ -18,12 +18,16 @@ from riskhelper.acts.plan.plan_reading import PlanRead, begin_look, day_lines, r
 from riskhelper.acts.plan.plan_words import (
     after_stop_words,
     change_words,
+    hazard_words,
     plain_lines,
+    special_stops,
+    stands_words,
     stop_mark,
     stop_words,
     verdict_words,
 )
-from riskhelper.acts.plan.waiting import named, waiting
+from riskhelper.acts.plan.waiting import at_the_gate, decided_words, named, waiting
+from riskhelper.assessment.changing import find_out_first
 from riskhelper.permit.persons import EVALUATOR, ISSUER, REQUESTER
 from riskhelper.terms import APPROVAL
 from tests.acts.crew import Crew, crew, ready_job
@@ -137,10 +141,12 @@ def test_a_plan_is_read_verdict_first_then_stops_with_kind_and_who_lifts_them(tm
     read = look(made)
     (stop,) = read.assessment.stops
 
-    assert verdict_words(read).startswith("PLAN VERDICT: STOP. Stops: 1 certain, 0 not ruled out. Not known: 0.")
+    assert verdict_words(read).startswith(
+        "PLAN VERDICT: STOP. Stops: 1 certain, 0 not ruled out. Answers: nothing unknown."
+    )
     assert stop_mark(stop) == "STOP, limit"
     assert stop_words(read.state.rules, stop) == "Thunder near. Lifted by: issuer."
-    assert plain_lines(read)[0] == verdict_words(read)
+    assert plain_lines(read)[:2] == ["P2, Crag End, voltage not known.", verdict_words(read)]
 
 
 def test_an_answer_changed_after_its_stop_comes_before_every_stop(tmp_path: Path) -> None:
@@ -151,7 +157,7 @@ def test_an_answer_changed_after_its_stop_comes_before_every_stop(tmp_path: Path
     read = look(made)
     (changed,) = read.after_a_stop
 
-    assert plain_lines(read)[2] == f"CHANGED AFTER ITS STOP WAS SHOWN: {after_stop_words(changed)}"
+    assert plain_lines(read)[3] == f"CHANGED AFTER ITS STOP WAS SHOWN: {after_stop_words(changed)}"
     assert after_stop_words(changed) == (
         "Do you hear thunder? Was: Thunder heard. Now: No thunder. Now known: Ada Quist, 03 Feb 15:30: no word on "
         "how it was found out. (Thunder near)"
@@ -171,6 +177,74 @@ def test_changes_count_from_the_handing_over_and_then_from_the_last_look(tmp_pat
     assert change_words(first) == "Since the plan was handed over: 1 answer changed."
     assert change_words(second) == "Since the last look here, 25 min ago: 1 answer changed."
     assert change_words(look(made)) == "Nothing changed since the last look here, under 1 min ago."
+
+
+def test_what_has_only_aged_is_one_line_and_not_among_the_stops_of_this_plan(tmp_path: Path) -> None:
+    clock = Clock()
+    made = bench(tmp_path, clock)
+    handed_over(made)
+    clock.move(61)
+    read = look(made)
+    (stop,) = read.assessment.stops
+    lines = plain_lines(read)
+
+    assert not stop.holds
+    assert special_stops(read.assessment) == ()
+    assert lines[1].startswith("PLAN VERDICT: STOP. Stops: 0 certain, 1 not ruled out. Answers: 1 aged.")
+    assert lines[3] == (
+        "READ AGAIN: thunder: too old. 1 stop waits for it. The worker's side reads it again on site. Not ruled out "
+        "until then: Thunder near (issuer)."
+    )
+    assert lines[4] == "Not known: nothing else that was asked."
+
+
+def test_what_was_never_known_comes_before_what_has_only_aged(tmp_path: Path) -> None:
+    clock = Clock()
+    made = bench(tmp_path, clock)
+    handed_over(made)
+    answering.not_known(made, "7", "gate", "pump.head_m")
+    clock.move(61)
+    read = look(made)
+
+    assert find_out_first(read.assessment) == ("pump.head_m", "pump.thunder")
+    assert "Answers: 1 not known, 1 aged." in verdict_words(read)
+
+
+def test_a_hazard_raised_by_what_nobody_knows_says_so_instead_of_a_fact(tmp_path: Path) -> None:
+    made = bench(tmp_path)
+    handed_over(made)
+    answering.not_known(made, "7", "gate", "pump.head_m")
+    found = look(made).assessment
+    (hazard,) = found.hazards
+    answering.answer(made, GiveAnswer("7", "gate", "pump.head_m", "12"))
+    known = look(made).assessment
+
+    assert hazard_words(found, hazard).endswith(": 8 known; the rest not known, counted at its worst.")
+    assert hazard_words(known, known.hazards[0]).endswith(": the water stands high.")
+
+
+def test_a_decision_leaves_its_name_reason_and_time_on_the_plan_and_in_the_list(tmp_path: Path) -> None:
+    made = bench(tmp_path)
+    handed_over(made)
+    requested(made)
+    rehearse(made, "Iris", ISSUER, "refuse", reason="no outage before spring")
+    (mark,) = at_the_gate(made).decided
+    words = "REFUSED by Iris, 03 Feb 15:30 UTC: no outage before spring."
+
+    assert decided_words(made, mark) == f"7, P2, Crag End. {words}"
+    assert plain_lines(look(made))[2:4] == [words, "Permit refused by Iris: limitation of access."]
+    requested(made)
+    assert plain_lines(look(made))[2] == f"Before it was asked for again: {words}"
+    assert at_the_gate(made).decided == ()
+
+
+def test_each_state_of_the_permit_names_who_led_it_there(tmp_path: Path) -> None:
+    made = bench(tmp_path)
+    handed_over(made)
+    requested(made)
+    assert stands_words(look(made)) == "Permit requested by Ro, to be evaluated: limitation of access."
+    rehearse(made, "Eve", EVALUATOR, "evaluate")
+    assert stands_words(look(made)) == "Permit evaluated by Eve, to be approved: limitation of access."
 
 
 def test_a_hold_point_passed_stands_on_the_day_line_with_its_time(tmp_path: Path) -> None:

@@ -61,7 +61,7 @@ def test_the_list_and_one_plan_are_told_in_lines(tmp_path: Path) -> None:
 
     assert "REHEARSAL. NOT FOR WORK." in shown
     assert "2. 7, P2, Crag End. Waits under 1 min. To be evaluated by a second person." in shown
-    assert "Job 7. PLAN VERDICT: STOP. Stops: 1 certain, 0 not ruled out." in shown
+    assert "Job 7. P2, Crag End, voltage not known. PLAN VERDICT: STOP. Stops: 1 certain, 0 not ruled out." in shown
     assert "STOP, limit: Thunder near." in shown
 
 

@@ -13,10 +13,12 @@ from datetime import datetime
 from riskhelper.acts.context import Context
 from riskhelper.acts.job.jobs import JobState
 from riskhelper.acts.plan.changes import ChangedAnswer, Changes, after_a_stop, changed_since
+from riskhelper.acts.plan.decided import Decision, decision_in
 from riskhelper.acts.plan.gate import permit_in, site_with
 from riskhelper.acts.plan.job_day import job_day
 from riskhelper.acts.plan.pace import Pace, pace
 from riskhelper.acts.plan.visits import keep_visit, last_visit
+from riskhelper.assessment.ranking import stops_in_order, worst_in_order
 from riskhelper.assessment.result import Assessment, QuantityShown
 from riskhelper.evidence import Job
 from riskhelper.permit.document import Permit
@@ -30,10 +32,16 @@ MOST_NUMBERS = 4
 
 @dataclass(frozen=True, slots=True)
 class AgedNumber:
-    """A calculated figure and when the oldest answer it rests on was given; none where no answer carries a time."""
+    """A calculated figure and when the oldest answer it rests on was given; none where no answer carries a time.
+
+    `aged` says that an answer under it is too old; `of_day` names the earlier day one was given that does not stay
+    true of the plant.
+    """
 
     quantity: QuantityShown
     oldest: datetime | None
+    aged: bool = False
+    of_day: str = ""
 
     @property
     def figure(self) -> str:
@@ -62,6 +70,7 @@ class PlanRead:
     changes: Changes
     pace: Pace
     numbers: tuple[AgedNumber, ...]
+    decided: Decision | None
     now: datetime
 
 
@@ -90,24 +99,35 @@ def read_plan(
         since=baseline.words,
         changes=changed_since(state.rules, entries, baseline.entry, state.job),
         pace=pace(state.rules, entries),
-        numbers=_numbers(state.rules, state.job, assessment),
+        numbers=_numbers(state.rules, state.job, assessment, context.clock()),
+        decided=decision_in(context, entries),
         now=context.clock(),
     )
 
 
-def _numbers(rules: RuleSet, job: Job, assessment: Assessment) -> tuple[AgedNumber, ...]:
+def _numbers(rules: RuleSet, job: Job, assessment: Assessment, now: datetime) -> tuple[AgedNumber, ...]:
     """Figures that stops rest on, then those of the worst hazards, then the rest; the first few."""
-    reasons = [reason for stop in assessment.stops for reason in stop.reasons]
-    reasons += [r for h in assessment.worst for r in (*h.likelihood_reasons, *h.severity_reasons)]
+    reasons = [reason for stop in stops_in_order(assessment) for reason in stop.reasons]
+    reasons += [r for h in worst_in_order(assessment) for r in (*h.likelihood_reasons, *h.severity_reasons)]
     wanted = dict.fromkeys([name for reason in reasons for name in reason.facts])
     shown = {quantity.id: quantity for quantity in assessment.quantities}
     order = [name for name in wanted if name in shown] + [name for name in shown if name not in wanted]
-    return tuple(AgedNumber(shown[name], _oldest(rules, job, name)) for name in order[:MOST_NUMBERS])
+    return tuple(_with_age(rules, job, assessment, shown[name], now) for name in order[:MOST_NUMBERS])
 
 
-def _oldest(rules: RuleSet, job: Job, name: str) -> datetime | None:
-    given = [job.answers[question].at for question in rules.supports[name] if question in job.answers]
-    return min((at for at in given if at is not None), default=None)
+def _with_age(rules: RuleSet, job: Job, assessment: Assessment, quantity: QuantityShown, now: datetime) -> AgedNumber:
+    under = [question for question in rules.supports[quantity.id] if question in job.answers]
+    given = [at for question in under if (at := job.answers[question].at) is not None]
+    passing = [
+        at for question in under if not rules.questions[question].of_plant and (at := job.answers[question].at)
+    ]
+    earlier = min((at for at in passing if at.date() < now.date()), default=None)
+    return AgedNumber(
+        quantity,
+        min(given, default=None),
+        aged=not frozenset(assessment.stale).isdisjoint(under),
+        of_day=f"{earlier:%d %b}" if earlier is not None else "",
+    )
 
 
 def age(at: datetime | None, now: datetime) -> str:

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from riskhelper.acts.context import Context
+from riskhelper.acts.plan.decided import SAID, decision_in
 from riskhelper.acts.plan.gate import has_register
 from riskhelper.permit import course
 from riskhelper.record.contents import answer_read
@@ -24,6 +25,8 @@ NEXT_STEP: Mapping[str, str] = {
     course.EVALUATE: "Evaluated; to be approved",
 }
 """Whose step is next after the last act on the permit; after any other act the plan waits no longer."""
+MOST_DECIDED = 9
+"""How many plans decided lately stand under those that wait."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,13 +47,22 @@ class WaitingLine:
         return max(now - self.since, timedelta(0))
 
 
-def waiting(context: Context) -> tuple[WaitingLine, ...]:
-    """The jobs that wait, the oldest first."""
+@dataclass(frozen=True, slots=True)
+class AtTheGate:
+    """The plans that wait, the oldest first, and the marks of what was decided lately, the latest first."""
+
+    waiting: tuple[WaitingLine, ...]
+    decided: tuple[Mark, ...]
+
+
+def at_the_gate(context: Context) -> AtTheGate:
+    """What waits and what was decided lately; a plan that waits again is not among the latter."""
     signed = has_register(context)
     acts = [PERMIT + act for act in (course.DRAFT, *course.ROWS)] if signed else [REHEARSE + a for a in REHEARSED]
     handed_over: dict[str, Mark] = {}
     last: dict[str, Mark] = {}
     asked: dict[str, Mark] = {}
+    decided: dict[str, Mark] = {}
     for mark in context.store.marks([REQUEST_PLAN, *acts]):
         if mark.act == REQUEST_PLAN:
             handed_over[mark.job] = mark
@@ -58,8 +70,24 @@ def waiting(context: Context) -> tuple[WaitingLine, ...]:
             last[mark.job] = mark
             if _name(mark) == course.REQUEST:
                 asked[mark.job] = mark
+            elif _name(mark) in SAID:
+                decided[mark.job] = mark
     lines = [_line(mark, last.get(job), asked.get(job, mark)) for job, mark in handed_over.items()]
-    return tuple(sorted((line for line in lines if line is not None), key=lambda line: line.mark.entered))
+    waits = tuple(sorted((line for line in lines if line is not None), key=lambda line: line.mark.entered))
+    open_jobs = {line.job for line in waits}
+    lately = sorted((m for m in decided.values() if m.job not in open_jobs), key=lambda m: m.entered, reverse=True)
+    return AtTheGate(waits, tuple(lately[:MOST_DECIDED]))
+
+
+def waiting(context: Context) -> tuple[WaitingLine, ...]:
+    """The jobs that wait, the oldest first."""
+    return at_the_gate(context).waiting
+
+
+def decided_words(context: Context, mark: Mark) -> str:
+    """One job decided lately: which plant, where, and what was decided by whom, when and why."""
+    decision = decision_in(context, context.store.entries(mark.job))
+    return f"{mark.job}, {named(context, mark.job)}. {decision.words if decision is not None else ''}".rstrip()
 
 
 def named(context: Context, job: str) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
@@ -14,12 +14,13 @@ from riskhelper.acts.plan import plan_words
 from riskhelper.acts.plan.pace import pace_lines, pace_words
 from riskhelper.acts.plan.plan_envelope import plan_envelope
 from riskhelper.acts.plan.plan_reading import PlanRead, day_lines
+from riskhelper.assessment.ranking import stops_in_order, waiting_for_aged, worst_in_order
 from riskhelper.assessment.result import StopFinding
 from riskhelper.interview.reading import readable
 from riskhelper.ruleset.model import RuleSet
 from riskhelper.terms import Verdict
 from riskhelper.tui import wording
-from riskhelper.tui.frame import Page
+from riskhelper.tui.frame import Masthead, Page
 from riskhelper.tui.menus import DAY_ROW
 from riskhelper.tui.pages import Lines, ListPage, Sheet
 from riskhelper.tui.rows import Row, Rows, keyed
@@ -28,9 +29,11 @@ from riskhelper.tui.words import Words
 if TYPE_CHECKING:
     from riskhelper.tui.waiting.desk import GateDesk
 
-_ROOMY_FROM, _TALL_FROM = 40, 30
-_MOST_STOPS = ((_ROOMY_FROM, 12), (_TALL_FROM, 5), (0, 3))
-"""How many stops stand on the page from a height on, so that the worst hazards stand below them in sight."""
+_ROOMY_FROM = 40
+_MOST = 30
+"""More stops than this have no line of their own."""
+_AROUND = 10
+"""Lines that head, verdict and keys take, before the page is drawn for the first time."""
 _BORDERS = {Verdict.STOP: "-stop", Verdict.CONDITIONS: "-conditions", Verdict.NO_STOP_FOUND: "-no-stop"}
 
 
@@ -68,35 +71,63 @@ class PlanPage(Page):
         """The plan as it stands now; an answer somebody asked about is shown on a page of its own."""
         read = self._read = self._desk.read()
         self.show_frame()
+        self.query_one(Masthead).show(f"Job {read.state.number} - {plan_words.about_words(read)}")
         words = self.query_one(Words)
         for verdict, name in _BORDERS.items():
             words.set_class(verdict is read.assessment.verdict, name)
-        said = plan_words.verdict_words(read)
-        words.say((self.session.notice, "italic"), (said, "bold"), (plan_words.stands_words(read), ""))
+        verdict_said, *under = plan_words.head_lines(read)
+        words.say((self.session.notice, "italic"), (verdict_said, "bold"), *((line, "") for line in under))
         rows = self.query_one(Rows)
-        rows.show(keyed(list(self._rows(read))), max(rows.cursor, 0))
+        rows.show(keyed(self._rows(read)), max(rows.cursor, 0))
+        if not rows.size.height:
+            self.call_after_refresh(self._show_rows)
         rows.focus()
         asked, self.session.asked_again = self.session.asked_again, None
         if asked is not None:
             self.answer(asked)
 
-    def _rows(self, read: PlanRead) -> Iterator[Row]:
+    def _rows(self, read: PlanRead) -> list[Row]:
+        """All rows; those of the ten seconds as roomy as they can be with all of them in sight."""
+        box = self.query_one(Rows)
+        room = (box.size.height or self.size.height - _AROUND) - 1
+        roomy = self.size.height >= _ROOMY_FROM
+        forms = [(True, True, _MOST), (False, True, _MOST), (False, False, _MOST)]
+        forms += [(False, False, most) for most in range(_MOST, 1, -1)]
+        for whole, why, most in forms:
+            first = list(self._first_rows(read, whole=whole, why=why, most=most, lanes=roomy))
+            if box.height_of(first) <= room:
+                break
+        return [*first, *self._further_rows(read)]
+
+    def _first_rows(self, read: PlanRead, *, whole: bool, why: bool, most: int, lanes: bool) -> Iterator[Row]:
+        """Changes after a stop, stops, what must be read again, what is not known, the worst three."""
         found, rules = read.assessment, read.state.rules
+        form = (lambda row: row) if whole else self._in_one_line
         for place, changed in enumerate(read.after_a_stop):
             mark = "CHANGED AFTER ITS STOP WAS SHOWN"
             yield Row(f"changed:{place}", plan_words.after_stop_words(changed), mark=mark)
-        stops = plan_words.stops_in_order(found)
-        most = next(most for height, most in _MOST_STOPS if self.size.height >= height)
+        stops = plan_words.special_stops(found)
         shown = stops if len(stops) <= most + 1 else stops[:most]
-        yield from (_stop_row(rules, stop, why=self.size.height >= _TALL_FROM) for stop in shown)
+        for stop in shown:
+            reason = (self._one_line(plan_words.reason_line(rules, stop)),)
+            told = whole or why or plan_words.is_rated(rules, stop)
+            yield form(_stop_row(rules, stop, why=False))._replace(lines=reason if told else ())
         if rest := stops[len(shown) :]:
             mark = "STOP" if rest[0].holds else "STOP NOT RULED OUT"
-            yield Row("stops", plan_words.more_stops_words(rest), mark=mark)
-        yield Row("first", plan_words.unknown_words(read), mark="Not known")
-        roomy = self.size.height >= _ROOMY_FROM
-        for hazard in found.worst:
-            lines = tuple(wording.lanes(rules, hazard)) if roomy else ()
-            yield Row(f"hazard:{hazard.id}", plan_words.hazard_words(hazard), mark="Worst", lines=lines)
+            yield form(Row("stops", plan_words.more_stops_words(rest), mark=mark))
+        if aged := plan_words.aged_words(read):
+            waits = plan_words.aged_stops_words(read)
+            below = (self._one_line(f"Not ruled out until then: {waits}."),) if waits else ()
+            yield form(Row("aged", aged, mark="READ AGAIN"))._replace(lines=below)
+        yield form(Row("first", plan_words.unknown_words(read), mark="Not known"))
+        for hazard in worst_in_order(found):
+            drawn = tuple(wording.lanes(rules, hazard)) if lanes else ()
+            row = Row(f"hazard:{hazard.id}", plan_words.hazard_words(found, hazard), mark="Worst", lines=drawn)
+            yield form(row)
+
+    def _further_rows(self, read: PlanRead) -> Iterator[Row]:
+        """Changes, numbers, pace, and what can be read and done."""
+        found = read.assessment
         yield Row("changes", plan_words.change_words(read), mark="Changes")
         for number in read.numbers:
             yield Row(f"number:{number.quantity.id}", plan_words.number_words(number, read.now), mark="Number")
@@ -107,6 +138,24 @@ class PlanPage(Page):
         yield Row("day", DAY_ROW)
         yield Row("statement", "Read the method statement.")
         yield Row("decide", "Decide: evaluate, give back, refuse, approve.")
+
+    def _one_line(self, words: str) -> str:
+        """Words cut to the width of a row: the whole stands behind it."""
+        return wording.cut(self.session.say(words), self.query_one(Rows).room)
+
+    def _in_one_line(self, row: Row) -> Row:
+        """A row of one line at every size, so that all that matters is in sight together."""
+        mark = self.session.say(row.mark)
+        return row._replace(words=wording.cut(self.session.say(row.words), self.query_one(Rows).room - len(mark) - 2))
+
+    def on_resize(self) -> None:
+        """Another width cuts the lines elsewhere."""
+        if self.is_current:
+            self.call_after_refresh(self._show_rows)
+
+    def _show_rows(self) -> None:
+        rows = self.query_one(Rows)
+        rows.show(keyed(self._rows(self._read)), max(rows.cursor, 0))
 
     @on(Rows.Chosen)
     def chosen(self, event: Rows.Chosen) -> None:
@@ -123,7 +172,9 @@ class PlanPage(Page):
         elif kind == "number":
             findings.working(next(q for q in found.quantities if q.id == about))
         elif kind == "stops":
-            self._all_stops()
+            self._stops("Certain ones first. Each opens its reasons.", stops_in_order(found))
+        elif kind == "aged":
+            self._aged()
         elif kind == "first":
             findings.find_out()
         elif kind == "conditions":
@@ -147,16 +198,22 @@ class PlanPage(Page):
             return "The envelope", [*intro, *envelope.lines]
         return "The day on one line", partial(day_lines, self.interface.context, read)
 
-    def _all_stops(self) -> None:
-        stops = plan_words.stops_in_order(self._read.assessment)
+    def _aged(self) -> None:
+        """The stops that wait for aged answers; where none does, all that is not known."""
+        waiting = waiting_for_aged(self._read.assessment)
+        if waiting:
+            self._stops(plan_words.aged_words(self._read), waiting)
+        else:
+            self._desk.findings.find_out()
 
+    def _stops(self, intro: str, stops: Sequence[StopFinding]) -> None:
         def rows() -> list[Row]:
             return [_stop_row(self.session.rules, stop, why=True) for stop in stops]
 
         def chosen(name: str) -> None:
             self._desk.findings.stop(next(stop for stop in stops if name == f"stop:{stop.id}"))
 
-        self.app.push_screen(ListPage("Stops", "Certain ones first. Each opens its reasons.", rows, chosen))
+        self.app.push_screen(ListPage("Stops", intro, rows, chosen))
 
     def _changed(self, place: int) -> None:
         changed = self._read.after_a_stop[place]
