@@ -86,8 +86,8 @@ def _particular(permit: Permit, asked: Asked) -> Permit:
             divided = replace(permit, control=parties_in(asked.details), drawing=drawing_in(asked.details))
             return replace(divided, points_touched=True)
         case course.ISSUE:
-            divided = {**permit.control, **parties_in(asked.details)}
-            return replace(permit, coordinator=asked.told("coordinator"), control=divided)
+            control = {**permit.control, **parties_in(asked.details)}
+            return replace(permit, coordinator=asked.told("coordinator"), control=control)
         case course.ACCEPT:
             return replace(permit, acceptor=name, safeguards=agreed(permit, asked))
         case course.BRIEF:
