@@ -9,7 +9,7 @@ from datetime import timedelta
 from pathlib import Path
 
 from riskhelper.acts.context import Context, Refused
-from riskhelper.acts.job import answering, assessing, jobs, known_plant
+from riskhelper.acts.job import answering, assessing, jobs, known_plant, office
 from riskhelper.acts.job.answering import GiveAnswer
 from riskhelper.acts.job.assessing import Progress
 from riskhelper.acts.job.findings import CAUTION, brief_lines, certain_stops
@@ -18,16 +18,19 @@ from riskhelper.acts.permit import during_work
 from riskhelper.acts.plan.given_back import given_back
 from riskhelper.acts.setting_up import Workplace
 from riskhelper.interview.reading import readable
+from riskhelper.plain.at_any_moment import SAYS, listening, stopped_words
 from riskhelper.plain.ending import end
 from riskhelper.plain.lines import Left, Lines
+from riskhelper.plain.more import Desk
 from riskhelper.ruleset.entries import QuestionEntry
 from riskhelper.terms import PLACE_WORDS, Verdict
 from riskhelper.units import alternatives, spoken, with_unit
 
 HELP = (
     "Keys, each followed by Enter: a number chooses; ? means I do not know; = means still so; "
-    "< goes back; + and words adds a note; ! tells the findings so far; u takes back the last entry; "
-    "h repeats this; q leaves. Every answer is saved at once."
+    "< goes back; + and words adds a note; ! tells the findings so far; m is more: answers by place, controls, "
+    "statement, day, handing over; u takes back the last entry; h repeats this; q leaves. Every answer is saved at "
+    "once."
 )
 
 
@@ -66,17 +69,34 @@ def run(context: Context, lines: Lines, wanted: Wanted) -> Verdict | None:
         if context.rehearsal:
             lines.say("REHEARSAL. NOT FOR WORK. Everything below is practice.")
         lines.say(CAUTION, "")
-        state = _job(context, lines, wanted)
+        state = _job(context, listening(context, lines), wanted)
         if state.rules.translation is not None:
             lines = replace(lines, in_language=state.rules.translation.say)
-        lines.say(f"Job {state.number}, local code {state.job.local_code}.", HELP)
-        _Interview(context, lines, wanted, state.number).ask_all()
-        return end(context, lines, state.number, wanted.milestone, wanted.folder, wanted.paper)
+        lines = listening(context, lines, state.number, wanted.milestone)
+        lines.say(f"Job {state.number}, local code {state.job.local_code}.", HELP, SAYS)
+        interview = _Interview(context, lines, wanted, state.number)
+        interview.ask_all()
+        end(context, lines, state.number, wanted.milestone, wanted.folder, wanted.paper)
+        return _after_the_end(context, lines, wanted, interview)
     except Left:
         lines.say("", "You have left. Every answer is saved.")
         if state is not None:
             lines.say(f"To take the job up again: {wanted.command} interview --job {shlex.quote(state.number)}")
         return None
+
+
+def _after_the_end(context: Context, lines: Lines, wanted: Wanted, interview: _Interview) -> Verdict:
+    """What else there is, and answers given once more, until the person leaves; the verdict as it then stands."""
+    try:
+        lines.say("")
+        while (asked := interview.desk.talk()) is not None:
+            interview.again = asked
+            interview.ask_all()
+            state, assessment = assessing.assess_job(context, interview.number, wanted.milestone)
+            lines.say("", *brief_lines(state.rules, state.job, assessment), "")
+    except Left:
+        lines.say("", "You have left. Every answer is saved.")
+    return assessing.assess_job(context, interview.number, wanted.milestone)[1].verdict
 
 
 def _job(context: Context, lines: Lines, wanted: Wanted) -> JobState:
@@ -137,6 +157,7 @@ class _Interview:
         self.lines = lines
         self.milestone = wanted.milestone
         self.number = number
+        self.desk = Desk(context, lines, number, wanted.milestone, wanted.folder, wanted.paper)
         self.plants = known_plant.KnownPlants(context.plants)
         back = given_back(context, jobs.resume_job(context, number))
         self.again: str | None = (back.question or None) if back is not None else None
@@ -149,21 +170,30 @@ class _Interview:
         progress = assessing.progress(self.context, state, self.milestone)
         for question in progress.stale:
             self.lines.say(f"This answer has aged and is asked again: {state.rules.questions[question].ask}")
-        while (name := self.again or progress.next_question) is not None:
+        while (name := self.again or self._next(state, progress)) is not None:
             self._ask(state, progress, name)
             state = jobs.resume_job(self.context, self.number)
             progress = assessing.progress(self.context, state, self.milestone)
 
+    def _next(self, state: JobState, progress: Progress) -> str | None:
+        """The next question due, or before it an office answer that a stop reads, to be picked again."""
+        hidden = office.to_pick_again(self.context, state, self.milestone)
+        following = [name for name in (progress.next_question, *hidden[:1]) if name]
+        return min(following, key=state.rules.places.__getitem__) if following else None
+
     def _ask(self, state: JobState, progress: Progress, name: str) -> None:
         question = state.rules.questions[name]
         place = progress.due.index(name) + 1 if name in progress.due else progress.dealt_with + 1
-        self.lines.say("", f"Question {place} of about {max(place, progress.about)}. {PLACE_WORDS[question.place]}.")
+        self.lines.say("", *stopped_words(self.context, self.number))
+        self.lines.say(f"Question {place} of about {max(place, progress.about)}. {PLACE_WORDS[question.place]}.")
         self.lines.say(question.ask, f"Why: {question.why}")
         if question.private:
             self.lines.say("Private: ask the person alone.")
         self.lines.say(*_how(question, answering.site_unit(question, self.context.units)))
         kept = state.job.answers.get(name)
-        if kept is not None:
+        if name in office.to_pick_again(self.context, state, self.milestone):
+            self.lines.say("The office has answered this. Look for yourself, then choose; theirs is shown after.")
+        elif kept is not None:
             self.lines.say(_sentence(f"Answered so far: {readable(question, kept)}"), "Enter alone keeps it.")
         before = known_plant.offered(state, self.plants, name)
         if before is not None:
@@ -181,7 +211,8 @@ class _Interview:
         """Does what was typed; whether the walk goes on to the next question."""
         question = state.rules.questions[name]
         if typed == "":
-            if name in state.job.answers and self.again == name:
+            hidden = office.to_pick_again(self.context, state, self.milestone)
+            if name in state.job.answers and self.again == name and name not in hidden:
                 self.again = None
                 return True
             self.lines.say("Nothing was entered. Type a choice, or ? if you do not know.")
@@ -196,8 +227,11 @@ class _Interview:
         elif typed == "!":
             _, assessment = assessing.assess_job(self.context, self.number, self.milestone)
             self.lines.say(*brief_lines(state.rules, state.job, assessment))
+        elif typed == "m":
+            self.again = self.desk.talk() or self.again
+            return True
         elif typed == "h":
-            self.lines.say(HELP)
+            self.lines.say(HELP, SAYS)
         elif typed == "q":
             raise Left
         elif typed == "u":
@@ -224,7 +258,11 @@ class _Interview:
 
     def _answered(self, state: JobState, name: str, typed: str) -> bool:
         question = state.rules.questions[name]
-        given = GiveAnswer(self.number, self.milestone, name, chosen(question, typed))
+        if answering.unit_is_read_off(question) and typed[-1:].isdigit():
+            units = ", ".join(map(spoken, alternatives(question.unit)))
+            raise Refused(f"Write the unit the dial shows after the number: {units}")
+        source = office.source_at(self.milestone)
+        given = GiveAnswer(self.number, self.milestone, name, chosen(question, typed), source=source)
         looked = answering.look_at(self.context, given)
         doubts = [looked.outside_usual] if looked.outside_usual else []
         doubts += [
@@ -236,8 +274,13 @@ class _Interview:
             if self.lines.ask("Type yes to keep it, or Enter alone to answer again:").lower() not in ("yes", "y"):
                 self.lines.say("Not saved.")
                 return False
+        before, picked = state.job.answers.get(name), office.to_pick_again(self.context, state, self.milestone)
         now = answering.answer(self.context, given)
         self.lines.say(_sentence(f"Saved: {looked.read_back}"))
+        if before is not None and name in picked:
+            here = now.job.answers[name]
+            there, said = readable(question, before), readable(question, here)
+            self.lines.say(office.compared_words(there, before.at, said, same=before.value == here.value))
         otherwise = known_plant.differs(now, self.plants, name)
         if otherwise:
             self.lines.say(_sentence(otherwise))
@@ -301,12 +344,16 @@ def _how(question: QuestionEntry, unit: str) -> list[str]:
         return lines
     if question.type != "number":
         return ["Type it in words."]
+    if answering.unit_is_read_off(question):
+        unit = ""
     others = [other for other in alternatives(question.unit) if other and other != unit]
     lines = [f"Type a number in {spoken(unit)}." if unit else "Type a number."]
     if question.range is not None:
         low, high = question.range
         usual = f", usually {question.usual[0]:g} to {question.usual[1]:g}" if question.usual else ""
         lines = [f"{lines[0]} Accepted: {with_unit(f'{low:g} to {high:g}', question.unit)}{usual}."]
-    if others:
+    if answering.unit_is_read_off(question):
+        lines.append(f"Write the unit the dial shows after the number: {', '.join(map(spoken, others))}.")
+    elif others:
         lines.append(f"Other units may follow the number: {', '.join(map(spoken, others))}.")
     return lines

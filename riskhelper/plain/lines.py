@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
 from typing import TextIO
 
-from riskhelper.acts.context import printable
+from riskhelper.acts.context import Refused, printable
 
 LONGEST_LINE = 4_000
 WIDTH = 78
@@ -25,6 +25,8 @@ class Lines:
     shown: TextIO
     in_language: Callable[[str], str] = str
     """How a sentence is said where the rules are read in another language."""
+    always: Mapping[str, Callable[[], None]] = field(default_factory=dict)
+    """What is done at every prompt, by the word that asks for it."""
 
     def say(self, *lines: str) -> None:
         """Shows lines, wrapped so that a narrow screen and a reader aloud both manage; details are indented."""
@@ -53,8 +55,26 @@ class Lines:
                 self.say(f"That line has more than {LONGEST_LINE} characters. Nothing was saved. Type a shorter one.")
             elif any("\ud800" <= character <= "\udfff" for character in line):
                 self.say("That line is not UTF-8 text. Nothing was saved. Type it again.")
+            elif (act := self.always.get(line.strip().casefold())) is not None:
+                act()
             else:
                 return line.strip()
+
+    def words(self, prompt: str) -> str:
+        """A line of words; `q` alone leaves."""
+        typed = self.ask(prompt)
+        if typed == "q":
+            raise Left
+        return typed
+
+    def until_taken(self, act: Callable[[], str]) -> None:
+        """Asks for what an act needs until it is done, and says what was done; a refusal is told, then asked anew."""
+        while True:
+            try:
+                self.say(act())
+                return
+            except Refused as refusal:
+                self.say(f"{refusal}.".replace("..", "."))
 
     def _said(self, line: str) -> str:
         bare = line.lstrip()

@@ -22,6 +22,7 @@ from riskhelper.interview.reading import readable
 from riskhelper.permit import course
 from riskhelper.permit.document import Permit
 from riskhelper.permit.meanings import PERMIT_MEANINGS
+from riskhelper.plain.at_any_moment import SAYS, listening
 from riskhelper.plain.gate_acts import done, read_back, written
 from riskhelper.plain.lines import WIDTH, Left, Lines
 from riskhelper.terms import APPROVAL
@@ -37,13 +38,15 @@ def run(context: Context, lines: Lines, job: str = "") -> None:
     try:
         if context.rehearsal:
             lines.say("REHEARSAL. NOT FOR WORK. Everything below is practice.")
+        lines = listening(context, lines)
+        lines.say(SAYS)
         while True:
             found = waiting(context)
             number = job or _chosen(context, lines, found)
             job = ""
             if not number:
                 return
-            _Plan(context, lines, number).talk()
+            _Plan(context, listening(context, lines, number, APPROVAL), number).talk()
     except Left:
         lines.say("", "You have left. What was said to be done is saved.")
 

@@ -94,6 +94,8 @@ class Interface(App[None]):
         self._desk: Desk | None = None
         self._permits: PermitDesk | None = None
         self._held: Ready | None = None
+        self.acknowledged: dict[str, set[str]] = {}
+        """Marks of the conditions acknowledged in this sitting, by job, until something is decided on it."""
         self.idling = Idling(self, wanted.lock_after_min * 60)
         for theme in themes.themes():
             self.register_theme(theme)
@@ -144,6 +146,11 @@ class Interface(App[None]):
     def desk(self) -> Desk:
         """Everything that needs the rules."""
         assert self._desk is not None
+        return self._desk
+
+    @property
+    def at_desk(self) -> Desk | None:
+        """The same, or none before the rules are read."""
         return self._desk
 
     @property
@@ -301,6 +308,7 @@ class Interface(App[None]):
 
     def action_stop(self) -> None:
         """Stops the work; it is saved before anything is drawn."""
+        from riskhelper.acts.job.cards import stop_without_job
         from riskhelper.acts.job.stopping import stop_work, tell_stop
 
         page = self.screen
@@ -319,7 +327,7 @@ class Interface(App[None]):
         elif self._permits is not None:
             self._permits.open_zone()
         else:
-            self._sheet("STOP", cards.stop_without_job())
+            self._sheet("STOP", stop_without_job())
 
     def _sheet(self, title: str, lines: Sequence[str]) -> None:
         from riskhelper.tui.pages import Sheet

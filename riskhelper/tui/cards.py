@@ -8,27 +8,14 @@ from typing import TYPE_CHECKING, ClassVar
 from textual.binding import Binding, BindingType
 
 from riskhelper.acts.context import Context
-from riskhelper.acts.job.cards import emergency_lines, leak_card_lines
+from riskhelper.acts.job.cards import emergency_lines, leak_card_lines, stop_lines
 from riskhelper.acts.job.site_details import lacking
-from riskhelper.statement.emergency import half_way_state
 from riskhelper.tui.pages import Typing
 
 if TYPE_CHECKING:
     from riskhelper.tui.session import Session
 
-WHILE_STOPPED = (
-    "Everybody stops. Leave the plant in its half-way state only if ONE movement does it; else go.",
-    "The stop is saved. It holds now; nobody has to agree.",
-)
-
-
 WHERE_TO_SAY = "F10, then the row on where the site is, takes it."
-NOTHING_OPEN = "The stop holds now; nobody has to agree. No job is open here: write it down on paper."
-
-
-def stop_without_job() -> Sequence[str]:
-    """What holds when somebody calls a stop before any job is open."""
-    return (WHILE_STOPPED[0], NOTHING_OPEN, half_way_state())
 
 
 def emergency(session: Session | None, context: Context) -> Sequence[str]:
@@ -53,7 +40,7 @@ class StopPage(Typing):
 
     def __init__(self, tell: Callable[[str, str], object]) -> None:
         fields = ("Who called the stop, if you like", "Why, if you like")
-        super().__init__("STOP", (*WHILE_STOPPED, half_way_state()), fields, self._told)
+        super().__init__("STOP", stop_lines(), fields, self._told)
         self._tell = tell
 
     def _told(self, words: Sequence[str]) -> None:

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator
 from functools import partial
 from typing import TYPE_CHECKING
 
+from riskhelper.acts.job.change_words import change_lines
 from riskhelper.acts.job.findings import CAUTION, rating_words, reason_words
 from riskhelper.assessment.changing import Change, find_out_first, what_would_change
 from riskhelper.assessment.result import HazardFinding, QuantityShown, Reason, StopFinding
@@ -214,18 +215,7 @@ class Findings:
 
     def change(self, title: str, change: Change) -> None:
         """What would change a stop or a hazard, in acts."""
-        lines = ["Acts in the world, never other answers.", ""]
-        for number, way in enumerate(change.ways, start=1):
-            lines.append(f"Way {number}:")
-            lines += [f"- {act.words}" for act in way]
-            lines.append("")
-        if not change.ways:
-            lines.append("The rules know no three acts that would change it.")
-            if change.who:
-                lines.append(f"Who can help: {change.who}")
-            if change.more_is_missing:
-                lines.append("More than three things are missing: another plan or another day may be the way.")
-        self._sheet(f"What would change this: {title}", lines)
+        self._sheet(f"What would change this: {title}", change_lines(change))
 
     def _sheet(self, title: str, lines: list[str]) -> None:
         self.interface.push_screen(Sheet(title, lines))

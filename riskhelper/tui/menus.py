@@ -9,7 +9,6 @@ from riskhelper.acts.context import Refused
 from riskhelper.acts.job import office
 from riskhelper.acts.job.findings import CAUTION
 from riskhelper.acts.job.plant_files import PlantFaults
-from riskhelper.interview.reading import readable
 from riskhelper.terms import PLACE_WORDS
 from riskhelper.tui import themes, wording
 from riskhelper.tui.pages import Doubt, ListPage, Sheet, Typing
@@ -161,17 +160,11 @@ class Menus:
         """Answers by place, the hand on the question where one is; choosing one asks it again."""
 
         def rows() -> Iterator[Row]:
-            rules, answers = self.session.rules, self.session.state.job.answers
-            hidden = self.session.pick_again
+            state, hidden = self.session.state, self.session.pick_again
             place = ""
             for name in self.session.progress.due:
-                question = rules.questions[name]
-                if name in hidden:
-                    said = "answered in the office; to be looked at again"
-                elif name in answers:
-                    said = readable(question, answers[name])
-                else:
-                    said = "not answered yet"
+                question = state.rules.questions[name]
+                said = office.answer_words(state, name, hidden)
                 head = PLACE_WORDS[question.place] if question.place != place else ""
                 place = question.place
                 yield Row(name, f"{question.ask} {said}", head=head)
@@ -180,14 +173,7 @@ class Menus:
         self._push("Answers by place", f"{self.JUMP_INTRO} {BY_PLACE}", rows, self.interface.ask_again, here)
 
     def _office(self) -> None:
-        rules, answers, hidden = self.session.rules, self.session.state.job.answers, self.session.pick_again
-        lines: list[str] = []
-        for name in office.from_office(self.session.state):
-            question, answer = rules.questions[name], answers[name]
-            said = "a stop reads this: look for yourself first" if name in hidden else readable(question, answer)
-            lines += [question.ask, f"    {said} ({answer.source}, {answer.who}, {wording.day(answer.at)})"]
-        if not lines:
-            lines = ["No answer of this job comes from the office."]
+        lines = office.office_lines(self.session.state, self.session.pick_again)
         self.interface.push_screen(Sheet("Answers from the office", lines))
 
     def _undo(self) -> None:

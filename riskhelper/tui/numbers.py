@@ -10,10 +10,11 @@ from textual.reactive import reactive
 from textual.widget import Widget
 from textual.widgets import Input
 
+from riskhelper.acts.job.answering import unit_is_read_off
 from riskhelper.interview.reading import Refused, outside_usual, read_value, readable, signed
 from riskhelper.ruleset.entries import QuestionEntry
 from riskhelper.tui.said import say_of
-from riskhelper.units import alternatives, spoken, unit_named, with_unit
+from riskhelper.units import alternatives, spoken, with_unit
 
 NEXT_UNIT, NOT_KNOWN, STILL_SO = "u", "?", "="
 
@@ -63,8 +64,7 @@ class UnitRow(Widget):
         """Shows the units of a question."""
         self.units = alternatives(question.unit) if question.type == "number" and question.unit else ()
         self.unit = unit
-        dial = question.type == "number" and bool(question.says) and unit_named(question.unit).dimension == "pressure"
-        self.undecided = dial and len(self.units) > 1
+        self.undecided = unit_is_read_off(question)
         self.refresh()
 
     def next(self) -> None:

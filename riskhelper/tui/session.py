@@ -222,7 +222,7 @@ class Session:
         if picked and before is not None and after is not None:
             question = self.rules.questions[name]
             there, here = readable(question, before), readable(question, after)
-            self.notice = wording.compared(there, before.at, here, same=before.value == after.value)
+            self.notice = office.compared_words(there, before.at, here, same=before.value == after.value)
         otherwise = known_plant.differs(self.state, self.plants, name)
         if otherwise:
             self.notice, self.warns = f"{wording.sentence(otherwise)} {self.notice}".strip(), True

@@ -78,14 +78,6 @@ def resumed(pause: timedelta, stale: Sequence[str], rules_changed: Sequence[str]
     return " ".join(words)
 
 
-def compared(there: str, when: datetime | None, here: str, *, same: bool) -> str:
-    """Office answer and the one picked at the gate, side by side, after it was picked."""
-    dated = f" on {day(when)}" if when else ""
-    if same:
-        return f"The office gave the same answer{dated}: {sentence(here)}"
-    return f"The office said{dated}: {sentence(there)} You say: {sentence(here)} Yours counts. Tell the office."
-
-
 def day(at: datetime | None) -> str:
     """Day and time on the site's clock."""
     return f"{at:%d %b %Y %H:%M}" if at else ""

@@ -15,7 +15,7 @@ from riskhelper.record.contents import answer_content
 from riskhelper.record.entries import ANSWER, LEAVE_OUT, NOTE, PLAN, PROVE, REQUEST_PLAN, TAKE_BACK, Entry
 from riskhelper.ruleset.entries import QuestionEntry
 from riskhelper.ruleset.faults import nearest_name
-from riskhelper.units import unit_named, written
+from riskhelper.units import alternatives, unit_named, written
 
 
 @dataclass(frozen=True, slots=True)
@@ -201,6 +201,12 @@ def _with_open_lines(question: QuestionEntry, name: str, typed: str) -> Answer:
     marks.update(dict.fromkeys(open_lines, "not_known"))
     reading.check_alone(question, marks)
     return Answer(marks, typed=typed)
+
+
+def unit_is_read_off(question: QuestionEntry) -> bool:
+    """Whether the unit must be told with the number: a dial of pressure shows it, and no site is used to it."""
+    dial = question.type == "number" and bool(question.says) and unit_named(question.unit).dimension == "pressure"
+    return dial and len(alternatives(question.unit)) > 1
 
 
 def site_unit(question: QuestionEntry, units: Mapping[str, str]) -> str:

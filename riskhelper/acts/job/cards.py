@@ -10,6 +10,11 @@ from riskhelper.statement.emergency import first_acts, half_way_state, leak_line
 from riskhelper.statement.header import Header
 from riskhelper.terms import Truth
 
+WHILE_STOPPED = (
+    "Everybody stops. Leave the plant in its half-way state only if ONE movement does it; else go.",
+    "The stop is saved. It holds now; nobody has to agree.",
+)
+NOTHING_OPEN = "The stop holds now; nobody has to agree. No job is open here: write it down on paper."
 OTHERS_FIRST = "Common practice; the site's own emergency rules and trained first-aiders come first."
 
 
@@ -33,3 +38,13 @@ def leak_card_lines(assessment: Assessment | None) -> Sequence[str]:
     in_service = assessment is None or assessment.in_service is not Truth.NO
     title = "PLANT IN SERVICE" if in_service else "PLANT OUT OF SERVICE"
     return [title, "", *(f"- {line}" for line in leak_lines(in_service)), "", half_way_state()]
+
+
+def stop_lines() -> Sequence[str]:
+    """What holds once somebody has called a stop on a job."""
+    return (*WHILE_STOPPED, half_way_state())
+
+
+def stop_without_job() -> Sequence[str]:
+    """What holds when somebody calls a stop before any job is open."""
+    return (WHILE_STOPPED[0], NOTHING_OPEN, half_way_state())

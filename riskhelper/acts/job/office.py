@@ -2,13 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from datetime import datetime
+
 from riskhelper.acts.context import Context
 from riskhelper.acts.job.jobs import JobState
+from riskhelper.evidence import Answer
 from riskhelper.interview.order import due_now
+from riskhelper.interview.reading import readable
 from riskhelper.ruleset.model import RuleSet
+from riskhelper.statement.figures import sentence
 from riskhelper.terms import OFFICE
 
 SOURCE = "office"
+AGAIN = "a stop reads this: look for yourself first"
+DAY = "%d %b %Y %H:%M"
 
 
 def source_at(milestone: str) -> str:
@@ -37,6 +45,39 @@ def read_by_stops(rules: RuleSet) -> frozenset[str]:
         if rule.check is not None:
             found |= rules.support_of(rule.check.node)
     return frozenset(found)
+
+
+def office_lines(state: JobState, hidden: Sequence[str]) -> list[str]:
+    """The office answers, each with source, person and day; a hidden one is looked at again first."""
+    lines: list[str] = []
+    for name in from_office(state):
+        answer = state.job.answers[name]
+        lines += [state.rules.questions[name].ask, f"    {_said(state, name, hidden, AGAIN)} ({_known(answer)})"]
+    return lines or ["No answer of this job comes from the office."]
+
+
+def answer_words(state: JobState, name: str, hidden: Sequence[str]) -> str:
+    """What was answered, as a list of answers says it; a hidden office answer is not told."""
+    return _said(state, name, hidden, "answered in the office; to be looked at again")
+
+
+def compared_words(there: str, when: datetime | None, here: str, *, same: bool) -> str:
+    """Office answer and the one picked at the gate, side by side, after it was picked."""
+    dated = f" on {when:{DAY}}" if when else ""
+    if same:
+        return f"The office gave the same answer{dated}: {sentence(here)}"
+    return f"The office said{dated}: {sentence(there)} You say: {sentence(here)} Yours counts. Tell the office."
+
+
+def _said(state: JobState, name: str, hidden: Sequence[str], instead: str) -> str:
+    answer = state.job.answers.get(name)
+    if answer is None:
+        return "not answered yet"
+    return instead if name in hidden else readable(state.rules.questions[name], answer)
+
+
+def _known(answer: Answer) -> str:
+    return ", ".join(p for p in (answer.source, answer.who, f"{answer.at:{DAY}}" if answer.at else "") if p)
 
 
 def _is_from_office(state: JobState, question: str) -> bool:
