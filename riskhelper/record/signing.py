@@ -33,11 +33,13 @@ signature holds over many messages, so it names nobody."""
 
 @dataclass(frozen=True, slots=True)
 class Hand:
-    """A person (or the site register) able to sign now: a name, a public key in hexadecimal, and the signing."""
+    """A person (or the site register) able to sign now: a name, a public key in hexadecimal, the signing, and those
+    whose passphrases opened it."""
 
     name: str
     key: str
     sign: Callable[[bytes], bytes]
+    opened_by: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

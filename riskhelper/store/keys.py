@@ -43,9 +43,13 @@ def parameters_suffice(memory_kib: int, passes: int, lanes: int) -> bool:
 
 
 def passphrase_lack(passphrase: str) -> str:
-    """Why a passphrase will not do; empty where it will. Length alone counts (NIST SP 800-63B 5.1.1.2)."""
-    if len(passphrase) < SHORTEST:
-        return f"A passphrase has at least {SHORTEST} characters; this one has {len(passphrase)}. Add words"
+    """Why a passphrase will not do; empty where it will. Length alone counts (NIST SP 800-63B 5.1.1.2).
+
+    What is counted is what is derived from: an accent typed on its own is part of its letter.
+    """
+    length = min(len(passphrase), len(_normal(passphrase)))
+    if length < SHORTEST:
+        return f"A passphrase has at least {SHORTEST} characters; this one has {length}. Add words"
     if len(passphrase) > LONGEST:
         return f"A passphrase has at most {LONGEST} characters. Shorten it"
     return ""
@@ -154,7 +158,7 @@ class KeyFolder:
             ) from fault
         self._note(held, 0, now)
         private = Ed25519PrivateKey.from_private_bytes(raw)
-        return Hand(held.name, held.key, private.sign)
+        return Hand(held.name, held.key, private.sign, tuple(passphrases))
 
     def content(self, key: str) -> dict[str, Any]:
         """The sealed key as it is carried: of no use without its passphrase."""
@@ -229,7 +233,12 @@ def _derived(passphrase: str, salt: bytes, memory_kib: int, passes: int, lanes: 
     if not parameters_suffice(memory_kib, passes, lanes):
         raise KeyRefused("This key is sealed more weakly than the published minimum. Make a new one by two people")
     derivation = Argon2id(salt=salt, length=32, iterations=passes, lanes=lanes, memory_cost=memory_kib)
-    return derivation.derive(unicodedata.normalize("NFKC", passphrase).encode("utf-8"))
+    return derivation.derive(_normal(passphrase).encode("utf-8"))
+
+
+def _normal(passphrase: str) -> str:
+    """The same characters, however the keyboard of another machine composes them."""
+    return unicodedata.normalize("NFKC", passphrase)
 
 
 def _joined(parts: Sequence[bytes]) -> bytes:

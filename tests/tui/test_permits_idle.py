@@ -1,4 +1,7 @@
-"""Left alone, the interface hides its content; a key holder goes on; stop and cards still work; nothing is lost."""
+"""Left alone, the interface hides its content; a key holder goes on; stop and cards still work; nothing is lost.
+
+ELE-03, 21 CFR 11.200(a)(1) (published): a session that was broken asks for name and passphrase before it goes on.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The signature on the screen: it starts on leaving, asks for the passphrase each time, and never shows it."""
+"""The signature on the screen (ELE-03): it starts on leaving, asks for the passphrase each time, never shows it."""
 
 from __future__ import annotations
 

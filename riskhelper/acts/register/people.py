@@ -64,6 +64,7 @@ def vouch(
 ) -> Person:
     """Vouches for a person. With a passphrase a new key is made, which replaces any older one."""
     seen, found = context.store.size(), site(context)
+    _check_opened_by(context, register, by)
     person = _person(context, new)
     key = found.register.key_of(person.name)
     if not key and not passphrase:
@@ -77,6 +78,7 @@ def vouch(
 def revoke(context: Context, register: Hand, by: tuple[str, ...], name: str, reason: str) -> Entry:
     """Takes the key of a person out of use; what it signed before keeps its standing."""
     seen, found = context.store.size(), site(context)
+    _check_opened_by(context, register, by)
     key, why = found.register.key_of(name), checked_words("The reason", reason, MOST_WORDS)
     if not key or not why:
         lack = f"`{name}` has no key in use" if not key else "Write the reason; it stays in the record"
@@ -98,6 +100,13 @@ def unfilled(context: Context, names: tuple[str, ...], plant: str, voltage_v: in
 def rules_digest(rules: RuleSet) -> str:
     """One digest over all parts of a rule set: what an adoption is signed over."""
     return digest([[part.name, str(part.number), part.digest] for part in rules.parts])
+
+
+def _check_opened_by(context: Context, register: Hand, by: tuple[str, ...]) -> None:
+    """The two who are named in the trail are the two who typed their passphrases."""
+    if set(by) != set(register.opened_by):
+        who = " and ".join(register.opened_by) or "nobody named"
+        raise context.refused(VOUCH, "keepers", f"The register was opened by {who}, not by {' and '.join(by)}")
 
 
 def _person(context: Context, new: NewPerson) -> Person:

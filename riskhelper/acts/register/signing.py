@@ -31,6 +31,11 @@ class Signing:
     person: Person
     role: str
 
+    def __post_init__(self) -> None:
+        """Nobody signs for another: the key and the person are one."""
+        if self.hand.name != self.person.name:
+            raise ValueError(f"the key of {self.hand.name} does not sign for {self.person.name}")
+
 
 def key_folder(place: Workplace) -> KeyFolder:
     """Where the keys of a store lie."""
