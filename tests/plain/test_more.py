@@ -1,4 +1,4 @@
-"""What the screens do besides asking, done in plain lines: at every prompt, from the list of acts, after the office."""
+"""What the screens do besides asking, in plain lines: at every prompt, from the list of acts, after the office."""
 
 from __future__ import annotations
 
