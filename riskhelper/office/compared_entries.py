@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from typing import Any
 
 from riskhelper.assessment.credit import STRONG
@@ -27,6 +28,10 @@ def compared_entries(pair: Pair) -> Iterator[Difference]:
         yield from _control(pair, name)
     for name in dict.fromkeys((*old.questions, *new.questions)):
         yield from _question(pair, name)
+    orders = [[n for n in a.questions if n in b.questions] for a, b in ((old, new), (new, old))]
+    moved = [name for was, name in zip(*orders, strict=True) if was != name]
+    if moved:
+        yield Difference("question", "", "the questions", f"stand in another order from `{moved[0]}` on", DIFFERENT)
     yield from _limits(pair)
     for name in dict.fromkeys((*old.facts, *new.facts)):
         yield from _fact(pair, name)
@@ -44,17 +49,12 @@ def _control(pair: Pair, name: str) -> Iterator[Difference]:
     if one is None or other is None:
         return
     checks = old.control_checks[name], new.control_checks[name]
-    nodes = weighed(checks[0], pair.sides.old_keys), weighed(checks[1], pair.sides.new_keys)
+    nodes = weighed(checks[0], pair.keys[0]), weighed(checks[1], pair.keys[1])
     # A control that is of use for more answers lowers more: the other way round than for a danger.
     turned = {STRICTER: LOOSER, LOOSER: STRICTER}
     said = {LOOSER: "of use for more answers", STRICTER: "of use for fewer answers"}
-    ways = ways_of_truth(pair, Subject("control", name), nodes)
-    for found in differences_of("control", name, entry.do, ways, lambda w: said[turned[w.direction]], "its use is"):
-        yield found if not found.settled else _turned(found, turned[found.direction])
-
-
-def _turned(one: Difference, way: Direction) -> Difference:
-    return Difference(one.kind, one.name, one.title, one.words, way, one.example)
+    ways = [replace(w, direction=turned[w.direction]) for w in ways_of_truth(pair, Subject("control", name), nodes)]
+    yield from differences_of("control", name, entry.do, ways, lambda way: said[way.direction], "its use is")
 
 
 def _control_changes(pair: Pair, one: ControlEntry | None, other: ControlEntry | None) -> Iterator[Change]:
@@ -110,7 +110,7 @@ def _question(pair: Pair, name: str) -> Iterator[Difference]:
     if one is None or other is None:
         return
     checks = old.ask_checks[name], new.ask_checks[name]
-    nodes = weighed(checks[0], pair.sides.old_keys), weighed(checks[1], pair.sides.new_keys)
+    nodes = weighed(checks[0], pair.keys[0]), weighed(checks[1], pair.keys[1])
     said = {STRICTER: "asked in more jobs", LOOSER: "asked in fewer jobs"}
     ways = ways_of_truth(pair, Subject("question", name), nodes)
     yield from differences_of("question", name, entry.ask, ways, lambda way: said[way.direction], "it is asked")

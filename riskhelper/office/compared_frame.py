@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
+from riskhelper.office.changed_fields import changed_fields
 from riskhelper.office.compared_ratings import weighed
 from riskhelper.office.deciding import Subject
 from riskhelper.office.difference import Difference
@@ -15,6 +16,7 @@ from riskhelper.office.settling import Pair, differences_of, ways_of_truth
 from riskhelper.ruleset.model import RuleSet
 
 STRICTER, LOOSER, DIFFERENT = Direction.STRICTER, Direction.LOOSER, Direction.DIFFERENT
+NOT_OF_THE_HEAD = frozenset({"name", "number", "language", "in_force", "plant_in_service", "hold_points"})
 GRAVE: Mapping[str, int] = {"none": 0, "conditions": 1, "stop": 2}
 
 
@@ -25,7 +27,7 @@ def compared_frame(pair: Pair) -> Iterator[Difference]:
     for one in (*_matrix(old, new), *_credit(old, new), *_hold_points(old, new), *_head(old, new)):
         key = (one.kind, one.name, one.words, one.direction)
         yield replace(one, example=pair.example(key, one.direction, look, lambda: as_they_stand(pair.bench)))
-    nodes = weighed(old.in_service, pair.sides.old_keys), weighed(new.in_service, pair.sides.new_keys)
+    nodes = weighed(old.in_service, pair.keys[0]), weighed(new.in_service, pair.keys[1])
     said = {
         STRICTER: "the plant counts as in service for more answers",
         LOOSER: "the plant counts as in service for fewer answers",
@@ -101,15 +103,11 @@ def _hold_points(old: RuleSet, new: RuleSet) -> Iterator[Difference]:
 
 
 def _head(old: RuleSet, new: RuleSet) -> Iterator[Difference]:
-    if old.head.live_work != new.head.live_work:
-        said = [rules.head.live_work or "nothing" for rules in (old, new)]
-        words = f"a ground is asked for if {said[1]}, before if {said[0]}"
-        way = LOOSER if new.head.live_work is None else STRICTER if old.head.live_work is None else DIFFERENT
-        yield Difference("ruleset", "live_work", "parts left live", words, way)
-    if old.head.review_by != new.head.review_by:
-        words = f"to be reviewed by {new.head.review_by:%Y-%m-%d}, before by {old.head.review_by:%Y-%m-%d}"
-        way = LOOSER if new.head.review_by > old.head.review_by else STRICTER
-        yield Difference("ruleset", "review_by", "the next review", words, way)
-    if old.head.subjects != new.head.subjects:
-        words = f"asked in the order {', '.join(new.head.subjects)}; before {', '.join(old.head.subjects)}"
-        yield Difference("ruleset", "subjects", "the subjects", words, DIFFERENT)
+    """The head, but for what is compared by its meaning, and for name, number and dates of the set itself."""
+    for field, words in changed_fields(old.head, new.head, NOT_OF_THE_HEAD):
+        way = DIFFERENT
+        if field == "review_by":
+            way = LOOSER if new.head.review_by > old.head.review_by else STRICTER
+        elif None in (was := getattr(old.head, field), getattr(new.head, field)):
+            way = STRICTER if was is None else LOOSER
+        yield Difference("ruleset", field, "the head of the set", words, way)

@@ -7,9 +7,13 @@ from itertools import zip_longest
 
 from pydantic import BaseModel
 
+from riskhelper.office.changed_fields import changed_fields, firmer
 from riskhelper.office.difference import Difference
 from riskhelper.office.direction import Direction
+from riskhelper.office.entry_words import title_of
+from riskhelper.office.reworded import named
 from riskhelper.office.settling import Pair
+from riskhelper.office.showing import KINDS
 from riskhelper.ruleset.entries import Reviewed, TableEntry
 from riskhelper.ruleset.model import RuleSet
 
@@ -34,6 +38,7 @@ def compared_lists(pair: Pair) -> Iterator[Difference]:
     yield from _tables(old, new)
     yield from _local(old, new)
     yield from _waivers(old, new)
+    yield from _standings(old, new)
 
 
 def _by(entries: Iterable[BaseModel], key: str) -> dict[str, BaseModel]:
@@ -55,7 +60,7 @@ def _lines(kind: str, olds: Entries, news: Entries) -> Iterator[Difference]:
     for name in (one for one in news if one not in olds):
         yield Difference(kind, "", name, "added", STRICTER)
     for name, other in news.items():
-        if name in olds and (told := "; ".join(_changed(olds[name], other))):
+        if name in olds and (told := _told(olds[name], other)):
             yield Difference(kind, "", name, told, DIFFERENT)
     orders = [[name for name in one if name in both] for one, both in ((olds, news), (news, olds))]
     moved = [name for was, name in zip(*orders, strict=True) if was != name]
@@ -63,17 +68,8 @@ def _lines(kind: str, olds: Entries, news: Entries) -> Iterator[Difference]:
         yield Difference(kind, "", f"{kind} list", f"stands in another order from `{moved[0]}` on", DIFFERENT)
 
 
-def _changed(one: BaseModel, other: BaseModel, without: frozenset[str] = WORDS_ONLY) -> Iterator[str]:
-    for field in type(other).model_fields:
-        was, now = getattr(one, field), getattr(other, field)
-        if was != now and field not in without:
-            yield f"{field.strip('_').replace('_', ' ')}: {_said(now)}, before {_said(was)}"
-
-
-def _said(value: object) -> str:
-    if isinstance(value, tuple):
-        return ", ".join(map(str, value)) or "nothing"
-    return str(value) if value not in (None, "") else "nothing"
+def _told(one: BaseModel, other: BaseModel) -> str:
+    return "; ".join(words for _, words in changed_fields(one, other, WORDS_ONLY))
 
 
 def _named(kind: str, words: str, olds: Entries, news: Entries) -> Iterator[Difference]:
@@ -82,7 +78,7 @@ def _named(kind: str, words: str, olds: Entries, news: Entries) -> Iterator[Diff
         title = str(getattr(other or one, "title", "") or name)
         if one is None or other is None:
             yield Difference(kind, name, title, *(("taken out", LOOSER) if other is None else ("added", STRICTER)))
-        elif any(True for _ in _changed(one, other)):
+        elif _told(one, other):
             yield Difference(kind, name, title, f"what {words} is something else", DIFFERENT)
 
 
@@ -130,8 +126,8 @@ def _cell(value: object) -> str:
 def _local(old: RuleSet, new: RuleSet) -> Iterator[Difference]:
     if old.local is None or new.local is None:
         return
-    told = "; ".join(_changed(old.local, new.local, WORDS_ONLY | {"name", "edition", "defers_to", "roles"}))
-    if told:
+    words_only = WORDS_ONLY | {"name", "edition", "defers_to", "roles"}
+    if told := "; ".join(words for _, words in changed_fields(old.local, new.local, words_only)):
         yield Difference("local code", new.local.name, new.local.title, told, DIFFERENT)
 
 
@@ -145,21 +141,20 @@ def _waivers(old: RuleSet, new: RuleSet) -> Iterator[Difference]:
 
 
 def _waived(rules: RuleSet) -> Iterator[tuple[str, str]]:
-    named: Mapping[str, Mapping[str, Reviewed]] = {
-        "question": rules.questions,
-        "fact": rules.facts,
-        "limit": rules.limits,
-        "hazard": rules.hazards,
-        "control": rules.controls,
-        "stop": rules.stops,
-        "clash": rules.clashes,
-        "claim": rules.claims,
-        "source": rules.sources,
-        "table": rules.table_entries,
-    }
-    for kind, entries in named.items():
+    for kind, entries in named(rules).items():
         for name, entry in entries.items():
-            for finding, reason in entry.waived.items():
-                yield f"{kind} {name}: {finding}", reason
-    for finding, reason in rules.matrix.waivers.items():
-        yield f"matrix: {finding}", reason
+            if isinstance(entry, Reviewed):
+                yield from ((f"{kind} {name}: {finding}", reason) for finding, reason in entry.waived.items())
+    yield from ((f"matrix: {finding}", reason) for finding, reason in rules.matrix.waivers.items())
+
+
+def _standings(old: RuleSet, new: RuleSet) -> Iterator[Difference]:
+    """What a figure stands on: nothing comes out otherwise, and every paper says it."""
+    for kind, entries in named(new).items():
+        for name, entry in entries.items():
+            was = getattr(named(old)[kind].get(name), "standing", None)
+            now = getattr(entry, "standing", None)
+            if was is not None and now is not None and was is not now:
+                title = title_of(new, kind, name) if kind in KINDS else name
+                words = f"its standing is {now.value}, before {was.value}"
+                yield Difference(kind, name, title, words, firmer(was, now))

@@ -52,11 +52,11 @@ def _entry(
 ) -> Iterator[Difference]:
     entry = other or one
     assert entry is not None
-    meanings = _meaning(one, pair.sides.old_keys), _meaning(other, pair.sides.new_keys)
-    keys = tuple(_key(meaning) for meaning in meanings)
+    keys = tuple(_key(_meaning(rule, side)) for rule, side in zip((one, other), pair.keys, strict=True))
     key = (subject, one is None, other is None, *keys)
     if one is not None and other is not None and keys[0] == keys[1]:
         return
+    meanings = _meaning(one, pair.sides.old_keys), _meaning(other, pair.sides.new_keys)
     search = PairSearch(pair.sides, *meanings, pair.domain)
     if one is None or other is None:
         way, words = (LOOSER, "taken out") if other is None else (STRICTER, "added")
@@ -78,7 +78,10 @@ def _cleared(pair: Pair, name: str, old: HazardRule, new: HazardRule) -> Iterato
     if accepted[0] != accepted[1]:
         words = "administrative measures alone now clear it" if accepted[1] else "they no longer clear it alone"
         yield Difference("hazard", name, title, words, LOOSER if accepted[1] else STRICTER)
-    nodes = weighed(old.no_ppe_credit, pair.sides.old_keys), weighed(new.no_ppe_credit, pair.sides.new_keys)
+    if old.entry.stops != new.entry.stops:
+        stops = [", ".join(one.entry.stops) or "none" for one in (old, new)]
+        yield Difference("hazard", name, title, f"shown beside the stops {stops[1]}, before {stops[0]}", DIFFERENT)
+    nodes = weighed(old.no_ppe_credit, pair.keys[0]), weighed(new.no_ppe_credit, pair.keys[1])
     said = {STRICTER: "PPE counts for fewer answers", LOOSER: "PPE counts for more answers"}
     ways = ways_of_truth(pair, Subject("ppe", name), nodes)
     yield from differences_of("hazard", name, title, ways, lambda way: said[way.direction], "its credit of PPE is")

@@ -27,7 +27,8 @@ class ExampleJob:
 class Difference:
     """What differs in meaning. `codes` names the local codes under which it shows; empty where it shows under all.
 
-    `settled` is false where neither sameness was proved nor a difference found: `words` then say how far it came.
+    `settled` is false where neither sameness was proved nor a difference found: `words` then say how far it came,
+    `direction` which way is open.
     """
 
     kind: str
@@ -56,7 +57,7 @@ class Comparison:
     @property
     def looser(self) -> tuple[Difference, ...]:
         """Differences that can make an outcome milder."""
-        return tuple(o for o in self.differences if not o.settled or o.direction is not Direction.STRICTER)
+        return tuple(one for one in self.differences if one.direction is not Direction.STRICTER)
 
     @property
     def unsettled(self) -> tuple[Difference, ...]:

@@ -20,6 +20,6 @@ class Direction(Enum):
 
     @classmethod
     def joined(cls, ways: Iterable[Direction]) -> Direction:
-        """The way of several changes taken together: one way only if all go that way."""
+        """The way of several changes taken together: one way only if all go that way; of none, neither."""
         found = set(ways)
         return found.pop() if len(found) == 1 else cls.DIFFERENT

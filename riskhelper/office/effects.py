@@ -9,6 +9,7 @@ from functools import cached_property
 from riskhelper.office.difference import Difference
 from riskhelper.office.direction import Direction
 from riskhelper.office.pair_search import Sides
+from riskhelper.office.table_rows import facts_reading
 from riskhelper.ruleset import tree
 from riskhelper.ruleset.model import RuleSet
 
@@ -31,7 +32,11 @@ class _Effects:
         self._found = [one for one in found if one.kind in RESTING]
 
     def told(self, one: Difference) -> Difference:
-        names = {one.name} if one.kind == "fact" else set(self._facts_of(one.name))
+        names = (
+            {one.name}
+            if one.kind == "fact"
+            else {fact for rules in (self._sides.old, self._sides.new) for fact in facts_reading(rules, one.name)}
+        )
         if one.kind == "table" and not names:
             return one
         resting = [each for each in self._found if self._rests(each, names)]
@@ -39,17 +44,9 @@ class _Effects:
         if not titles:
             nothing = f"{one.words}; no hazard, stop, control or question comes out otherwise, what is printed can"
             return replace(one, words=nothing)
-        way = Direction.joined(each.direction for each in resting)
+        way = Direction.joined(each.direction for each in resting if each.settled)
         example = next((each.example for each in resting if each.example is not None), None)
         return replace(one, words=f"{one.words}; it shows at: {'; '.join(titles)}", direction=way, example=example)
-
-    def _facts_of(self, table: str) -> Iterator[str]:
-        for rules in (self._sides.old, self._sides.new):
-            local = rules.local.tables if rules.local else {}
-            roles = {table, *(role for role, name in local.items() if name == table)}
-            for name, fact in rules.facts.items():
-                if any(f"table:{role}" == value for role in roles for value in fact.from_.values()):
-                    yield name
 
     def _rests(self, one: Difference, names: set[str]) -> bool:
         read = frozenset().union(
@@ -84,4 +81,7 @@ def _closed(rules: RuleSet, *nodes: tree.Node) -> frozenset[str]:
             found.add(name)
             if name in rules.derived:
                 waiting.extend(rules.derived[name].inputs)
+            elif name in rules.questions:
+                question = rules.questions[name]
+                waiting.extend(one for one in (question.error, question.expect_as) if isinstance(one, str) and one)
     return frozenset(found)

@@ -169,20 +169,33 @@ def drawn_jobs(bench: Bench, names: frozenset[str], tries: int) -> Iterator[Case
 
 
 def edge_jobs(
-    bench: Bench, regions: Sequence[Mapping[str, Any]], names: frozenset[str], look: Look
+    bench: Bench, regions: Sequence[Mapping[str, Any]], names: frozenset[str], look: Look, looks_between: int = 0
 ) -> Iterator[Case]:
     """Worked cases inside regions, one number at a time moved to where the outcome changes under either set."""
     questions = {**bench.old.questions, **bench.new.questions}
-    numbers = [name for name in sorted(names) if name in questions and questions[name].type == "number"]
     for supposed, background in itertools.product(regions, bench.backgrounds):
         answers = dict(background.job.answers)
         for name, value in supposed.items():
             if name in questions:
                 answers[name] = within(questions[name], value, answers.get(name))
-        case = background.answered(answers)
-        for name, rules in itertools.product(numbers, (bench.old, bench.new)):
-            for answer in flips(questions[name], partial(_outcome, look, rules, case, name)):
-                yield background.answered({**answers, name: answer})
+        yield from at_edges(bench, background.answered(answers), names, look, looks_between)
+
+
+def left_open(bench: Bench, asked: Iterable[str], names: frozenset[str], look: Look) -> Iterator[Case]:
+    """Worked cases in which nobody answered one of some questions, as they stand and moved to their edges."""
+    for name in asked:
+        for case in without_answer(bench, name):
+            yield case
+            yield from at_edges(bench, case, names - {name}, look, 0)
+
+
+def at_edges(bench: Bench, case: Case, names: frozenset[str], look: Look, looks_between: int) -> Iterator[Case]:
+    """A case with one number at a time moved to where the outcome changes under either set."""
+    questions = {**bench.old.questions, **bench.new.questions}
+    numbers = [name for name in sorted(names) if name in questions and questions[name].type == "number"]
+    for name, rules in itertools.product(numbers, (bench.old, bench.new)):
+        for answer in flips(questions[name], partial(_outcome, look, rules, case, name), looks_between):
+            yield case.answered({**case.job.answers, name: answer})
 
 
 def _outcome(look: Look, rules: RuleSet, case: Case, name: str, answer: Answer) -> Ranks:

@@ -5,15 +5,21 @@ from __future__ import annotations
 import hashlib
 
 from riskhelper.ruleset import tree
+from riskhelper.ruleset.entries import QuestionEntry
 from riskhelper.ruleset.model import Check, Derived, RuleSet
 from riskhelper.ruleset.valuation import Memo
 
 
 class MeaningKeys:
-    """Keys of conditions, expressions and names of one rule set."""
+    """Keys of conditions, expressions and names of one rule set.
 
-    def __init__(self, rules: RuleSet) -> None:
+    With `answers_too` they also tell how an answer counts that is uncertain, not known, expected or not asked.
+    Without it, what is the same is the same for answers that are given exactly.
+    """
+
+    def __init__(self, rules: RuleSet, *, answers_too: bool = False) -> None:
         self._rules = rules
+        self._answers_too = answers_too
         self._names: Memo[str] = Memo(self._of_name)
 
     def of_check(self, check: Check | None) -> str:
@@ -36,7 +42,26 @@ class MeaningKeys:
         if name in rules.derived:
             return f"{name}={_short(self._of_fact(rules.derived[name]))}"
         question = rules.questions[name]
-        return f"{name}:{question.type}:{question.unit}"
+        plain = f"{name}:{question.type}:{question.unit}"
+        return f"{plain}:{_short(self._of_question(name, question))}" if self._answers_too else plain
+
+    def _of_question(self, name: str, question: QuestionEntry) -> str:
+        reads = [one for one in (question.error, question.expect_as) if isinstance(one, str) and one]
+        below = [self._names[one] for one in reads]
+        counts = (
+            question.range,
+            tuple(question.options),
+            question.alone,
+            question.asked_at,
+            question.early,
+            question.expect,
+            question.error,
+            question.life_min,
+            question.not_asked,
+            question.if_not_known.range if question.if_not_known else None,
+            question.step,
+        )
+        return f"{counts!r} {below} {self.of_node(self._rules.ask_checks[name].node)}"
 
     def _of_fact(self, derived: Derived) -> str:
         grid = f"@{derived.type.resolution!r}" if isinstance(derived.type, tree.NumberType) else ""

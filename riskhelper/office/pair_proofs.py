@@ -31,7 +31,7 @@ from riskhelper.office.proofs.proving import Found, Patience, Proved, Prover, Re
 from riskhelper.ruleset.entries import QuestionEntry
 from riskhelper.ruleset.model import RuleSet
 
-MOST_S_FOR_ONE = 20.0
+MOST_S_FOR_ONE = 4.0
 
 
 @dataclass(frozen=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -16,13 +17,19 @@ from riskhelper.office.example_jobs import (
     drawn_jobs,
     edge_jobs,
     jobs_like,
+    left_open,
     supposed_jobs,
 )
 from riskhelper.office.looks import Look, ReadingLook, look_of, reading_look_of
-from riskhelper.office.pair_search import Meaning, PairSearch, Sides, Weighed
+from riskhelper.office.meaning_keys import MeaningKeys
+from riskhelper.office.pair_search import Found, Meaning, PairSearch, Sides, Weighed
+from riskhelper.office.table_rows import rows_that_moved
 from riskhelper.ruleset.model import RuleSet
 
-MOST_REGIONS = 12  # regions of answers turned into jobs, before the search for an example is given up
+MOST_REGIONS = 12  # regions of answers turned into jobs, before the solver is asked
+MORE_REGIONS = 24  # spread over all of them, where it did not find a job either
+MOST_EDGES = 4
+LOOKS_AT_A_ROW = 8
 MOST_DRAWN = 200
 EXTRA = "pip install 'riskhelper[office]'"
 Known = dict[object, Any]
@@ -49,6 +56,11 @@ class Pair:
     domain: Mapping[str, Any]
     decider_of: Callable[[RuleSet, RuleSet], Decider] | None
     known: Known
+
+    @cached_property
+    def keys(self) -> tuple[MeaningKeys, MeaningKeys]:
+        """What tells whether two meanings are the same for every answer, uncertain ones too."""
+        return MeaningKeys(self.sides.old, answers_too=True), MeaningKeys(self.sides.new, answers_too=True)
 
     @cached_property
     def decider(self) -> Decider:
@@ -90,19 +102,23 @@ class Way:
 def ways_of_rating(pair: Pair, subject: Subject, search: PairSearch) -> list[Way]:
     """Ways in which a hazard or a stop comes out otherwise, each proved, found with a job, or not settled."""
     look = look_of(subject)
-    assert isinstance(look, Look)
-    regions = _regions(pair.bench, search, look)
+    regions, names = list(search.differences()), _read(pair.sides, search)
+    rows = rows_that_moved(pair.sides.old, pair.sides.new, names)
     found: list[Way] = []
     for way in ways_for(subject):
-        example = regions.get(way)
+        those = [region for region in regions if region.direction is way]
+        example = _first(pair.bench, those[:MOST_REGIONS], look, way)
+        if example is None and rows:
+            cases = edge_jobs(pair.bench, rows, names, look, LOOKS_AT_A_ROW)
+            example = pair.bench.first(cases, look, way)
         if example is not None:
             found.append(Way(way, example))
             continue
         decided = pair.decider.decide(subject, way)
         if isinstance(decided, Undecided):
-            names = _read(pair.sides, search)
-            example = pair.bench.first(_tried(pair.bench, search, names, look), look, way)
-            how_far = _how_far(search, way in regions, decided.words)
+            example = _first(pair.bench, those[MOST_REGIONS :: 1 + len(those) // MORE_REGIONS], look, way)
+            example = example or pair.bench.first(_tried(pair.bench, search, names, look), look, way)
+            how_far = _how_far(search, bool(those), decided.words)
             found.append(Way(way, example) if example is not None else Way(way, undecided=how_far))
         elif isinstance(decided, Seen):
             found.append(Way(way, pair.bench.first(jobs_like(pair.bench, decided), look, way)))
@@ -114,16 +130,10 @@ def ways_for(subject: Subject) -> Sequence[Direction]:
     return tuple(Direction) if subject.kind == "hazard" else (Direction.STRICTER, Direction.LOOSER)
 
 
-def _regions(bench: Bench, search: PairSearch, look: Look) -> dict[Direction, ExampleJob | None]:
-    """Ways found by trying ranges of answers, with a job where one was met."""
-    seen: dict[Direction, ExampleJob | None] = {}
-    for count, found in enumerate(search.differences()):
-        if seen.get(found.direction) is None and count < MOST_REGIONS:
-            cases = supposed_jobs(bench, found.supposed)
-            seen[found.direction] = bench.first(cases, look, found.direction)
-        else:
-            seen.setdefault(found.direction, None)
-    return seen
+def _first(bench: Bench, regions: Iterable[Found], look: Look | ReadingLook, way: Direction) -> ExampleJob | None:
+    """The first job met inside some ranges of answers."""
+    cases = (case for region in regions for case in supposed_jobs(bench, region.supposed))
+    return bench.first(cases, look, way)
 
 
 def _how_far(search: PairSearch, met: bool, words: str) -> str:
@@ -167,15 +177,9 @@ def _truth(pair: Pair, subject: Subject, nodes: tuple[Weighed, Weighed]) -> list
                 old, new = (Meaning(node, (), ()) for node in nodes)
                 searched = PairSearch(pair.sides, old, new, pair.domain)
                 regions = list(searched.differences())
-            cases = (
-                case
-                for region in regions[:MOST_REGIONS]
-                if region.direction is way
-                for case in supposed_jobs(pair.bench, region.supposed)
-            )
-            example = pair.bench.first(cases, look, way)
-            met = any(region.direction is way for region in regions)
-            undecided = "" if example is not None else _how_far(searched, met, decided.words)
+            those = [region for region in regions if region.direction is way]
+            example = _first(pair.bench, those[:MORE_REGIONS], look, way)
+            undecided = "" if example is not None else _how_far(searched, bool(those), decided.words)
             found.append(Way(way, example, undecided))
     return found
 
@@ -213,19 +217,19 @@ def differences_of(
 def first_example(pair: Pair, search: PairSearch, subject: Subject, way: Direction) -> ExampleJob | None:
     """A job that shows an entry of one set alone."""
     look = look_of(subject)
-    assert isinstance(look, Look)
-    for count, found in enumerate(search.differences()):
-        if count >= MOST_REGIONS:
-            break
-        example = pair.bench.first(supposed_jobs(pair.bench, found.supposed), look, way)
-        if example is not None:
-            return example
-    return pair.bench.first(_tried(pair.bench, search, _read(pair.sides, search), look), look, way)
+    regions = itertools.islice(search.differences(), MOST_REGIONS)
+    names = _read(pair.sides, search)
+    return _first(pair.bench, regions, look, way) or pair.bench.first(
+        _tried(pair.bench, search, names, look), look, way
+    )
 
 
 def _tried(bench: Bench, search: PairSearch, names: frozenset[str], look: Look) -> Iterator[Case]:
-    """Jobs tried where no region of answers gave an example."""
-    yield from edge_jobs(bench, search.open[:MOST_REGIONS] or [{}], names, look)
+    """Jobs tried where neither a region of answers nor the solver gave an example."""
+    old, new = bench.old.questions, bench.new.questions
+    changed = [name for name in sorted(names) if name in old and name in new and old[name] != new[name]]
+    yield from left_open(bench, changed, names, look)
+    yield from edge_jobs(bench, search.open[:MOST_EDGES] or [{}], names, look)
     yield from drawn_jobs(bench, names, MOST_DRAWN)
 
 

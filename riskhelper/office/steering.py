@@ -72,20 +72,27 @@ def on_step(question: QuestionEntry, place: int) -> Answer:
     return Answer(round(question.range[0] + place * (question.step or 1.0), 9))
 
 
-def flips(question: QuestionEntry, outcome: Callable[[Answer], object]) -> Iterator[Answer]:
-    """Both neighbours of a place at which an outcome changes along a number; none where its ends come out alike."""
-    low, high = 0, steps_of(question)
-    first = outcome(on_step(question, low))
-    if first == outcome(on_step(question, high)):
-        return
-    while high - low > 1:
-        middle = (low + high) // 2
-        if outcome(on_step(question, middle)) == first:
-            low = middle
-        else:
-            high = middle
-    yield on_step(question, low)
-    yield on_step(question, high)
+def flips(question: QuestionEntry, outcome: Callable[[Answer], object], looks_between: int = 0) -> Iterator[Answer]:
+    """Both neighbours of each place at which an outcome changes along a number, as far as a few looks show them.
+
+    Looks between the ends stand closer together towards the low end: most limits are small beside what a question
+    takes. Without them a change is found where the ends come out differently.
+    """
+    top, parts = steps_of(question), looks_between + 1
+    looks = sorted({round(top * (place / parts) ** 2) for place in range(parts + 1)})
+    seen = [outcome(on_step(question, place)) for place in looks]
+    for place in range(len(looks) - 1):
+        low, high = looks[place], looks[place + 1]
+        if seen[place] == seen[place + 1]:
+            continue
+        while high - low > 1:
+            middle = (low + high) // 2
+            if outcome(on_step(question, middle)) == seen[place]:
+                low = middle
+            else:
+                high = middle
+        yield on_step(question, low)
+        yield on_step(question, high)
 
 
 def steered(
@@ -112,6 +119,10 @@ def steered(
         low, high = 0, steps_of(question)
         ends = miss({**answers, name: at(low)}), miss({**answers, name: at(high)})
         if ends[0] * ends[1] > 0 or ends[0] == ends[1]:
+            # Out of reach by this number alone: as near as it comes, the next ones may do the rest.
+            place = low if abs(ends[0]) <= abs(ends[1]) else high
+            if min(map(abs, ends)) < abs(best):
+                best, answers = ends[0] if place == low else ends[1], {**answers, name: at(place)}
             continue
         rises = ends[1] > ends[0]
         while high - low > 1:
