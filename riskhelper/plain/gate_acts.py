@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import getpass
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping, MutableSet, Sequence
 from datetime import datetime
 
 from riskhelper.acts.context import MOST_WORDS, Context, Refused, checked_words
 from riskhelper.acts.permit.typed_moments import moment_typed, moment_words
 from riskhelper.acts.plan import gate, rehearsing
-from riskhelper.acts.plan.condition_words import ToRead
+from riskhelper.acts.plan.condition_words import Group
 from riskhelper.acts.register import who_signs
 from riskhelper.acts.telling import Cause, cause_of, told
 from riskhelper.permit.wanted import FieldKind, Wanted
@@ -24,14 +24,16 @@ def written(
     lines: Lines,
     fields: Sequence[Wanted],
     before: Mapping[str, str],
-    conditions: Sequence[ToRead] = (),
+    conditions: Sequence[Group] = (),
+    seen: MutableSet[str] | None = None,
 ) -> dict[str, str] | None:
-    """What is written with an act, field by field, each condition read first; none where the person left it."""
+    """What is written with an act, field by field, the conditions read first, subject by subject; none where the
+    person left it. `seen` keeps the marks of the conditions acknowledged."""
     found: dict[str, str] = {}
     for field in fields:
         there = before.get(field.key, "")
         if field.key == gate.ACKNOWLEDGED:
-            given = _conditions(lines, field, conditions)
+            given = _conditions(lines, field, conditions, set() if seen is None else seen)
         else:
             given = _one(context, lines, field, there)
         if given is None:
@@ -90,15 +92,33 @@ def _said(field: Wanted, text: str, now: datetime) -> str:
     return (field.choices or {}).get(text, text)
 
 
-def _conditions(lines: Lines, field: Wanted, conditions: Sequence[ToRead]) -> str | None:
-    """Each condition read one by one; none where the person left before the last."""
+def _conditions(lines: Lines, field: Wanted, groups: Sequence[Group], seen: MutableSet[str]) -> str | None:
+    """The conditions of one subject after the other; none where the person left before the last. What was
+    acknowledged stays so: coming back begins at the first subject that is open."""
     marks = tuple(field.choices or {})
-    for place, condition in enumerate(conditions, start=1):
-        lines.say("", f"Condition {place} of {len(marks)}: {condition.words}")
-        lines.say(*(f"- {line}" for line in condition.behind))
-        if lines.ask("Type read when you have read it, or Enter alone to leave:").lower() != "read":
+
+    def is_open(group: Group) -> bool:
+        return any(mark not in seen for mark, _ in group.conditions)
+
+    place = next((place for place, group in enumerate(groups) if is_open(group)), len(groups))
+    while place < len(groups):
+        group = groups[place]
+        lines.say("", f"{group.subject}, page {place + 1} of {len(groups)}:")
+        for number, (_, condition) in enumerate(group.conditions, start=1):
+            lines.say(f"{number}. {condition.words}", *(f"   - {line}" for line in condition.behind))
+        back = ", b for the page before" if place else ""
+        typed = lines.ask(
+            f"Type read when you have read these {len(group.conditions)}{back}, or Enter alone to leave:"
+        )
+        if typed.lower() == "b" and place:
+            place -= 1
+        elif typed.lower() == "read":
+            seen |= {mark for mark, _ in group.conditions}
+            place += 1
+        else:
+            lines.say("What you acknowledged so far stays acknowledged in this sitting.")
             return None
-    return " ".join(marks)
+    return " ".join(mark for mark in marks if mark in seen)
 
 
 def _one(context: Context, lines: Lines, field: Wanted, there: str) -> str | None:

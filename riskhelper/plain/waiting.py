@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import partial
 
 from riskhelper.acts.context import Context
@@ -12,11 +12,11 @@ from riskhelper.acts.job.findings import full_lines
 from riskhelper.acts.job.jobs import resume_job
 from riskhelper.acts.job.papers import WritePapers, read_papers
 from riskhelper.acts.plan import gate, plan_reading, plan_words
-from riskhelper.acts.plan.condition_words import lines_to_read
+from riskhelper.acts.plan.condition_words import grouped
 from riskhelper.acts.plan.pace import pace_lines
 from riskhelper.acts.plan.plan_envelope import plan_envelope
 from riskhelper.acts.plan.plan_reading import PlanRead, age
-from riskhelper.acts.plan.waiting import WaitingLine, named, waiting
+from riskhelper.acts.plan.waiting import AtTheGate, at_the_gate, decided_words, named
 from riskhelper.acts.setting_up import Workplace
 from riskhelper.interview.reading import readable
 from riskhelper.permit import course
@@ -40,19 +40,24 @@ def run(context: Context, lines: Lines, job: str = "") -> None:
             lines.say("REHEARSAL. NOT FOR WORK. Everything below is practice.")
         lines = listening(context, lines)
         lines.say(SAYS)
+        acknowledged: dict[str, set[str]] = {}
         while True:
-            found = waiting(context)
+            found = at_the_gate(context)
             number = job or _chosen(context, lines, found)
             job = ""
             if not number:
                 return
-            _Plan(context, listening(context, lines, number, APPROVAL), number).talk()
+            seen = acknowledged.setdefault(number, set())
+            _Plan(context, listening(context, lines, number, APPROVAL), number, seen).talk()
     except Left:
         lines.say("", "You have left. What was said to be done is saved.")
 
 
-def _chosen(context: Context, lines: Lines, found: tuple[WaitingLine, ...]) -> str:
+def _chosen(context: Context, lines: Lines, gate_: AtTheGate) -> str:
     """The job chosen from the list; empty where none waits or the person is through."""
+    found = gate_.waiting
+    if gate_.decided:
+        lines.say("", "Lately decided:", *(f"- {decided_words(context, mark)}" for mark in gate_.decided))
     if not found:
         lines.say("No plan waits at the gate.")
         return ""
@@ -68,8 +73,9 @@ def _chosen(context: Context, lines: Lines, found: tuple[WaitingLine, ...]) -> s
 class _Plan:
     """One plan and what is done with it."""
 
-    def __init__(self, context: Context, lines: Lines, number: str) -> None:
+    def __init__(self, context: Context, lines: Lines, number: str, seen: set[str]) -> None:
         self.context = context
+        self.seen = seen
         self.lines = lines
         self.number = number
 
@@ -94,7 +100,11 @@ class _Plan:
             return lambda: self.lines.say("", *lines)
 
         ways: list[tuple[str, Callable[[], object]]] = [
-            (gate.DECISION_WORDS[act], partial(self._decide, read, act)) for act in gate.decisions(read.permit)
+            (
+                gate.DECISION_WORDS[act] + (f" NOT YET: {lacks[0]}" if lacks else ""),
+                partial(self._decide, read, act, lacks),
+            )
+            for act, lacks in gate.all_decisions(self.context, read.permit).items()
         ]
         ways += [
             (
@@ -130,22 +140,19 @@ class _Plan:
         given = WritePapers(self.number, APPROVAL, self.context.logbook.folder)
         return read_papers(self.context, given, WIDTH)
 
-    def _decide(self, read: PlanRead, act: str) -> None:
-        permit = read.permit
-        assert permit is not None
-        refused = gate.in_the_way(self.context, permit, act)
-        if refused:
-            self.lines.say("", "Not possible now; nothing was changed.")
-            self.lines.say(*(f"- {lack.words}. Needed: {lack.by}." for lack in refused))
+    def _decide(self, read: PlanRead, act: str, lacks: Sequence[str]) -> None:
+        if lacks:
+            self.lines.say("", "Not possible now; nothing was changed.", *(f"- {words}" for words in lacks))
             return
-        self._act(read, permit, act)
+        assert read.permit is not None
+        self._act(read, read.permit, act)
 
     def _act(self, read: PlanRead, permit: Permit, act: str) -> None:
         fields = gate.fields(self.context, permit, act)
         before = {"starts": self.context.clock().replace(microsecond=0).isoformat()} if act == course.APPROVE else {}
         marked = next((field.choices or {} for field in fields if field.key == gate.ACKNOWLEDGED), {})
-        conditions = lines_to_read(read.state, self.context.clock(), marked) if act == course.APPROVE else ()
-        given = written(self.context, self.lines, fields, before, conditions)
+        conditions = grouped(read.state, self.context.clock(), marked) if act == course.APPROVE else ()
+        given = written(self.context, self.lines, fields, before, conditions, self.seen)
         if given is None:
             return
         now = self.context.clock()
@@ -156,7 +163,7 @@ class _Plan:
 
         def do(by: gate.By) -> str:
             after = gate.act(by, permit, act, {key: text for key, text in given.items() if text})
-            return f"Done: permit {after.number} is {after.words(now)}."
+            return gate.done_words(act, after, now)
 
         row = course.ROWS[act]
         meaning = PERMIT_MEANINGS[act]

@@ -68,7 +68,7 @@ def test_the_list_and_one_plan_are_told_in_lines(tmp_path: Path) -> None:
 def test_everything_behind_the_plan_can_be_read(tmp_path: Path) -> None:
     made = bench(tmp_path)
     asked_for(made)
-    shown = talk(made, *[str(number) for number in range(5, 12)], "1", "1", job="7")
+    shown = talk(made, *[str(number) for number in range(6, 13)], "1", "1", job="7")
 
     for words in (
         "Hazards, the worst first:",
@@ -89,7 +89,7 @@ def test_a_plan_is_given_back_and_the_worker_is_asked_that_question_first(tmp_pa
     asked_for(made)
     shown = talk(made, "3", "read the gauge again", "6", "Iris", "1", "1", job="7")
     assert "REHEARSAL ACT: no register is set up here." in shown
-    assert "Rehearsed, binding nobody. Done: permit 7/1 is draft." in shown
+    assert "Rehearsed, binding nobody. Given back: permit 7/1 is draft, with the worker's side again." in shown
     worker = io.StringIO()
     interview(made, Lines(io.StringIO("q\n"), worker), Wanted(tmp_path / "papers", job="7", local_code="dale"))
     told = " ".join(worker.getvalue().split())
@@ -106,12 +106,14 @@ def test_a_plan_is_evaluated_and_approved_after_each_condition(tmp_path: Path) -
     given_up = talk(made, "2", "read", "", "1", "1", job="7")
     assert "Left. Nothing was done." in given_up
     assert state(made) is State.EVALUATED
-    shown = talk(made, "2", *["read"] * 4, "", "18:00", "the owner, 14:10", "Ro", "Iris", "1", job="7")
+    first = ("2", "read", "b", "read", "")  # acknowledged, gone back to, acknowledged again, left
+    shown = talk(made, *first, "2", "read", "", "18:00", "the owner, 14:10", "Ro", "Iris", "1", job="7")
 
-    assert "Condition 4 of 4:" in shown
+    assert shown.count("page 1 of 2:") == 2
+    assert "What you acknowledged so far stays acknowledged in this sitting." in shown
     assert "Ro had a part in preparing it" in shown
     assert "conditions read: 4" in shown
-    assert "Done: permit 7/1 is approved." in shown
+    assert "Approved: permit 7/1 is approved." in shown
     assert state(made) is State.APPROVED
 
 
@@ -135,7 +137,7 @@ def test_with_a_register_each_act_takes_a_passphrase(tmp_path: Path) -> None:
 
     assert "Who signs? 1. Nobody. Leave. 2. the evaluator (Crag End), as evaluator." in shown
     assert "Nothing was done." in shown
-    assert "Done: permit 7/1 is evaluated." in shown
+    assert "Evaluated: permit 7/1 is evaluated." in shown
     assert bench_.store.entries("7")[-1].draft.signature
 
 

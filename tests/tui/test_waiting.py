@@ -13,12 +13,14 @@ from riskhelper.acts.context import Context
 from riskhelper.acts.job import answering, jobs
 from riskhelper.acts.job.answering import GiveAnswer
 from riskhelper.acts.plan import gate, rehearsing
+from riskhelper.acts.plan.condition_words import Group, ToRead
 from riskhelper.acts.plan.drawing_up import measures, proposed
 from riskhelper.acts.plan.waiting import waiting
 from riskhelper.permit.document import State
 from riskhelper.permit.persons import EVALUATOR, ISSUER, REQUESTER
 from riskhelper.tui import themes
 from riskhelper.tui.app import Wanted
+from riskhelper.tui.waiting.conditions import ConditionsPage
 from tests.acts.crew import Crew, crew, passphrase, ready_job
 from tests.acts.workbench import Clock, context
 from tests.permit.world import FULL
@@ -150,7 +152,9 @@ async def test_a_plan_given_back_with_a_note_opens_at_that_question_for_the_work
         await hand.press("2")
         await hand.write("Iris")
         await hand.press("enter")
-        assert "Rehearsed, binding nobody. Done: permit 7/1 is draft." in hand.flat()
+        assert (
+            "Rehearsed, binding nobody. Given back: permit 7/1 is draft, with the worker's side again." in hand.flat()
+        )
     assert state(made) is State.DRAFT
     assert waiting(made) == ()
     async with hand_in(made, Wanted(tmp_path / "papers", "7")) as worker:
@@ -200,12 +204,14 @@ async def test_a_second_person_evaluates_and_a_third_approves_after_each_conditi
         await hand.press("f2")
         assert "Had a part in it, and so cannot approve it: Ro, Eve, the worker." in hand.flat()
         await hand.press("2")
-        assert "1 of 4" in hand.flat()
-        await hand.press("enter")  # the hand lies on leaving
+        assert "1 of 2" in hand.flat()
+        await hand.press("2", "enter")  # the hand lies on leaving; what was acknowledged stays so
         assert state(made) is State.EVALUATED
-        await hand.press("f2", "2", "2", "2", "2")
-        assert "4 of 4" in hand.flat()
         await hand.press("2")
+        assert "2 of 2" in hand.flat()
+        await hand.press("3")
+        assert "1 of 2" in hand.flat()
+        await hand.press("2", "2")
         assert "When does the permit begin?" in hand.flat()
         await hand.press("enter")
         await hand.write("18:00")
@@ -217,11 +223,47 @@ async def test_a_second_person_evaluates_and_a_third_approves_after_each_conditi
         await hand.press("2")
         await hand.write("Iris")
         await hand.press("enter")
-        assert "Done: permit 7/1 is approved." in hand.flat()
+        assert "Approved: permit 7/1 is approved." in hand.flat()
     assert state(made) is State.APPROVED
     last = made.store.entries("7")[-1]
     assert (last.draft.who, last.draft.role) == ("Iris", ISSUER)
     assert "Given: Which pump is it? P2" in str(last.draft.content["envelope"])
+
+
+async def test_a_page_of_conditions_is_read_to_its_end_before_it_can_be_acknowledged(tmp_path: Path) -> None:
+    listed = tuple((f"mark {n}", ToRead(f"Condition {n}", ("seen shut",) * 3)) for n in range(8))
+    seen: set[str] = set()
+    then: list[str] = []
+    async with at_the_list(bench(tmp_path), tmp_path) as hand:
+        hand.interface.push_screen(ConditionsPage([Group("Before WORK", listed)], seen, lambda: then.append("on")))
+        await hand.search()
+        assert "Read this page to its end first" in hand.flat()
+        await hand.press("2")
+        assert not seen
+        await hand.press("pagedown", "pagedown", "pagedown")
+        assert "I have read this page to its end: 8 conditions must come true." in hand.flat()
+        await hand.press("2")
+    assert seen == {mark for mark, _ in listed}
+    assert then == ["on"]
+
+
+async def test_what_was_decided_lately_stands_under_the_list_and_opens(tmp_path: Path) -> None:
+    made = bench(tmp_path)
+    handed_over(made)
+    asked_for(made)
+    permit = gate.permit_of(made, "7")
+    assert permit is not None
+    gate.act(rehearsing.rehearse_as(made, "Iris", ISSUER), permit, "refuse", {"reason": "no outage"})
+    async with at_the_list(made, tmp_path) as hand:
+        assert "Lately decided" in hand.flat()
+        assert "1 7, P2, Crag End. REFUSED by Iris, 03 Feb 15:30 UTC: no outage." in hand.flat()
+        await open_first(hand)
+        assert "REFUSED by Iris, 03 Feb 15:30 UTC: no outage." in hand.flat()
+        await hand.press("f2")
+        assert "NOT YET: Approve it" in hand.flat()
+        assert "The permit is refused: nothing waits to be decided." in hand.flat()
+        await hand.press("2", "escape")
+        assert "Decide on the plan" in hand.flat()
 
 
 async def test_approval_is_not_even_begun_while_a_stop_stands(tmp_path: Path) -> None:
@@ -377,7 +419,7 @@ async def test_with_a_register_each_decision_is_signed_with_a_passphrase(tmp_pat
         await hand.write(passphrase("the evaluator"))
         await hand.press("enter")
         await hand.search()
-        assert "Done: permit 7/1 is evaluated." in hand.flat()
+        assert "Evaluated: permit 7/1 is evaluated." in hand.flat()
     last = keyed.store.entries("7")[-1]
     assert (last.draft.who, last.draft.act) == ("the evaluator", "permit evaluate")
     assert last.draft.signature

@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
 from riskhelper.acts.job.jobs import JobState
-from riskhelper.acts.plan.plan_signed import conditions_of
+from riskhelper.acts.plan.plan_signed import condition_mark
 from riskhelper.assessment.assess import assess
 from riskhelper.assessment.result import Condition
 from riskhelper.ruleset.model import RuleSet
 from riskhelper.statement.due import counted_on
 from riskhelper.statement.figures import clause
 from riskhelper.terms import APPROVAL
+
+AT_ANY_TIME, BESIDE = "At any time", "Beside the other work"
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,6 +24,48 @@ class ToRead:
 
     words: str
     behind: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """The conditions of one subject, each with the mark by which it is acknowledged."""
+
+    subject: str
+    conditions: tuple[tuple[str, ToRead], ...]
+
+
+MOST_TOGETHER = 8
+"""How many conditions stand on one page at most: more are not read. Ours."""
+
+
+def grouped(state: JobState, now: datetime, marked: Mapping[str, str]) -> tuple[Group, ...]:
+    """What is acknowledged with an approval, by subject in the order of the work, a handful together at most."""
+    found = assess(state.rules, state.job, APPROVAL, now).conditions
+    by_subject: dict[str, dict[str, ToRead]] = {}
+    for condition, line in zip(found, conditions_to_read(state, now), strict=True):
+        by_subject.setdefault(_subject(state.rules, condition), {})[condition_mark(condition)] = line
+    known = {mark for listed in by_subject.values() for mark in listed}
+    beside = {mark: ToRead(words, ()) for mark, words in marked.items() if mark not in known}
+    if beside:
+        by_subject[BESIDE] = beside
+    order = [f"Before {point.words}" for point in state.rules.head.hold_points]
+    subjects = sorted(by_subject, key=lambda subject: order.index(subject) if subject in order else len(order))
+    return tuple(group for subject in subjects for group in _pages(subject, [*by_subject[subject].items()]))
+
+
+def _pages(subject: str, listed: list[tuple[str, ToRead]]) -> Iterator[Group]:
+    """A subject in pages of about the same length."""
+    pages = -(-len(listed) // MOST_TOGETHER)
+    each = -(-len(listed) // pages)
+    for page in range(pages):
+        named = f"{subject}, {page + 1} of {pages}" if pages > 1 else subject
+        yield Group(named, tuple(listed[page * each : (page + 1) * each]))
+
+
+def _subject(rules: RuleSet, condition: Condition) -> str:
+    """Before which hold point it must come true."""
+    point = rules.hold_points.get(condition.hold_point)
+    return f"Before {point.words}" if point is not None else AT_ANY_TIME
 
 
 def conditions_to_read(state: JobState, now: datetime) -> tuple[ToRead, ...]:
@@ -34,13 +78,6 @@ def conditions_to_read(state: JobState, now: datetime) -> tuple[ToRead, ...]:
         behind += [f"{stops[name].because} {stops[name].act}" for name in condition.ids if name in stops]
         told.append(ToRead(condition.words, tuple(behind)))
     return tuple(told)
-
-
-def lines_to_read(state: JobState, now: datetime, marked: Mapping[str, str]) -> tuple[ToRead, ...]:
-    """The conditions, then what is acknowledged besides them: safeguards against the work next to it."""
-    conditions = conditions_of(state, now)
-    beside = (ToRead(words, ()) for mark, words in marked.items() if mark not in conditions)
-    return (*conditions_to_read(state, now), *beside)
 
 
 def _behind(rules: RuleSet, condition: Condition) -> list[str]:

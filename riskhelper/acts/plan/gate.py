@@ -6,6 +6,7 @@ Where a register is set up each act is signed; where none is, it is a rehearsal 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from datetime import datetime
 
 from riskhelper.acts.context import Context
 from riskhelper.acts.permit import permits
@@ -29,6 +30,12 @@ DECISION_WORDS = {
     course.APPROVE: "Approve it until a time, each condition read one by one. Nobody may start on it.",
     course.RETURN: "Give it back with a note, to one question or to the whole.",
     course.REFUSE: "Refuse it, with the reason.",
+}
+DONE = {
+    course.EVALUATE: "Evaluated",
+    course.APPROVE: "Approved",
+    course.RETURN: "Given back",
+    course.REFUSE: "Refused",
 }
 ACKNOWLEDGED = "acknowledged"
 """The field that holds the marks of the conditions read."""
@@ -68,6 +75,36 @@ def decisions(permit: Permit | None) -> tuple[str, ...]:
         return ()
     first = course.EVALUATE if permit.state is State.REQUESTED else course.APPROVE
     return (first, course.RETURN, course.REFUSE)
+
+
+def all_decisions(context: Context, permit: Permit | None) -> dict[str, tuple[str, ...]]:
+    """Every act of the plant's side before the work, those whose turn it is first; each with what is in its way."""
+    possible = decisions(permit)
+    found: dict[str, tuple[str, ...]] = {}
+    for act in possible:
+        assert permit is not None
+        found[act] = tuple(f"{lack.words}. Needed: {lack.by}." for lack in in_the_way(context, permit, act))
+    for act in DECISION_WORDS:
+        if act not in found:
+            found[act] = (_not_now(context, permit, act),)
+    return found
+
+
+def _not_now(context: Context, permit: Permit | None, act: str) -> str:
+    """Why an act has no place on the course as the permit stands."""
+    if permit is None:
+        return "No permit is asked for yet: the worker's side draws it up and asks for it."
+    if act == course.APPROVE and permit.state is State.REQUESTED:
+        return "It is evaluated first, by a second person who did not ask for it."
+    if act == course.EVALUATE and permit.state is State.EVALUATED:
+        return f"It is evaluated already, by {permit.signed.get(course.EVALUATE, 'somebody')}."
+    return f"The permit is {permit.words(context.clock())}: nothing waits to be decided."
+
+
+def done_words(act: str, after: Permit, now: datetime) -> str:
+    """What was done, and where the plan is now."""
+    more = ", with the worker's side again" if act == course.RETURN else ""
+    return f"{DONE[act]}: permit {after.number} is {after.words(now)}{more}."
 
 
 def fields(context: Context, permit: Permit, name: str) -> tuple[Wanted, ...]:

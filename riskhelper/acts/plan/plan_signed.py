@@ -128,10 +128,11 @@ def stops_standing(state: JobState, permit: Permit, now: datetime) -> tuple[str,
 def conditions_of(state: JobState, now: datetime) -> dict[str, str]:
     """The conditions of the plan at approval in words, each by a mark that changes with anything it says."""
     found = assess(state.rules, state.job, APPROVAL, now).conditions
-    return {_mark(each): each.words for each in found}
+    return {condition_mark(each): each.words for each in found}
 
 
-def _mark(condition: Condition) -> str:
+def condition_mark(condition: Condition) -> str:
+    """The mark by which a condition is acknowledged."""
     return digest([condition.kind, condition.hold_point, condition.words, [*condition.ids]])[:MARK_LENGTH]
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -12,13 +12,12 @@ from riskhelper.acts.permit import permit_words, permits, possible_now, site_aud
 from riskhelper.acts.permit.permit_papers import DrawPermit, draw_numbered
 from riskhelper.acts.permit.possible_now import Offer
 from riskhelper.acts.permit.typed_moments import moment_words
-from riskhelper.acts.plan.condition_words import ToRead, lines_to_read
+from riskhelper.acts.plan.condition_words import ToRead, grouped
 from riskhelper.acts.plan.plan_envelope import plan_envelope
 from riskhelper.acts.register.register_words import missing_roles
 from riskhelper.acts.register.signing import Signing
 from riskhelper.acts.register.who_signs import people_here
 from riskhelper.permit.course import APPROVE, COPY, PASS, REQUEST, ROWS, STOP
-from riskhelper.permit.document import Permit, State
 from riskhelper.permit.meanings import PERMIT_MEANINGS
 from riskhelper.permit.persons import ISSUER
 from riskhelper.permit.wanted import FieldKind, Wanted
@@ -132,18 +131,15 @@ class PermitDesk:
                 sign()
 
         about = missing_roles(context, people_here(context), permit.plant, permit.voltage_v) if asks_for_it else ()
-        if lines is not None and lines.choices:
-            page = ConditionsPage if offer.act == APPROVE else HandoverLines
-            self.interface.push_screen(page(self._to_read(permit, lines.choices), write))
+        if lines is not None and lines.choices and offer.act == APPROVE:
+            groups = grouped(resume_job(context, permit.job), context.clock(), lines.choices)
+            seen = self.interface.acknowledged.setdefault(permit.job, set())
+            self.interface.push_screen(ConditionsPage(groups, seen, write))
+        elif lines is not None and lines.choices:
+            listed = [ToRead(words, ()) for words in lines.choices.values()]
+            self.interface.push_screen(HandoverLines(listed, write))
         else:
             write()
-
-    def _to_read(self, permit: Permit, choices: Mapping[str, str]) -> Sequence[ToRead]:
-        """The lines to be read, the conditions of a plan with what stands behind each."""
-        if permit.state is not State.EVALUATED:
-            return [ToRead(words, ()) for words in choices.values()]
-        context = self.interface.context
-        return lines_to_read(resume_job(context, permit.job), context.clock(), choices)
 
     def _fields(self, number: str, act: str) -> tuple[Wanted, ...]:
         """What must be typed with an act; a hold point is offered with what is open there."""

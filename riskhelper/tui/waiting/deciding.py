@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import MutableMapping, Sequence
+from collections.abc import Iterator, MutableMapping, Sequence
 from typing import TYPE_CHECKING
 
 from riskhelper.acts.permit.typed_moments import moment_words
-from riskhelper.acts.plan import gate
-from riskhelper.acts.plan.condition_words import lines_to_read
+from riskhelper.acts.plan import gate, plan_words
+from riskhelper.acts.plan.condition_words import grouped
 from riskhelper.acts.plan.plan_envelope import plan_envelope
 from riskhelper.acts.plan.plan_words import change_lines
 from riskhelper.permit import course
@@ -47,26 +47,31 @@ class Deciding:
         return course.RETURN in gate.decisions(self._permit)
 
     def choose(self) -> None:
-        """What can be decided now, the usual next step first."""
-        permit = self._permit
-        acts = gate.decisions(permit)
-        if permit is None or not acts:
-            state = f"is {permit.words(self.interface.context.clock())}" if permit else "is not requested yet"
-            lines = [f"The permit of this job {state}.", ""]
-            lines.append("The worker's side draws it up and asks for it; then it is evaluated, then approved.")
-            self.interface.push_screen(Sheet("Nothing to decide now", lines))
-            return
+        """Every decision, those possible now first; the rest with the reason why not. Leaving one comes back here."""
+        permit, context = self._permit, self.interface.context
+        acts = gate.all_decisions(context, permit)
+        possible = gate.decisions(permit)
 
-        def rows() -> list[Row]:
-            return [Row("leave", "Leave it as it is."), *(Row(act, gate.DECISION_WORDS[act]) for act in acts)]
+        def rows() -> Iterator[Row]:
+            yield Row("leave", "Leave it as it is.")
+            for act, lacks in acts.items():
+                mark = "" if not lacks else "NOT NOW" if act in possible else "NOT YET"
+                more = f" And {len(lacks) - 1} more." if len(lacks) > 1 else ""
+                yield Row(act, gate.DECISION_WORDS[act], mark=mark, lines=(f"{lacks[0]}{more}",) if lacks else ())
 
         def chosen(name: str) -> None:
-            self.interface.screen.dismiss()
-            if name != "leave":
+            if name == "leave":
+                self.interface.screen.dismiss()
+            elif acts[name]:
+                lines = ["Nothing was changed.", "", *(f"- {words}" for words in acts[name])]
+                self.interface.push_screen(Sheet(f"Not possible now: {name}", lines))
+            else:
                 self.begin(name)
 
-        intro = f"Permit {permit.number} is {permit.words(self.interface.context.clock())}. {self._others(permit)}"
-        self.interface.push_screen(ListPage("Decide on the plan", intro, rows, chosen))
+        read = self._desk.read()
+        intro = [plan_words.stands_words(read), *([read.decided.words] if read.decided is not None else [])]
+        intro += [self._others(permit)] if permit is not None and possible else []
+        self.interface.push_screen(ListPage("Decide on the plan", "\n".join(intro), lambda: list(rows()), chosen))
 
     def _others(self, permit: Permit) -> str:
         part = dict.fromkeys([*permit.signed.values(), *sorted(permit.prepared_by)])
@@ -96,13 +101,14 @@ class Deciding:
         fields = gate.fields(self.interface.context, permit, course.APPROVE)
         conditions = next((field.choices or {} for field in fields if field.key == gate.ACKNOWLEDGED), {})
         draft = self._drafts.setdefault(course.APPROVE, {})
+        seen = self.interface.acknowledged.setdefault(permit.job, set())
 
         def read() -> None:
-            draft[gate.ACKNOWLEDGED] = " ".join(conditions)
+            draft[gate.ACKNOWLEDGED] = " ".join(mark for mark in conditions if mark in seen)
             self._write(permit, course.APPROVE, (gate.ACKNOWLEDGED,))
 
         if conditions:
-            self.interface.push_screen(ConditionsPage(lines_to_read(state, now, conditions), read))
+            self.interface.push_screen(ConditionsPage(grouped(state, now, conditions), seen, read))
         else:
             read()
 
@@ -145,10 +151,11 @@ class Deciding:
 
         def do(by: gate.By) -> str:
             after = gate.act(by, permit, act, {key: text for key, text in told.items() if text})
-            return f"Done: permit {after.number} is {after.words(by.context.clock())}."
+            return gate.done_words(act, after, by.context.clock())
 
         def done(words: str) -> None:
             self._drafts.pop(act, None)
+            self.interface.acknowledged.pop(permit.job, None)
             self._desk.session.notice = words
             self.interface.to_questions()
 

@@ -12,7 +12,8 @@ from riskhelper.acts.context import Context
 from riskhelper.acts.job.jobs import resume_job
 from riskhelper.acts.plan.gate import site_for
 from riskhelper.acts.plan.plan_reading import age
-from riskhelper.acts.plan.waiting import WaitingLine, named, waiting
+from riskhelper.acts.plan.waiting import WaitingLine, at_the_gate, decided_words, named
+from riskhelper.store.sqlite import Mark
 from riskhelper.tui import wording
 from riskhelper.tui.permits.page import OPEN_KEYS, ListPage
 from riskhelper.tui.rows import Row, Rows, keyed
@@ -21,6 +22,7 @@ from riskhelper.tui.waiting.plan_page import PlanPage
 
 if TYPE_CHECKING:
     from riskhelper.tui.app import Interface
+    from riskhelper.tui.desk import Desk
 
 AHEAD = "reading ahead"
 
@@ -46,16 +48,23 @@ class WaitingPage(ListPage):
     def __init__(self) -> None:
         super().__init__()
         self._lines: tuple[WaitingLine, ...] = ()
+        self._before: Desk | None = None
+        self._decided: tuple[Mark, ...] = ()
         self._opening = ""
 
     def show(self) -> None:
-        """The list as it stands now; no plan is in front any more."""
+        """The list as it stands now; no plan is in front any more, and the sitting before comes back on leaving."""
+        self._before = self._before or self.interface.at_desk
         self.interface.sit_at(None)
         self._opening = ""
         self.show_frame()
-        self._lines = waiting(self.interface.context)
+        found = at_the_gate(self.interface.context)
+        self._lines, self._decided = found.waiting, found.decided
         self.tell([(self._words(), "bold")])
         rows, listed = self.query_one(Rows), [Row(line.job, f"{line.job}. {line.next_step}.") for line in self._lines]
+        listed += [
+            Row(mark.job, f"{mark.job}.", head="" if n else "Lately decided") for n, mark in enumerate(self._decided)
+        ]
         rows.show(keyed(listed), max(rows.cursor, 0))
         self.tell_near(max(rows.cursor, 0))
         rows.focus()
@@ -83,7 +92,16 @@ class WaitingPage(ListPage):
             if "Waits" not in row.words:
                 words = f"{line.job}, {named(context, line.job)}. Waits {age(line.since, now)}. {line.next_step}."
                 rows.rows[place] = row._replace(words=words)
+        for place, mark in enumerate(self._decided, start=len(self._lines)):
+            row = rows.rows[place]
+            if abs(place - here) <= self.size.height and row.words == f"{mark.job}.":
+                rows.rows[place] = row._replace(words=decided_words(context, mark))
         rows.refresh()
+
+    async def action_back(self) -> None:
+        """Back to where the list was opened, and to the sitting there."""
+        self.interface.sit_at(self._before)
+        self.dismiss()
 
     @on(Rows.Chosen)
     def chosen(self, event: Rows.Chosen) -> None:
