@@ -11,6 +11,7 @@ from riskhelper.acts.context import Context, Refused, printable
 from riskhelper.acts.permit import isolation as points
 from riskhelper.acts.permit import permit_words, permits, possible_now, site_audit
 from riskhelper.acts.permit.during_work import due_again
+from riskhelper.acts.permit.exceptions import exception_lines
 from riskhelper.acts.permit.permit_papers import DrawPermit, draw, draw_numbered
 from riskhelper.acts.permit.permits import DraftPermit
 from riskhelper.acts.permit.point_words import procedure_lines
@@ -55,6 +56,11 @@ def permit(place: Workplace, given: Namespace) -> ExitCode:
         )
         made = permits.draft(_signing(place, context, given, PERMIT_MEANINGS[DRAFT]), new)
         print(f"Permit {made.number} is drawn up. It grants nothing.")
+        return ExitCode.NO_STOP_FOUND
+    if given.what == "exceptions":
+        if context.rehearsal:
+            print("REHEARSAL. NOT FOR WORK.")
+        print("\n".join(printable(line) for line in exception_lines(context, given.permit)))
         return ExitCode.NO_STOP_FOUND
     if given.what == "emergency":
         stopped = ", ".join(each.number for each in stop_zone(context, given.zone))

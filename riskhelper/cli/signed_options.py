@@ -89,6 +89,10 @@ def _add_permit(parser: argparse.ArgumentParser) -> None:
     paper.add_argument("--in-role", default="", metavar="ROLE", help="in which role")
     paper.add_argument("--for", dest="drawn_for", default="", metavar="WHOM", help="for whom the numbered copy is")
     paper.set_defaults(true_at="")
+    exceptions = acts.add_parser(
+        "exceptions", help="every exception made: locks of people gone, rulings, two roles, keys, late entries"
+    )
+    exceptions.add_argument("--permit", default="", metavar="PERMIT", help="only of this permit and its points")
     emergency = acts.add_parser("emergency", help="suspend every permit of a zone at once; nobody signs")
     emergency.add_argument("zone", metavar="ZONE")
     audit = acts.add_parser("audit", help="share of live permits visited on site, findings, actions overdue")

@@ -82,6 +82,7 @@ def permit_paper(sheet: PermitSheet) -> Document:
         *_hold_points(sheet),
         *_rechecks(sheet),
         *_crew(sheet),
+        *_exceptions(sheet),
         *signature_blocks(sheet),
     ]
     return Document(frame(title, sheet), tuple(blocks), sheet.now)
@@ -216,6 +217,19 @@ def _live_work(sheet: PermitSheet) -> tuple[Block, ...]:
         Notice("PARTS STAY LIVE", lines, Border.DOUBLE),
         Facts(tuple((field.title, field.words) for field in sheet.live_work)),
     )
+
+
+def _exceptions(sheet: PermitSheet) -> tuple[Block, ...]:
+    if not sheet.exceptions:
+        return ()
+    columns = (
+        Column("Exception", 3.6, strong=True),
+        Column("By", 2),
+        Column("Why", 3.6),
+        Column("When", 2.2),
+        Column("Entry", 0.8),
+    )
+    return (Heading("Exceptions made under this permit and at its points"), Grid(columns, sheet.exceptions))
 
 
 def _hold_points(sheet: PermitSheet) -> tuple[Block, ...]:

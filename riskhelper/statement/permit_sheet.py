@@ -69,6 +69,7 @@ class PermitSheet:
     others: tuple[str, ...] = ()
     day: tuple[Block, ...] = ()
     live_work: tuple[LiveField, ...] = ()
+    exceptions: tuple[tuple[str, ...], ...] = ()
 
     @property
     def beside_service(self) -> bool:

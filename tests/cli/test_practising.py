@@ -23,12 +23,14 @@ def test_a_crew_practises_a_permit_and_it_is_shown_in_words(tmp_path: Path) -> N
     signer = ("--as", "Mirela Oduya", "--in-role", "requester")
     drawn = riskhelper(tmp_path, *words, "permit", "draft", "7", *place, *signer, typed=f"{PASSPHRASE}\n")
     shown = riskhelper(tmp_path, *words, "permit", "show", "7/1").stdout
+    listed = riskhelper(tmp_path, *words, "permit", "exceptions").stdout
 
     assert f"All of them are invented. The passphrase of each is: {PASSPHRASE}" in made.stdout
     assert drawn.returncode == ExitCode.NO_STOP_FOUND, drawn.stderr
     assert shown.startswith("REHEARSAL. NOT FOR WORK.\nPermit 7/1: DRAFT\n")
     assert "  Plant P2, valve, in bay 4; up to 400 V; every energy." in shown
     assert "possible now: request (Mirela Oduya as requester)" in shown
+    assert listed == "REHEARSAL. NOT FOR WORK.\nNo exception is in the record.\n"
 
 
 def test_real_work_takes_no_invented_people(tmp_path: Path) -> None:

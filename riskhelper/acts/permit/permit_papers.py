@@ -11,6 +11,7 @@ from riskhelper.acts.context import Context, Refused
 from riskhelper.acts.job.jobs import JobState, resume_job
 from riskhelper.acts.job.papers import in_a_name, write_pdf
 from riskhelper.acts.permit import handing_over
+from riskhelper.acts.permit.exceptions import exceptions
 from riskhelper.acts.permit.permits import act, known_permit
 from riskhelper.acts.plan import plan_signed
 from riskhelper.acts.plan.job_day import job_day
@@ -136,6 +137,10 @@ def _sheet(context: Context, found: Site, permit: Permit, copy: CopyShown, head:
         points=found.points,
         now=now,
         signed=_signed(context.store.every(), permit),
+        exceptions=tuple(
+            (each.what, f"{each.who}, {each.role}", each.why, f"{each.at:%Y-%m-%d %H:%M %z}", str(each.entry))
+            for each in exceptions(context, permit.number)
+        ),
         head=head,
         register_words=found.register.words,
         copy=copy,
@@ -185,6 +190,7 @@ def _older(context: Context, sheet: PermitSheet, revision: int) -> PermitSheet:
         signed=_signed(before, permit),
         superseded_by=revision + 1,
         hazards=(),
+        exceptions=(),
         lesser_hazards=(),
         conditions=(),
         rulings=(),

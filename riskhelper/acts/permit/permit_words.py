@@ -8,6 +8,7 @@ from datetime import datetime
 from riskhelper.acts.context import Context
 from riskhelper.acts.job.jobs import JobState, resume_job
 from riskhelper.acts.job.stopping import standing_stop
+from riskhelper.acts.permit.exceptions import exceptions
 from riskhelper.acts.permit.permits import known_permit
 from riskhelper.acts.permit.roster_words import crews_beside, roster_of
 from riskhelper.acts.permit.typed_moments import moment_words, span_words
@@ -64,6 +65,7 @@ def shown(context: Context, number: str) -> PermitShown:
         Section("Work next to it", _beside(job, permit, found, now)),
         Section("Crew", _crew(permit, found, now)),
         Section("Hold points", _hold_points(job, permit, now)),
+        *_exceptions(context, number),
     )
     return PermitShown(permit, permit.words(now), (*called, *_around(permit, now)), sections, bool(called))
 
@@ -152,6 +154,12 @@ def _control(permit: Permit) -> tuple[Section, ...]:
     drawn = (f"Drawing {permit.drawing.words}.",) if permit.drawing is not None else ()
     lines = (*drawn, *(f"{party}: {words}." for party, words in permit.control.items()))
     return (Section("Boundary of control", lines),) if lines else ()
+
+
+def _exceptions(context: Context, number: str) -> tuple[Section, ...]:
+    """What was done by way of exception under the permit and at its points; left out where nothing was."""
+    lines = tuple(f"{each.words[0].upper()}{each.words[1:]}." for each in exceptions(context, number))
+    return (Section("Exceptions", lines),) if lines else ()
 
 
 def _points(permit: Permit, found: Site) -> tuple[str, ...]:
