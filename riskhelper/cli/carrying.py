@@ -67,6 +67,8 @@ def _print_carried(carried: Carried, *, compared: bool) -> ExitCode:
         print(printable(f"Sealed key of {name}: lies here now."))
     for words in carried.not_counting:
         print(printable(f"Look at this: {words}."))
+    for job in carried.texts_kept:
+        print(printable(f"Text of job {job} was destroyed in another store and stays here: an incident keeps it."))
     if carried.on_the_way:
         print(printable(f"Passed to this store, to be taken by `holding take`: {', '.join(carried.on_the_way)}."))
     print(f"Vouched for by the register whose words are: {carried.register_words or 'none'}.")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from argparse import Namespace
 from datetime import timedelta
 
@@ -41,10 +42,13 @@ def texts(place: Workplace, given: Namespace) -> ExitCode:
         raise Refused(f"`{given.kept_days}` days: a keeping period is 0 to {MOST_KEPT_DAYS} days")
     context, kept_for = place.context(), timedelta(days=given.kept_days)
     if given.what == "destroy":
-        jobs = text_acts.destroy(_signing(place, context, given), kept_for)
+        jobs = text_acts.destroy(_signing(place, context, given), kept_for, given.over)
         print(printable(f"Text destroyed of job {', '.join(jobs)}. The record says so and holds."))
+        print(
+            "Backups, carried files, stores set aside and papers still hold it: destroy those too.", file=sys.stderr
+        )
         return ExitCode.NO_STOP_FOUND
-    listed = text_acts.texts(context, kept_for)
+    listed = text_acts.texts(context, kept_for, given.over)
     for each in listed:
         print(printable(f"Job {each.job}: text in {len(each.entries)} entries; {each.stays or 'may be destroyed'}"))
     if not listed:

@@ -66,6 +66,13 @@ def _add_texts(parser: argparse.ArgumentParser) -> None:
     ):
         act = acts.add_parser(name, help=words, epilog=SECRETS)
         act.add_argument("--kept-days", type=int, required=True, metavar="DAYS", help="the site's own keeping period")
+        act.add_argument(
+            "--over",
+            action="append",
+            default=[],
+            metavar="JOB",
+            help="a job whose work is over though no permit of it was closed here",
+        )
         if name == "destroy":
             add_signer(act)
 

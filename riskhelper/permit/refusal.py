@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
+from types import MappingProxyType
 
 from riskhelper.permit import (
     boundary_guards,
@@ -19,6 +21,7 @@ from riskhelper.permit.course import AFTER_CLOSING, ANYONE, COURSE, EXTEND, ROWS
 from riskhelper.permit.document import Permit, State, state_words
 from riskhelper.permit.guards import GUARDS, Around, Asked
 from riskhelper.permit.persons import Person
+from riskhelper.permit.points import Point
 
 GUARD_MODULES = (
     plan_guards,
@@ -31,7 +34,8 @@ GUARD_MODULES = (
     boundary_guards,
 )
 """Modules that file their guards when they are imported."""
-OF_PERSONS = frozenset(
+NO_POINTS: Mapping[str, Point] = MappingProxyType({})
+OF_THE_RECORD = frozenset(
     {
         "not_the_requester",
         "prepared_by_another",
@@ -51,9 +55,33 @@ OF_PERSONS = frozenset(
         "not_signed_on",
         "crew_out",
         "nothing_touched",
+        "risks_evaluated",
+        "window_set",
+        "window_open",
+        "later_end",
+        "until_ahead",
+        "visited_since_change",
+        "briefed_before",
+        "briefed_five_subjects",
+        "briefed_after_change",
+        "briefed_since_suspended",
+        "subjects_named",
+        "somebody_signed_on",
+        "names_a_member",
+        "not_oneself",
+        "people_clear",
+        "points_named",
+        "points_secured",
+        "tested_dead",
+        "earthed",
+        "measures_in_place",
+        "seen_by_the_witness",
+        "own_lock_on",
+        "told_of_removal",
     }
 )
-"""Guards that need the permit and the person alone: they are asked again whenever a record is read."""
+"""Guards that need the permit, its points and the person alone, and no text that may be destroyed: they are asked
+again whenever a record is read."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,18 +120,20 @@ def refusal(permit: Permit, asked: Asked, around: Around) -> Refusal | None:
     return Refusal(asked.act, permit.words(asked.now), found, possible_words(permit, asked.now))
 
 
-def not_of_the_course(permit: Permit, asked: Asked) -> str:
-    """Why a signed act cannot have been done as the record says: its state, its role, or a person on both sides.
+def not_of_the_course(permit: Permit, asked: Asked, points: Mapping[str, Point] = NO_POINTS) -> str:
+    """Why a signed act cannot have been done as the record says: its state, its role, a person on both sides, its
+    window, the briefing, the points as they stood.
 
-    Asked of every entry when a record is read, so that a signature alone moves no permit. What was typed is not
-    looked at: its text may have been destroyed since.
+    Asked of every entry when a record is read, so that a signature alone moves no permit. Remarks are not looked at:
+    their text may have been destroyed since.
     """
     row = ROWS[asked.act]
     if permit.at(asked.now) not in row.states or _is_closed_to(permit, row):
         return f"it is no act of a permit that is {permit.words(asked.now)}"
     if found := _role_lack(permit, asked, row):
         return found[0]
-    checks = (GUARDS[name].check(permit, asked, Around()) for name in row.guards if name in OF_PERSONS)
+    around = Around(points=points)
+    checks = (GUARDS[name].check(permit, asked, around) for name in row.guards if name in OF_THE_RECORD)
     return next((lack for lack in checks if lack), "")
 
 

@@ -16,7 +16,7 @@ from riskhelper.permit.points import Point
 from riskhelper.record.entries import log_name
 
 FREE_ACTS = frozenset(
-    {"draft", "request", "return", "refuse", "stop", "suspend", "revoke", "sign off", "note", "plan", "report clash"}
+    {"draft", "request", "stop", "suspend", "revoke", "sign off", "note", "plan", "report clash"}
     | {"visit on site", "close finding", "inspect procedure"}
 )
 """Acts on permits and points that any store may enter."""

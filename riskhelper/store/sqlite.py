@@ -171,11 +171,18 @@ class SqliteStore:
             for entries in logs:
                 for entry in entries:
                     self._take(entry)
-            self._texts.delete(self._texts.destroyed())
             entry = self._added(draft, None)
             self._place()
-        self._empty_write_ahead_log()
         return entry
+
+    def delete_texts(self, ids: Sequence[tuple[str, int]]) -> None:
+        """Deletes the texts of entries that an entry of another store destroyed."""
+        with self._told("Nothing was changed"), self._lock:
+            lying = self._texts.lying(ids)
+        if lying:
+            with self._writing():
+                self._texts.delete(lying)
+            self._empty_write_ahead_log()
 
     def entries(self, job: str) -> tuple[Entry, ...]:
         """The entries of a job in the order of the record."""

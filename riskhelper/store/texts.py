@@ -52,9 +52,10 @@ class Texts:
         """Deletes the texts of entries; the file keeps nothing of them once its write-ahead log is emptied."""
         self._connection.executemany("DELETE FROM personal WHERE log = ? AND number = ?", list(entries))
 
-    def destroyed(self) -> Sequence[tuple[str, int]]:
-        """The entries whose texts an entry of the record destroys."""
-        return tuple(self._destroyed())
+    def lying(self, entries: Iterable[tuple[str, int]]) -> Sequence[tuple[str, int]]:
+        """Those of the entries that have text here."""
+        have = set(self._connection.execute("SELECT DISTINCT log, number FROM personal"))
+        return [each for each in entries if each in have]
 
     def _why_gone(self, log: str, number: int) -> str:
         return self._destroyed().get((log, number), TEXT_MISSING)

@@ -110,7 +110,7 @@ def test_a_store_without_the_holding_drafts_and_stops_and_refuses_the_rest_namin
             gate.signing("the isolator", "isolator"), "feeder", "secure", {"lock": "1", "tag": "2", "key": "3"}
         )
     permits.draft(gate.signing("the requester", "requester"), DRAFT)
-    assert "7/2" in site(gate.bench).permits
+    assert len([number for number in site(gate.bench).permits if number.startswith("7/2-")]) == 1
 
 
 def test_while_it_is_passed_nobody_holds_it_and_afterwards_the_giver_does_not(

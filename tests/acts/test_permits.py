@@ -384,7 +384,7 @@ def test_a_signature_alone_moves_no_permit(tmp_path: Path) -> None:
     assert found.permits["7/1"].state is State.EVALUATED
     assert found.points["feeder"].state.value == "planned"
     assert [line.split(" does not count: ")[1] for line in found.apart] == [
-        "Invalid isoformat string: ''",
+        "begin and end are not given as moments with their offset from UTC",
         "the worker does not hold the role issuer",
         "it is no act of a permit that is evaluated",
         "it is no act of a permit that is evaluated",

@@ -3,17 +3,23 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from riskhelper.acts.context import Context, Refused
+from riskhelper.acts.record.texts import destroyed_elsewhere
 from riskhelper.acts.register.signing import site
 from riskhelper.acts.whole_files import write_whole
-from riskhelper.record.carrying import Disagreement, carry_in_content, disagreements, new_entries
+from riskhelper.record.carrying import Disagreement, Logs, carry_in_content, disagreements, new_entries
 from riskhelper.record.checking import Checked, checked_pack
-from riskhelper.record.entries import CARRY_IN, KEEP_APART, drafted, log_name
+from riskhelper.record.contents import NotReadable
+from riskhelper.record.entries import CARRY_IN, KEEP_APART, Entry, drafted, log_name
+from riskhelper.record.merging import merged
+from riskhelper.record.moments import NotAMoment
 from riskhelper.record.pack import NotAPack, Pack, copied, packed, unpacked
+from riskhelper.record.replay import replayed
+from riskhelper.record.site import site_of
 from riskhelper.store.keys import KeyFolder
 from riskhelper.store.sqlite import SqliteStore
 
@@ -23,13 +29,15 @@ MOST_BYTES = 2**30
 @dataclass(frozen=True)
 class Carried:
     """What a file brought: entries per store by its name, keys taken, the register's words, what was passed to this
-    store, entries that do not count as another store held the plant, and histories that disagree."""
+    store, entries that do not count as another store held the plant, jobs whose text another store destroyed and that
+    an incident known here keeps, and histories that disagree."""
 
     entries: tuple[tuple[str, int], ...]
     keys: tuple[str, ...]
     register_words: str
     on_the_way: tuple[str, ...]
     not_counting: tuple[str, ...] = ()
+    texts_kept: tuple[str, ...] = ()
     apart: tuple[Disagreement, ...] = ()
     kept_in: Path | None = None
 
@@ -61,8 +69,10 @@ def carry_in(context: Context, keys: KeyFolder, file: Path, register_words: str 
     now = context.clock()
     if apart:
         kept_in = _kept_apart(context, store.file, file, digest, apart)
-        return Carried((), (), found.register.words, (), (), apart, kept_in)
+        return Carried((), (), found.register.words, (), apart=apart, kept_in=kept_in)
     new = new_entries(held, pack.logs)
+    _check_texts(context, pack, new, file)
+    _check_readable(context, held, new, file)
     if new:
         content = carry_in_content(held, pack.logs, store.log, digest)
         draft = drafted(
@@ -70,6 +80,7 @@ def carry_in(context: Context, keys: KeyFolder, file: Path, register_words: str 
         )
         entry = store.take_in(new, draft)
         context.logbook.act(now, CARRY_IN, entry.number)
+    texts_kept = destroyed_elsewhere(context)
     after = site(context)
     taken = [keys.take(content) for content in pack.keys if content.get("public") in after.register.keys]
     return Carried(
@@ -78,6 +89,7 @@ def carry_in(context: Context, keys: KeyFolder, file: Path, register_words: str 
         register_words=after.register.words,
         on_the_way=after.holding.on_the_way_to(store.log),
         not_counting=tuple(after.apart),
+        texts_kept=texts_kept,
     )
 
 
@@ -106,6 +118,42 @@ def _checked(context: Context, pack: Pack, file: Path, register_words: str) -> C
             "one register was made by somebody else: compare both with the words on paper. Nothing was taken in",
         )
     return found
+
+
+def _check_texts(context: Context, pack: Pack, new: Sequence[Sequence[Entry]], file: Path) -> None:
+    """Refuses a file out of which text was taken: here it would be missing for good."""
+    known = {entry.id: entry for log in pack.logs for entry in log.entries}
+    destroyed = site_of(_in_order(known.values())).destroyed | site(context).destroyed
+    for entry in (entry for entries in new for entry in entries):
+        if entry.id not in destroyed and any(not seal.salt for seal in entry.draft.seals.values()):
+            raise context.refused(
+                CARRY_IN,
+                "texts",
+                f"{file}: the text of entry {entry.number} of {log_name(entry.log)} was taken out of it, and no "
+                "entry says that it was destroyed. Nothing was taken in; carry out anew",
+            )
+
+
+def _check_readable(context: Context, held: Logs, new: Sequence[Sequence[Entry]], file: Path) -> None:
+    """Refuses what this program cannot read to its end: once taken in it would stay, and stop every act here."""
+    coming = [entry for entries in new for entry in entries]
+    ordered = _in_order([*(entry for entries in held.values() for entry in entries), *coming])
+    try:
+        site_of(ordered)
+        for job in sorted({entry.draft.job for entry in coming if entry.draft.job}):
+            replayed([entry for entry in ordered if entry.draft.job == job])
+    except (NotReadable, NotAMoment) as fault:
+        raise context.refused(
+            CARRY_IN,
+            "not readable",
+            f"{file}: holds what this program cannot read: {fault}. Nothing was taken in. Use a newer program, or "
+            "find out which program wrote it",
+        ) from fault
+
+
+def _in_order(entries: Iterable[Entry]) -> list[Entry]:
+    in_logs = sorted(entries, key=lambda entry: (entry.log, entry.number))
+    return [each for each in merged(replace(entry, place=0) for entry in in_logs) if isinstance(each, Entry)]
 
 
 def _kept_apart(context: Context, store: Path, file: Path, digest: str, apart: Sequence[Disagreement]) -> Path:

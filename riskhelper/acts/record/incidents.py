@@ -8,7 +8,6 @@ from riskhelper.acts.register.signing import Signing, append_signed, moment, sit
 from riskhelper.permit.persons import SAFETY_OFFICER
 from riskhelper.record.canonical import Content
 from riskhelper.record.entries import CLOSE_INCIDENT, REPORT_INCIDENT, Entry
-from riskhelper.record.incidents import incidents_of
 
 
 def report(context: Context, job: str, what: str) -> Entry:
@@ -30,7 +29,7 @@ def close(signing: Signing, job: str, outcome: str) -> int:
         raise context.refused(
             CLOSE_INCIDENT, "role", f"An inquiry is closed in the role {SAFETY_OFFICER}. {lacking}".strip()
         )
-    open_ones = [where for where, each in incidents_of(context.store.entries(job)).items() if each.closed is None]
+    open_ones = [where for where, each in found.incidents.get(job, {}).items() if each.closed is None]
     if not open_ones or not words:
         lack = "No incident is open on this job" if not open_ones else "Write the outcome of the inquiry"
         raise context.refused(CLOSE_INCIDENT, "not possible", lack)

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from riskhelper.acts.context import Context
+from riskhelper.acts.job.jobs import unknown_job
 from riskhelper.acts.register.signing import Signing, moment, site
 from riskhelper.permit.persons import SAFETY_OFFICER
 from riskhelper.record.destroying import destroying_content
 from riskhelper.record.entries import DESTROY_TEXT, Entry, drafted
-from riskhelper.record.incidents import incidents_of
 from riskhelper.record.keeping import purge_lack
 from riskhelper.record.site import Site
 from riskhelper.store.sqlite import SqliteStore
@@ -26,8 +26,9 @@ class JobTexts:
     stays: str
 
 
-def texts(context: Context, kept_for: timedelta) -> tuple[JobTexts, ...]:
-    """Every job that still holds personal text, with why it stays. `kept_for` is the site's own period."""
+def texts(context: Context, kept_for: timedelta, over: Collection[str] = ()) -> tuple[JobTexts, ...]:
+    """Every job that still holds personal text, with why it stays. `kept_for` is the site's own period; `over` are
+    jobs whose work is said to be over, where no permit of this record shows it."""
     found = site(context)
     now = moment(context, found)
     listed = []
@@ -35,14 +36,16 @@ def texts(context: Context, kept_for: timedelta) -> tuple[JobTexts, ...]:
         entries = context.store.entries(job)
         holding = tuple(entry for entry in entries if any(seal.salt for seal in entry.draft.seals.values()))
         if holding:
-            ended = _ended(found, job, entries)
+            ended = _ended(found, job, entries, over)
             kept_until = (ended or now) + kept_for
-            stays = purge_lack(ended, incidents_of(entries).values(), kept_until, now)
+            stays = purge_lack(ended, found.incidents.get(job, {}).values(), kept_until, now)
+            if ended is None and not any(permit.job == job for permit in found.permits.values()):
+                stays = f"no permit of it was closed here; where its work is over, say so: --over {job}"
             listed.append(JobTexts(job, holding, stays))
     return tuple(listed)
 
 
-def destroy(signing: Signing, kept_for: timedelta) -> tuple[str, ...]:
+def destroy(signing: Signing, kept_for: timedelta, over: Collection[str] = ()) -> tuple[str, ...]:
     """Destroys the text of every job past its keeping period, by one signed entry; gives the jobs."""
     context, seen = signing.context, signing.context.store.size()
     found = site(context)
@@ -51,7 +54,9 @@ def destroy(signing: Signing, kept_for: timedelta) -> tuple[str, ...]:
         raise context.refused(
             DESTROY_TEXT, "role", f"Text is destroyed in the role {SAFETY_OFFICER}. {lacking}".strip()
         )
-    due = [each for each in texts(context, kept_for) if not each.stays]
+    if unknown := [job for job in over if job not in context.store.jobs()]:
+        raise context.refused(DESTROY_TEXT, "number", unknown_job(context, unknown[0]))
+    due = [each for each in texts(context, kept_for, over) if not each.stays]
     if not due:
         raise context.refused(DESTROY_TEXT, "nothing", "No personal text is past its keeping period. Nothing changed")
     entries = [entry for each in due for entry in each.entries]
@@ -61,7 +66,7 @@ def destroy(signing: Signing, kept_for: timedelta) -> tuple[str, ...]:
         who=signing.hand.name,
         role=signing.role,
         act=DESTROY_TEXT,
-        content=destroying_content(entries, kept_for.days),
+        content={**destroying_content(entries, kept_for.days), "said_over": [*sorted(over)]},
         entered=now,
         zone=context.zone,
     )
@@ -77,8 +82,24 @@ def destroy(signing: Signing, kept_for: timedelta) -> tuple[str, ...]:
     return tuple(each.job for each in due)
 
 
-def _ended(found: Site, job: str, entries: Iterable[Entry]) -> datetime | None:
-    """When the work of a job ended: its last entry, once every permit of it is closed; none before."""
-    if any(permit.job == job and not permit.closed for permit in found.permits.values()):
+def destroyed_elsewhere(context: Context) -> tuple[str, ...]:
+    """Deletes the text that another store destroyed, up to what an incident known here keeps; gives those jobs."""
+    store, found = context.store, site(context)
+    assert isinstance(store, SqliteStore)
+    now, kept, due = moment(context, found), [], []
+    for job in store.jobs():
+        named = [each.id for each in store.entries(job) if each.id in found.destroyed]
+        stays = purge_lack(now, found.incidents.get(job, {}).values(), now, now)
+        due += [] if stays else named
+        kept += [job] if stays and named else []
+    store.delete_texts(due)
+    return tuple(kept)
+
+
+def _ended(found: Site, job: str, entries: Iterable[Entry], over: Collection[str]) -> datetime | None:
+    """When the work of a job ended: its last entry, once every permit of it is closed, or where there is none, once
+    it is said to be over; none before."""
+    closed = [permit.closed for permit in found.permits.values() if permit.job == job]
+    if not all(closed) or not (closed or job in over):
         return None
     return max(entry.moment for entry in entries)
