@@ -12,6 +12,7 @@ import pytest
 from riskhelper.acts.context import Refused
 from riskhelper.acts.job import answering, stopping
 from riskhelper.acts.job.answering import GiveAnswer
+from riskhelper.acts.job.stated_plant import contradiction
 from riskhelper.acts.permit import isolation, permits
 from riskhelper.acts.permit.permits import DraftPermit
 from riskhelper.acts.permit.zone_stop import stop_zone
@@ -19,6 +20,7 @@ from riskhelper.acts.record import verifying
 from riskhelper.acts.register import people
 from riskhelper.acts.register.people import NewPerson
 from riskhelper.acts.register.signing import append_signed, sign_in, site
+from riskhelper.evidence import Answer, Job
 from riskhelper.permit.document import Permit, State
 from riskhelper.record.canonical import Content
 from riskhelper.record.entries import MEANINGS
@@ -41,10 +43,10 @@ def did(made: Crew, role: str, act: str, number: str = "7/1", **more: str) -> Pe
     """An act by the person of a role, with everything written that can be."""
     made.clock.move(1)
     window = {"starts": START.isoformat(), "ends": (START + timedelta(hours=8)).isoformat()}
-    if act == "approve":
-        more = {"acknowledged": acknowledged(made, number), **more}
     if act == "sign on":
         more = {"own_lock": f"lock of the {role}", **more}
+    if act == "approve":
+        more = {"acknowledged": acknowledged(made, number), **more}
     details: Mapping[str, str] = {**FULL, **window, "visited_at": made.clock().isoformat(), **more}
     return permits.act(made.signing(f"the {role}", role), number, act, details)
 
@@ -420,3 +422,26 @@ def test_an_authority_for_one_kind_of_permit_does_not_cover_another(tmp_path: Pa
         Refused, match="`sanction` is no kind of permit; known are permit-to-work, limitation of access"
     ):
         people.vouch(made.bench, made.keys, hand, tuple(KEEPERS), replace(new, type="sanction"))
+
+
+@pytest.mark.parametrize(
+    ("plant", "voltage_v", "said"),
+    [("T2", 11_000, "132000 V on the plate, the permit"), ("T4", 132_000, "about plant `T2`, the permit about")],
+)
+def test_a_permit_says_no_other_plant_and_no_less_voltage_than_the_answers(
+    plant: str, voltage_v: int, said: str
+) -> None:
+    """An authority is bound to plant and voltage, so a lower one would let somebody sign who may not."""
+    job = Job(answers={"job.plant_id": Answer("T2"), "plant.tx_kv": Answer(132.0)}, number="7")
+
+    assert said in contradiction(job, plant, voltage_v)
+    assert contradiction(job, "t 2", 132_000) == ""
+    assert contradiction(Job(number="7"), plant, voltage_v) == ""
+
+
+def test_a_permit_for_another_plant_than_the_answers_is_not_drawn_up(tmp_path: Path) -> None:
+    made = crew(tmp_path)
+    ready_job(made)
+
+    with pytest.raises(Refused, match="The answers are about plant `P2`, the permit about `P3`"):
+        permits.draft(made.signing("the requester", "requester"), replace(DRAFT, plant="P3"))

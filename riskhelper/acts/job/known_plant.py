@@ -18,13 +18,12 @@ from riskhelper.acts.job.answering import GiveAnswer, answer, read_typed
 from riskhelper.acts.job.jobs import JobState, resume_job
 from riskhelper.acts.job.office import read_by_stops
 from riskhelper.acts.job.plant_files import KnownHazard, PlantFaults, PlantFile, Seen, read_plant, written_plant
+from riskhelper.acts.job.stated_plant import plant_number, site_name
 from riskhelper.acts.whole_files import write_whole
 from riskhelper.evidence import Answer
 from riskhelper.interview import reading
 from riskhelper.statement.header import Header
 from riskhelper.store.plant_folder import plant_files
-
-SITE, PLANT = "job.site_name", "job.plant_id"
 
 
 @dataclass(frozen=True)
@@ -81,7 +80,7 @@ class Offered:
 
 def plant_of(state: JobState, plants: KnownPlants) -> PlantFile | None:
     """The plant of a job, once site and number are given."""
-    site, number = (_text(state.job.answers.get(name)) for name in (SITE, PLANT))
+    site, number = site_name(state.job), plant_number(state.job)
     return plants.of(site, number) if site and number else None
 
 
@@ -115,7 +114,7 @@ def differs(state: JobState, plants: KnownPlants, question: str) -> str:
 def keep(context: Context, plants: KnownPlants, job: str) -> tuple[Path, tuple[str, ...]]:
     """Writes what stays true of the plant into its file, each answer with its day; gives the file and what is new."""
     state = resume_job(context, job)
-    site, number = (_text(state.job.answers.get(name)) for name in (SITE, PLANT))
+    site, number = site_name(state.job), plant_number(state.job)
     if not site or not number:
         raise Refused(f"Job `{job}` does not say site and transformer number yet. Answer those two first")
     old = plants.of(site, number) or PlantFile(site, number)
@@ -176,10 +175,6 @@ def _value(given: Answer) -> str | float | list[str]:
         return given.value
     number = float(given.typed.split()[0]) if given.typed else float(given.value or 0)
     return int(number) if number.is_integer() else number
-
-
-def _text(given: Answer | None) -> str:
-    return given.value if given is not None and isinstance(given.value, str) else ""
 
 
 def _plain(words: str) -> str:

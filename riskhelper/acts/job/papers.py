@@ -13,6 +13,7 @@ from riskhelper.acts.job.assessing import assess_job, assessed
 from riskhelper.acts.job.from_file import Taken
 from riskhelper.acts.job.jobs import JobState
 from riskhelper.acts.job.site_details import site_header
+from riskhelper.acts.job.stated_plant import plant_number, site_name
 from riskhelper.acts.whole_files import write_whole
 from riskhelper.assessment.result import Assessment
 from riskhelper.evidence import Job
@@ -80,13 +81,13 @@ def _stated(context: Context, given: WritePapers) -> tuple[JobState, Document]:
     from riskhelper.acts.rule_sets.adopting import in_force_here
 
     state, assessment = assess_job(context, given.job, given.milestone)
-    answers, permit = state.job.answers, permit_of(context, given.job)
+    permit = permit_of(context, given.job)
     window = (permit.starts, permit.ends) if permit is not None and not permit.closed else (None, None)
     header = replace(
         site_header(context, state),
         record_number=f"{given.job}, entry {state.history.last_number}",
-        site=_words(answers.get("job.site_name")),
-        plant=_words(answers.get("job.plant_id")),
+        site=site_name(state.job),
+        plant=plant_number(state.job),
         work_leader=context.who,
         prepared_by=context.who,
         prepared_at=state.history.last,
@@ -139,8 +140,3 @@ def write_text(document: Document, file: Path) -> None:
     from riskhelper.paper.text import to_text
 
     write_whole(file, to_text(document).encode("utf-8"))
-
-
-def _words(answer: object) -> str:
-    value = getattr(answer, "value", None)
-    return value if isinstance(value, str) else ""

@@ -8,6 +8,7 @@ from datetime import datetime
 
 from riskhelper.acts.context import MOST_NAME, MOST_WORDS, Context, checked_words
 from riskhelper.acts.job.jobs import JobState, resume_job
+from riskhelper.acts.job.stated_plant import contradiction
 from riskhelper.acts.permit import during_work, handing_over
 from riskhelper.acts.plan import plan_signed
 from riskhelper.acts.plan.live_plan import live_grounds, live_plan
@@ -89,6 +90,8 @@ def drawn_up(context: Context, found: Site, given: DraftPermit, person: Person, 
     words = {key: checked_words(key, getattr(given, key), MOST_NAME) for key in ("plant", "apparatus", "zone")}
     if not all(words.values()) or given.voltage_v < 0:
         raise context.refused("permit", "incomplete", "A permit names plant, apparatus, zone and highest voltage")
+    if lack := contradiction(state.job, words["plant"], given.voltage_v):
+        raise context.refused("permit", "contradicts", f"{lack}. Draw it up as the plate says, or mend the answer")
     return Permit(
         number=_number(context, found, given.job),
         job=given.job,

@@ -6,17 +6,16 @@ from collections.abc import Mapping
 
 from riskhelper.acts.context import Context
 from riskhelper.acts.job.jobs import resume_job
+from riskhelper.acts.job.stated_plant import highest_v, plant_number, site_name
 from riskhelper.acts.permit.permits import DraftPermit
 from riskhelper.acts.plan import gate, plan_signed
 from riskhelper.acts.register.signing import site
 from riskhelper.assessment.assess import assess
-from riskhelper.evidence import Job
 from riskhelper.permit.document import Road
 from riskhelper.permit.people_guards import NO_NAME
 from riskhelper.permit.wanted import FieldKind, Wanted
 from riskhelper.terms import APPROVAL, WORK_KINDS, Truth
 
-PLANT, PLACE, VOLTAGE_KV = "job.plant_id", "job.site_name", "plant.tx_kv"
 APPARATUS = "monitoring unit at its valve"
 _ENERGY_OF = {
     "live": "electrical",
@@ -96,14 +95,14 @@ def proposed(context: Context, number: str) -> DraftPermit:
     state, now = resume_job(context, number), context.clock()
     found = assess(state.rules, state.job, APPROVAL, now)
     subjects = {hazard.id.partition(".")[0] for hazard in found.hazards}
-    plant = _words(state.job, PLANT)
+    plant = plant_number(state.job)
     return DraftPermit(
         job=number,
         road=(Road.WORK if found.in_service is Truth.NO else Road.ACCESS).value,
         plant=plant,
         apparatus=APPARATUS,
-        zone=_words(state.job, PLACE),
-        voltage_v=_voltage_v(state.job),
+        zone=site_name(state.job),
+        voltage_v=highest_v(state.job),
         energies=tuple(sorted({_ENERGY_OF[subject] for subject in subjects if subject in _ENERGY_OF})),
         points=tuple(name for name, point in site(context).points.items() if plant and point.plant == plant),
     )
@@ -117,13 +116,3 @@ def measures(context: Context, number: str) -> str:
         return ""
     many = "1 control" if len(controls) == 1 else f"{len(controls)} controls"
     return f"{many} as planned in job {number}, each with its evidence and hold point"
-
-
-def _words(job: Job, question: str) -> str:
-    answer = job.answers.get(question)
-    return answer.value if answer is not None and isinstance(answer.value, str) else ""
-
-
-def _voltage_v(job: Job) -> int:
-    answer = job.answers.get(VOLTAGE_KV)
-    return round(answer.value * 1000) if answer is not None and isinstance(answer.value, float) else 0
