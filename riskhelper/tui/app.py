@@ -277,9 +277,7 @@ class Interface(App[None]):
 
     def ask_again(self, question: str) -> None:
         """Asks a question by name, from wherever one is."""
-        self.session.asked_again = question
-        self.session.notice = ""
-        self.to_questions()
+        self.desk.ask_again(question)
 
     def to_questions(self) -> None:
         """Goes back to the page of questions."""
@@ -290,9 +288,10 @@ class Interface(App[None]):
 
     def action_help(self) -> None:
         """The keys."""
-        from riskhelper.tui.menus import help_lines
+        from riskhelper.tui.help import help_lines
 
-        self._sheet("Keys", help_lines())
+        at_gate = isinstance(self.screen, Page) and self.screen.AT_GATE
+        self._sheet("Keys", help_lines(at_gate=at_gate or (self.sitting is not None and self.sitting.only_reads)))
 
     def action_emergency(self) -> None:
         """The emergency card."""

@@ -22,6 +22,8 @@ _RANKS = {kind: rank for rank, kind in enumerate(ControlKind)}
 class Controls:
     """Pages for planning, leaving out and proving controls."""
 
+    TITLE = "Plan the controls"
+
     def __init__(self, interface: Interface, session: Session) -> None:
         self.interface = interface
         self.session = session
@@ -29,7 +31,7 @@ class Controls:
     def choose(self) -> None:
         """Hazards in order, each with how many of its controls are planned."""
         intro = "The worst hazard stands first. A planned control needs a name and the evidence it will leave."
-        self._push("Plan the controls", intro, self._hazard_rows, self._hazard_chosen)
+        self._push(self.TITLE, intro, self._hazard_rows, self._hazard_chosen)
 
     def _hazard_rows(self) -> Iterator[Row]:
         rules = self.session.rules

@@ -20,7 +20,14 @@ class Desk:
     """The sitting and the pages over it."""
 
     def __init__(self, interface: Interface, wanted: Wanted) -> None:
+        self.interface = interface
         self.session = Session(interface.context, wanted.milestone, wanted.folder, wanted.paper, wanted.kept)
         self.findings = Findings(interface, self.session)
         self.controls = Controls(interface, self.session)
         self.menus = Menus(interface, self.session)
+
+    def ask_again(self, question: str) -> None:
+        """Asks a question by name, from wherever one is."""
+        self.session.asked_again = question
+        self.session.notice = ""
+        self.interface.to_questions()

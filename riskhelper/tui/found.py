@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Callable, Iterator
 from functools import partial
 from typing import TYPE_CHECKING
@@ -20,6 +19,10 @@ if TYPE_CHECKING:
     from riskhelper.tui.session import Session
 
 _ROOMY_FROM = 36
+PROVED_WORSE = (
+    "As proved is worse than as found: what is only seen at a hold point counts here at its worst until it is seen "
+    "there, and as found by what the plan expects."
+)
 
 
 class Findings:
@@ -27,6 +30,7 @@ class Findings:
 
     ANSWER_MARK = "answer this"
     """What choosing a question here does."""
+    FIND_OUT_INTRO = "Those first that would change the verdict most. Choose one to answer it."
 
     def __init__(self, interface: Interface, session: Session) -> None:
         self.interface = interface
@@ -94,6 +98,7 @@ class Findings:
         reasons += ["How bad, because:", *self._reasons(hazard.severity_reasons)]
         for (word, _), rating in zip(wording.MARKS, wording.ratings(hazard), strict=True):
             reasons.append(f"As {word}: {rating_words(rules, rating)}.")
+        reasons += [PROVED_WORSE] if hazard.as_proved.product > hazard.as_found.product else []
         reasons.append(f"Source: {self._source(hazard.source)}")
         both = (*hazard.likelihood_reasons, *hazard.severity_reasons)
         controls = tuple(c.id for c in hazard.controls if c.usable)
@@ -185,14 +190,10 @@ class Findings:
             answered = self.session.state.job.answers
             for name in find_out_first(self.session.assessment):
                 question = self.session.rules.questions[name]
-                mark = "not known" if name in answered else ""
-                yield Row(name, question.ask, mark=mark, lines=tuple(self._indented(f"To do: {question.if_unknown}")))
+                mark = "too old" if name in self.session.assessment.stale else "not known" if name in answered else ""
+                yield Row(name, question.ask, mark=mark, lines=(f"To do: {question.if_unknown}",))
 
-        intro = "Those first that would change the verdict most. Choose one to answer it."
-        self._push("Find these out first", intro, rows, self.interface.ask_again)
-
-    def _indented(self, words: str) -> list[str]:
-        return textwrap.wrap(words, max(self.interface.size.width - 14, 30))[:2]
+        self._push("Find these out first", self.FIND_OUT_INTRO, rows, self.interface.ask_again)
 
     def conditions(self) -> None:
         """Conditions by the hold point before which they must come true."""

@@ -117,7 +117,8 @@ class VerdictView(Widget):
 
     @staticmethod
     def _tally(session: Session, assessment: Assessment) -> str:
-        return wording.tally(assessment, session.state, len(session.standing_stops), session.to_answer)
+        found = wording.tally(assessment, session.state, len(session.standing_stops), session.to_answer)
+        return found if session.stop is None else f"By the rules: {found}"
 
     def _line(self, session: Session, assessment: Assessment) -> Text:
         width = self.size.width or self.screen.size.width - 4
@@ -218,6 +219,8 @@ class Page(Screen[None]):
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (_PANEL_FROM, "-wide")]  # noqa: RUF012
     VERTICAL_BREAKPOINTS = [(0, "-tiny"), (_FULL_FROM[1], "-short"), (_TALL_FROM, "-tall")]  # noqa: RUF012
     TITLE_WORDS = ""
+    AT_GATE = False
+    """Whether the keys told here are those of whoever decides on plans."""
     BRIEF = False
     job_in_front = ""
     """The job a stop belongs to while this page stands in front; none: that of the sitting."""

@@ -22,44 +22,6 @@ if TYPE_CHECKING:
 
 DAY_ROW = "The day on one line: daylight, weather, permit window, hold points."
 BY_PLACE = "Arrows left and right go from place to place."
-HELP = (
-    "ANSWERING",
-    "A digit or letter chooses its row. Arrows move, Enter chooses. A click or a touch chooses too.",
-    "F2    I do not know. It is saved, counts at its worst, and you are told what to do and whom to ask.",
-    "?     the same, except where words are written",
-    "Enter saves a number or a text",
-    "u     the next unit of a number",
-    "Esc   empties the field, or goes back from a page without saving.",
-    "",
-    "GOING ABOUT",
-    "F1    these keys",
-    "F3    a note on the question",
-    "F4    the question answered before; on any other page back, as Esc",
-    "F5    list of the answers by place: choose one to answer it again",
-    "F6    what was found: stops, hazards, numbers, what would change them",
-    "F10   more: controls, method statement, papers, taking back, looks, leaving",
-    "F12   permits, isolation register, people: everything that is signed",
-    "Ctrl+Z  takes back the latest entry, after asking",
-    "Ctrl+Q  leaves; every answer is saved already",
-    "",
-    "AT THE GATE",
-    "F2    on the first page: the plans that wait. On a plan: decide on it; each row opens its reasons.",
-    "",
-    "AT ANY MOMENT, ON EVERY PAGE",
-    "F7    emergency card",
-    "F8    oil leak card",
-    "F9    STOP THE WORK. It is saved at once; who and why may follow.",
-    "",
-    "THE RULER",
-    "One lane for each of three ratings, 1 at the left to 25 at the right; upright strokes end the bands.",
-    "#     as found           o     as planned           x     as proved",
-    "",
-)
-
-
-def help_lines() -> list[str]:
-    """The keys and the usual caution."""
-    return [*HELP, CAUTION]
 
 
 class Menus:
@@ -86,6 +48,7 @@ class Menus:
         yield Row("site", "Say where the site is and whom to call.")
         yield Row("office", "Answers from the office, with source and date.")
         yield Row("permits", "Permits, isolation register, people.")
+        yield Row("waiting", "Plans that wait at the gate, and what was decided lately.")
         yield Row("undo", "Take back the latest entry.")
         yield Row("hand_over", "Hand the plan over to be read.")
         if self.session.stop is not None:
@@ -105,6 +68,9 @@ class Menus:
 
     def _permits(self) -> None:
         self.interface.action_permits()
+
+    def _waiting(self) -> None:
+        self.interface.action_waiting()
 
     def _questions(self) -> None:
         self.interface.to_questions()

@@ -197,7 +197,9 @@ class Rows(Widget, can_focus=True):
         words = f"{row.mark}: {row.words}" if row.mark else row.words
         fits = len(words) <= width - _TAB - 2
         lines = [words] if fits else textwrap.wrap(words, width - _TAB - 2)
-        return [first + lines[0], *(rest + line for line in (*lines[1:], *row.lines))]
+        room = width - _TAB - 2
+        under = [part for line in row.lines for part in ([line] if len(line) <= room else textwrap.wrap(line, room))]
+        return [first + lines[0], *(rest + line for line in (*lines[1:], *under))]
 
     def _window(self, heights: list[int], height: int) -> tuple[int, int]:
         """First and last row drawn: the row under the hand always among them."""

@@ -6,12 +6,14 @@ Where a register is set up each act is signed; where none is, it is a rehearsal 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from datetime import datetime
 
 from riskhelper.acts.context import Context
 from riskhelper.acts.permit import permits
 from riskhelper.acts.permit.permits import DraftPermit
 from riskhelper.acts.plan import rehearsing
+from riskhelper.acts.plan.asking_back import in_order
 from riskhelper.acts.plan.rehearsing import Rehearsing
 from riskhelper.acts.register.signing import Signing, moment, site
 from riskhelper.permit import course
@@ -37,6 +39,8 @@ DONE = {
     course.RETURN: "Given back",
     course.REFUSE: "Refused",
 }
+QUESTION = "question"
+"""The field that names the question a plan is given back with."""
 ACKNOWLEDGED = "acknowledged"
 """The field that holds the marks of the conditions read."""
 OF_A_PERSON = frozenset({"role", "not_the_requester", "prepared_by_another"})
@@ -108,8 +112,15 @@ def done_words(act: str, after: Permit, now: datetime) -> str:
 
 
 def fields(context: Context, permit: Permit, name: str) -> tuple[Wanted, ...]:
-    """What must be typed with an act on the permit of a job; the conditions to be read come first."""
-    found = permits.wanted_on(context, site_for(context, permit.job), permit, name)
+    """What must be typed with an act on the permit of a job; the conditions to be read come first, and a question
+    the plan is given back with stands in a list that begins with what nobody knows."""
+    wanted = permits.wanted_on(context, site_for(context, permit.job), permit, name)
+    found = [
+        replace(field, choices=in_order(context, permit.job, field.choices))
+        if field.key == QUESTION and field.choices
+        else field
+        for field in wanted
+    ]
     return tuple(sorted(found, key=lambda field: field.key != ACKNOWLEDGED))
 
 

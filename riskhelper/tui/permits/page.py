@@ -82,9 +82,12 @@ class SitePage(Page):
 
     def _scroll(self, way: int) -> None:
         for told in self.query("#told").results(VerticalScroll):
+            if not told.max_scroll_y:
+                break
             told.scroll_relative(y=way * max(told.size.height - 1, 1), animate=False)
             return
-        self.query_one(Rows).action_move(5 * way)
+        rows = self.query_one(Rows)
+        rows.action_move(way * max(rows.size.height - 2, 5))
 
     def show_rows(self, rows: Sequence[Row], cursor: int = -1) -> None:
         """Shows rows under the words, as high as they need, at most a good half of the page."""

@@ -99,7 +99,9 @@ class WritePage(SitePage):
         if field.kind is FieldKind.SEVERAL_OF:
             rows.append(Row(NEXT, "These and no others: go on."))
         elif not field.needed:
-            rows.append(Row(EMPTY, "None of these: go on."))
+            rows.insert(0, Row(EMPTY, "None of these: go on."))
+            said = self._draft.get(field.key, "")
+            cursor = next((place for place, row in enumerate(rows) if said and row.name == said), 0)
         self.show_rows(rows, cursor)
 
     # -- what the person does

@@ -26,8 +26,6 @@ if TYPE_CHECKING:
     from riskhelper.tui.app import Interface
     from riskhelper.tui.waiting.desk import GateDesk
 
-QUESTION = "question"
-
 
 class Deciding:
     """The acts of the plant's side on one plan; what was typed is kept until it is done."""
@@ -79,8 +77,8 @@ class Deciding:
 
     def give_back(self, question: str) -> None:
         """Gives the plan back with a note to one question."""
-        self._drafts.setdefault(course.RETURN, {})[QUESTION] = question
-        self.begin(course.RETURN, left_out=(QUESTION,))
+        self._drafts.setdefault(course.RETURN, {})[gate.QUESTION] = question
+        self.begin(course.RETURN, left_out=(gate.QUESTION,))
 
     def begin(self, act: str, left_out: Sequence[str] = ()) -> None:
         """Begins an act, unless something refuses it whoever does it."""

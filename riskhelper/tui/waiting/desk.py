@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol, runtime_checkable
 
 from riskhelper.acts.plan.plan_reading import PlanRead, begin_look, read_plan
 from riskhelper.terms import APPROVAL
@@ -17,6 +17,14 @@ from riskhelper.tui.waiting.deciding import Deciding
 
 if TYPE_CHECKING:
     from riskhelper.tui.app import Interface
+
+
+@runtime_checkable
+class AnswerShown(Protocol):
+    """A page that shows how an answer is known."""
+
+    def answer(self, question: str) -> None:
+        """Shows one answer."""
 
 
 class GateDesk(Desk):
@@ -50,11 +58,17 @@ class GateDesk(Desk):
         session.assess()
         return read_plan(context, session.state, self._entries, session.assessment, self._baseline)
 
+    def ask_again(self, question: str) -> None:
+        """Shows how an answer is known, over the page that asked: leaving it goes back there."""
+        plan = next(page for page in self.interface.screen_stack if isinstance(page, AnswerShown))
+        plan.answer(question)
+
 
 class ReadFindings(Findings):
     """What was found, for a reader: an answer is asked about, not given."""
 
     ANSWER_MARK = "ask about this"
+    FIND_OUT_INTRO = "The gravest first. Choose one to see how it is known, or to ask about it."
 
     def _rows(self) -> Iterator[Row]:
         return (row for row in super()._rows() if row.name != "controls")
@@ -63,12 +77,18 @@ class ReadFindings(Findings):
 class ReadControls(Controls):
     """The controls as planned: to be read."""
 
+    TITLE = "The controls as planned"
+
     def _act_rows(self, control: str) -> Iterator[Row]:
         yield Row("back", f"Back. It is {self.state_words(control)}; the worker's side plans it.")
 
 
 class GateMenus(Menus):
     """Everything else, for a reader."""
+
+    def _waiting(self) -> None:
+        while not self.interface.screen.has_class("-waiting") and len(self.interface.screen_stack) > 1:
+            self.interface.pop_screen()
 
     JUMP_INTRO = "Choose one to see how it is known, or to give the plan back with a note to it."
 
@@ -78,6 +98,7 @@ class GateMenus(Menus):
         yield Row("office", "Answers from the office, with source and date.")
         yield Row("controls", "Read the controls, hazard by hazard.")
         yield Row("permits", "Permits, isolation register, people.")
+        yield Row("waiting", "Back to the list of plans that wait.")
         for name in themes.NAMES:
             if name != self.interface.theme and not self.interface.plain_ink:
                 yield Row(f"theme:{name}", f"Look: {THEME_WORDS[name]}")

@@ -44,9 +44,11 @@ class WaitingPage(ListPage):
     TITLE_WORDS = "Plans that wait at the gate"
     KEYS = OPEN_KEYS
     ROWS = GateRows
+    AT_GATE = True
 
     def __init__(self) -> None:
         super().__init__()
+        self.add_class("-waiting")
         self._lines: tuple[WaitingLine, ...] = ()
         self._before: Desk | None = None
         self._decided: tuple[Mark, ...] = ()

@@ -240,7 +240,7 @@ class PlanPage(Page):
 
     def _about(self, question: str, title: str, lines: list[str]) -> None:
         def rows() -> list[Row]:
-            found = [Row("back", "Back to the plan.")]
+            found = [Row("back", "Back.")]
             if self._desk.deciding.can_give_back:
                 found.append(Row("return", "Give the plan back with a note to this question."))
             return found
