@@ -18,6 +18,8 @@ from riskhelper.terms import ControlKind
 
 WEAK = (ControlKind.ADMINISTRATIVE, ControlKind.PPE)
 _MOST_S = 2.0
+_ALONE = "briefings and PPE alone bring it below the band that stops or demands controls"
+_BESIDE = "strong controls leave it where the job stops, and briefings and PPE bring it to where nothing is demanded"
 
 
 def idle_with_figures(bench: Bench) -> Iterator[Result]:
@@ -57,27 +59,55 @@ def contradictions(bench: Bench) -> Iterator[Result]:
 
 
 def weak_controls(bench: Bench) -> Iterator[Result]:
-    """Hazards that briefings and PPE alone bring below the band that stops or demands controls."""
-    outcome, rules = bench.outcome, bench.rules
-    for name, hazard in rules.hazards.items():
-        controls = [c for c in rules.controls_of.get(name, ()) if rules.controls[c].kind in WEAK]
-        if not controls or hazard.administrative_accepted:
+    """Hazards that briefings and PPE bring below the band that stops or demands controls, where they must not.
+
+    On their own they clear nothing; beside strong controls they do not bring what those leave in a band that stops
+    down to one that demands nothing.
+    """
+    for name, hazard in bench.rules.hazards.items():
+        kinds = {bench.rules.controls[c].kind for c in bench.rules.controls_of.get(name, ())}
+        if kinds.isdisjoint(WEAK) or hazard.administrative_accepted:
             continue
-        strong = [c for c in rules.controls_of.get(name, ()) if rules.controls[c].kind not in WEAK]
-        left, found = outcome.as_planned(name), outcome.as_found(name)
-        without = [negated(disjoined((bench.job.planned[c], bench.job.proved[c]))) for c in strong]
-        cleared = disjoined(_falls_below(bench, found, left, verdict) for verdict in ("stop", "conditions"))
-        goal = conjoined((outcome.applies(name), *without, cleared))
+        for goal, words in ((cleared_alone(bench, name), _ALONE), (cleared_beside_strong(bench, name), _BESIDE)):
 
-        def shows(trial: Trial, hazard_id: str = name) -> Example | None:
-            return _shows_cleared(bench, trial, hazard_id)
+            def shows(trial: Trial, hazard_id: str = name) -> Example | None:
+                return _shows_cleared(bench, trial, hazard_id)
 
-        settled = bench.prover.settle(goal, (outcome,), shows)
-        if isinstance(settled, Found):
-            words = "briefings and PPE alone bring it below the band that stops or demands controls"
-            yield ProofFinding("weak_controls_clear", f"hazard {name}", words, settled.example)
-        elif not isinstance(settled, Proved):
-            yield Unsettled("weak_controls_clear", f"hazard {name}", settled.words)
+            settled = bench.prover.settle(goal, (bench.outcome,), shows)
+            if isinstance(settled, Found):
+                yield ProofFinding("weak_controls_clear", f"hazard {name}", words, settled.example)
+                break
+            if not isinstance(settled, Proved):
+                yield Unsettled("weak_controls_clear", f"hazard {name}", settled.words)
+
+
+def cleared_alone(bench: Bench, hazard: str) -> Plain:
+    """Whether a hazard is brought below a band that stops or demands controls by weak controls alone."""
+    outcome = bench.outcome
+    without = [negated(_counted(bench, c)) for c in _strong(bench, hazard)]
+    left, found = outcome.as_planned(hazard), outcome.as_found(hazard)
+    cleared = disjoined(_falls_below(bench, found, left, verdict) for verdict in ("stop", "conditions"))
+    return conjoined((outcome.applies(hazard), *without, cleared))
+
+
+def cleared_beside_strong(bench: Bench, hazard: str) -> Plain:
+    """Whether weak controls bring what strong ones leave in a band that stops to one that demands nothing."""
+    outcome, bands = bench.outcome, bench.rules.matrix.bands
+    firsts = [next((n for n, band in enumerate(bands) if band.verdict == v), None) for v in ("stop", "conditions")]
+    if None in firsts:
+        return False
+    stops, demands = (int(first or 0) for first in firsts)
+    by_strong = outcome.rating(hazard, {c: _counted(bench, c) for c in _strong(bench, hazard)})
+    cleared = (by_strong.bands[stops], negated(outcome.as_planned(hazard).bands[demands]))
+    return conjoined((outcome.applies(hazard), *cleared))
+
+
+def _strong(bench: Bench, hazard: str) -> list[str]:
+    return [c for c in bench.rules.controls_of.get(hazard, ()) if bench.rules.controls[c].kind not in WEAK]
+
+
+def _counted(bench: Bench, control: str) -> Plain:
+    return disjoined((bench.job.planned[control], bench.job.proved[control]))
 
 
 def _falls_below(bench: Bench, found: RatingTerms, left: RatingTerms, verdict: str) -> Plain:

@@ -15,7 +15,7 @@ from typing import Any
 
 import z3  # type: ignore[import-untyped]
 
-from riskhelper.office.proofs.lessons import Figure, lesson_of
+from riskhelper.office.proofs.lessons import Exact, Figure, bounded_box, lesson_of
 from riskhelper.office.proofs.logic import Plain, conjoined, disjoined, implied, negated, place_of
 from riskhelper.office.proofs.sources import Box, End, Source, source_of, widest
 from riskhelper.office.proofs.spans import (
@@ -71,6 +71,7 @@ class Figures:
         self.grids: list[Grid] = []
         self._grids: dict[tuple[Any, ...], Grid] = {}
         self._count = itertools.count()
+        self._lessons = 0  # so that each input of a figure is given most room in its turn
 
     def mark(self) -> tuple[int, int, int]:
         """How far facts, figures and grids have come: `forget` goes back to it."""
@@ -156,23 +157,39 @@ class Figures:
         self.facts.append(low <= high)
         return Figure(name, source, dict(inputs), Span(low, high), endless, whole)
 
-    def learned(self, figure: Figure, box: Box, low: Fraction, high: Fraction, cuts: tuple[Fraction, ...]) -> bool:
-        """Adds what the calculation gives over a box where the solver supposed `low` to `high`; false if that is so.
+    def learned(
+        self,
+        figure: Figure,
+        box: Box,
+        exact: Exact,
+        supposed: Span,
+        cuts: tuple[Fraction, ...],
+        *,
+        supposed_endless: bool,
+    ) -> bool:
+        """Adds what the calculation gives over a box where the solver supposed something else; false if that is so.
 
         What is added holds wherever the same can be told: the box is grown as far as the figure stays on the same
         side of what it is compared with (`cuts`), or halfway to what was supposed.
         """
         truth = figure.source.over(box)
         ends = exactly(truth.range.low), exactly(truth.range.high)
-        if (low, high) == ends:
+        if (supposed.low, supposed.high) == ends:
             return False
+        self._lessons += 1
         uses = [one for one in self.used if one.source.key == figure.source.key]
         if truth.outside or truth.not_applicable:
-            self.facts.extend(implied(one.around(box), one.endless) for one in uses)
+            self.facts.extend(implied(one.around(box, exact), one.endless) for one in uses)
             return True
-        for end, supposed, found in zip(ENDS, (low, high), ends, strict=True):
-            if supposed != found:
-                lesson = lesson_of(figure.source, box, figure.widest, end, supposed, found, cuts)
+        if supposed_endless:
+            bounded = bounded_box(figure.source, box, figure.widest)
+            self.facts.extend(implied(one.inside(bounded, exact), negated(one.endless)) for one in uses)
+            return True
+        turn = self._lessons % len(box) if box else 0
+        turned = {name: box[name] for name in (*list(box)[turn:], *list(box)[:turn])}
+        for end, wrong, found in zip(ENDS, (supposed.low, supposed.high), ends, strict=True):
+            if wrong != found:
+                lesson = lesson_of(figure.source, turned, exact, figure.widest, end, wrong, found, cuts)
                 self.facts.extend(lesson.told_of(one) for one in uses)
         return True
 

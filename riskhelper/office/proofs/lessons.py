@@ -13,7 +13,8 @@ from riskhelper.office.proofs.logic import Plain, conjoined, implied, negated
 from riskhelper.office.proofs.sources import Box, End, Source
 from riskhelper.office.proofs.spans import ENDLESS, Span, exactly, less_or_equal
 
-_SHARES = (1.0, 0.5, 0.5, 0.5)  # of the way to the end of the range, one after the other
+_HALVINGS = 5  # how closely the way to the end of a range is searched
+Exact = Mapping[tuple[str, End, float], Fraction]  # an end of an input as the solver has it, by what it is as a float
 
 
 @dataclass(frozen=True)
@@ -35,16 +36,35 @@ class Figure:
             for end in ((given.low, given.high) if isinstance(given, Span) else given.values())
         ]
 
-    def around(self, box: Box) -> Plain:
+    def around(self, box: Box, exact: Exact) -> Plain:
         """Whether the inputs leave everything in a box possible."""
         parts: list[Plain] = []
         for name, side in box.items():
             given = self.inputs[name]
             if isinstance(side, Interval):
-                parts += [less_or_equal(given.low, exactly(side.low)), less_or_equal(exactly(side.high), given.high)]
+                low, high = exact_ends(name, side, exact)
+                parts += [less_or_equal(given.low, low), less_or_equal(high, given.high)]
             else:
                 parts += [given[option] for option in side]
         return conjoined(parts)
+
+    def inside(self, box: Box, exact: Exact) -> Plain:
+        """Whether every input lies in a box."""
+        return conjoined(self.input_inside(name, side, exact) for name, side in box.items())
+
+    def input_inside(self, name: str, side: Interval | frozenset[str], exact: Exact) -> Plain:
+        """Whether one input does."""
+        given = self.inputs[name]
+        if not isinstance(side, Interval):
+            return conjoined(negated(possible) for option, possible in given.items() if option not in side)
+        low, high = exact_ends(name, side, exact)
+        return conjoined((less_or_equal(low, given.low), less_or_equal(given.high, high)))
+
+
+def exact_ends(name: str, side: Interval, exact: Exact) -> tuple[Fraction, Fraction]:
+    """The ends of an input as the solver has them: else what it supposed may lie beside the box of its own lesson."""
+    low, high = side.low, side.high
+    return exact.get((name, "low", low), exactly(low)), exact.get((name, "high", high), exactly(high))
 
 
 @dataclass(frozen=True)
@@ -59,6 +79,7 @@ class Lesson:
     end: End
     bound: Fraction
     outward: bool
+    exact: Exact
     within: bool = True
 
     def told_of(self, figure: Figure) -> Plain:
@@ -67,25 +88,38 @@ class Lesson:
             keeps = less_or_equal(self.bound, getattr(figure.span, self.end))
         else:
             keeps = less_or_equal(getattr(figure.span, self.end), self.bound)
-        parts = [figure.around(self.box)] if not self.within else [self._where(figure, name) for name in self.box]
+        parts = (
+            [figure.around(self.box, self.exact)]
+            if not self.within
+            else [self._where(figure, name) for name in self.box]
+        )
         bounded = negated(figure.endless) if self.outward else True
         return implied(conjoined((*parts, bounded)), keeps)
 
     def _where(self, figure: Figure, name: str) -> Plain:
         given, side, hurts = figure.inputs[name], self.box[name], figure.source.hurts(name, self.end)
-        if not isinstance(side, Interval):
-            return conjoined(negated(possible) for option, possible in given.items() if option not in side)
-        low, high = exactly(side.low), exactly(side.high)
-        if self.outward or hurts == 0:
-            above = hurts > 0 or less_or_equal(low, given.low)
-            return conjoined((above, hurts < 0 or less_or_equal(given.high, high)))
+        if not isinstance(side, Interval) or hurts == 0:
+            return figure.input_inside(name, side, self.exact)
+        low, high = exact_ends(name, side, self.exact)
+        if self.outward:
+            return less_or_equal(low, given.low) if hurts < 0 else less_or_equal(given.high, high)
         return less_or_equal(given.low, low) if hurts < 0 else less_or_equal(high, given.high)
 
 
 def lesson_of(
-    source: Source, box: Box, widest: Box, end: End, supposed: Fraction, found: Fraction, cuts: tuple[Fraction, ...]
+    source: Source,
+    box: Box,
+    exact: Exact,
+    widest: Box,
+    end: End,
+    supposed: Fraction,
+    found: Fraction,
+    cuts: tuple[Fraction, ...],
 ) -> Lesson:
-    """The lesson of a look at a box where `found` was supposed otherwise: as general as a short search makes it."""
+    """The lesson of a look at a box where `found` was supposed otherwise: as general as a short search makes it.
+
+    Inputs are tried in the order of `box`; who comes first is given most room.
+    """
     outward = (supposed < found) == (end == "low")
     bound = _between(supposed, found, cuts)
     if outward:
@@ -94,7 +128,8 @@ def lesson_of(
             reached = exactly(getattr(source.over(trial).range, end))
             return reached >= bound if end == "low" else reached <= bound
 
-        return Lesson(_grown(source, box, widest, end, keeps_out, outward=True), end, bound, outward)
+        free = {name: source.hurts(name, end) for name in box}
+        return Lesson(_grown(box, widest, keeps_out, free), end, bound, outward, exact)
     corner: dict[str, Interval | frozenset[str]] = {}
     for name, side in box.items():
         hurts = source.hurts(name, end)
@@ -108,8 +143,10 @@ def lesson_of(
         return exactly(range_.high) <= bound if end == "low" else exactly(range_.low) >= bound
 
     if keeps_in(corner):
-        return Lesson(_grown(source, corner, widest, end, keeps_in, outward=False), end, bound, outward)
-    return Lesson(box, end, found, outward, within=False)
+        back = {name: -source.hurts(name, end) for name in box}
+        grown = _grown(corner, widest, keeps_in, back, moves_points=True)
+        return Lesson(grown, end, bound, outward, exact)
+    return Lesson(box, end, found, outward, exact, within=False)
 
 
 def _worst_spread(source: Source, box: Box, end: End) -> dict[str, Interval]:
@@ -124,20 +161,36 @@ def _worst_spread(source: Source, box: Box, end: End) -> dict[str, Interval]:
 
 
 def _between(supposed: Fraction, found: Fraction, cuts: tuple[Fraction, ...]) -> Fraction:
-    """The bound to hold: the cut nearest to what is so that tells it from what was supposed, else the middle."""
+    """The bound to hold: the cut nearest to what was supposed that what is so lies beyond, else the middle.
+
+    The further the bound lies from what is so, the larger the box over which it holds.
+    """
     if supposed < found:
-        inside = [cut for cut in cuts if supposed < cut <= found]
-        best = max(inside, default=None)
+        best = min((cut for cut in cuts if supposed < cut <= found), default=None)
     else:
-        inside = [cut for cut in cuts if found <= cut < supposed]
-        best = min(inside, default=None)
+        best = max((cut for cut in cuts if found <= cut < supposed), default=None)
     if best is not None:
         return best
     return found if abs(supposed) >= ENDLESS else (supposed + found) / 2
 
 
-def _grown(source: Source, box: Box, widest: Box, end: End, keeps: Callable[[Box], bool], *, outward: bool) -> Box:
-    """A box around the given one, as large as a short search makes it, over which the bound still holds."""
+def bounded_box(source: Source, box: Box, widest: Box) -> Box:
+    """A box around one inside the limits of a calculation, inside them too, as large as a short search makes it."""
+
+    def keeps_bounded(trial: Box) -> bool:
+        enclosure = source.over(trial)
+        return not (enclosure.outside or enclosure.not_applicable)
+
+    return _grown(box, widest, keeps_bounded, dict.fromkeys(box, 0))
+
+
+def _grown(
+    box: Box, widest: Box, keeps: Callable[[Box], bool], hurts: Mapping[str, int], *, moves_points: bool = False
+) -> Box:
+    """A box around the given one, as large as a short search makes it, over which something still holds.
+
+    An input that `hurts` on one side alone grows there only; with `moves_points` it is a point and moves as a whole.
+    """
     grown = dict(box)
     if not keeps(grown):
         return grown
@@ -146,18 +199,20 @@ def _grown(source: Source, box: Box, widest: Box, end: End, keeps: Callable[[Box
         if not isinstance(side, Interval) or not isinstance(outer, Interval):
             continue
         for towards, limit in ((-1, outer.low), (1, outer.high)):
-            hurts = source.hurts(name, end)
-            if hurts == (-towards if outward else towards) or not math.isfinite(limit):
-                continue  # on that side the lesson asks nothing of the input
-            point = not outward and hurts != 0
-            for share in _SHARES:
-                now = grown[name]
-                assert isinstance(now, Interval)
-                trial = _moved(now, towards, limit, share, point=point)
+            if hurts[name] == -towards or not math.isfinite(limit):
+                continue  # on that side nothing is asked of the input
+            now = grown[name]
+            assert isinstance(now, Interval)
+            holds, fails, share = 0.0, 1.0, 1.0
+            for _ in range(_HALVINGS):
+                trial = _moved(now, towards, limit, share, point=moves_points and hurts[name] != 0)
                 if keeps({**grown, name: trial}):
-                    grown[name] = trial
+                    grown[name], holds = trial, share
                     if share == 1.0:
                         break
+                else:
+                    fails = share
+                share = (holds + fails) / 2
     return grown
 
 

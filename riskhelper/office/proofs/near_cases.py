@@ -3,19 +3,23 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from typing import Any
 
-from riskhelper.evidence import Answer, Job
-from riskhelper.office.proofs.jobs import Trial
+from riskhelper.evidence import Answer, Job, Proof
+from riskhelper.facts import Reading
+from riskhelper.office.proofs.jobs import MOMENT, Trial
 from riskhelper.review.cases import case_job
+from riskhelper.review.coverage import every_check
 from riskhelper.ruleset import tree
 from riskhelper.ruleset.entries import QuestionEntry
+from riskhelper.ruleset.mentioned import Mentioned
 from riskhelper.ruleset.model import RuleSet
+from riskhelper.terms import Status
 
 _VALUES = 16
-_COMBINATIONS = 60
+_COMBINATIONS = 200
 
 
 def graver_trials(rules: RuleSet, name: str) -> Iterator[Trial]:
@@ -41,26 +45,70 @@ def unknown_trials(rules: RuleSet, name: str) -> Iterator[Trial]:
 
 
 def asked_trials(rules: RuleSet, condition: tree.Condition, node_holds: Callable[[Trial], bool]) -> Iterator[Trial]:
-    """Each worked case with the answers that a condition reads set to whatever makes it hold."""
+    """Each worked case with the answers that a condition reads set to whatever makes it hold, or not known.
+
+    Each is tried as it is written, then with every control in place, also as far on as those answers are due.
+    """
     names = sorted(name for name in tree.names_in(condition) if name in rules.questions)
-    tried = [_few(rules.questions[name]) for name in names]
+    cuts = Mentioned(rules, (condition, *every_check(rules))).cuts
+    tried = [[*_few(rules.questions[name], cuts.get(name, ())), None] for name in names]
+    combinations = list(itertools.islice(itertools.product(*tried), _COMBINATIONS))
+    last = max((rules.milestones[rules.due_positions[n]] for n in names), key=rules.positions.__getitem__, default="")
     for case in rules.cases.values():
-        if case.local == rules.local_code:
-            job = case_job(rules, case)
-            for values in itertools.islice(itertools.product(*tried), _COMBINATIONS):
+        if case.local != rules.local_code:
+            continue
+        job = case_job(rules, case)
+        at = [case.at, *([last] if last and rules.positions[last] > rules.positions[case.at] else [])]
+        for milestone in at:
+            found = []
+            for values in combinations:
                 answers = {name: Answer(value) for name, value in zip(names, values, strict=True)}
-                trial = Trial(case.at, (replace(job, answers={**job.answers, **answers}),))
+                trial = Trial(milestone, (replace(job, answers={**job.answers, **answers}),))
                 if node_holds(trial):
-                    yield trial
+                    found.append(trial)
+            yield from found if milestone == case.at else ()
+            yield from (_at_best(rules, trial) for trial in found)
 
 
-def _few(question: QuestionEntry) -> list[Any]:
+def _at_best(rules: RuleSet, trial: Trial) -> Trial:
+    """The trial with every answer that is due given as the plan expects it, and every control in place."""
+    [job] = trial.jobs
+    proof = Proof(evidence="as supposed", who="as supposed", second="as supposed")
+    job = replace(job, proved=dict.fromkeys(rules.controls, proof))
+    while True:
+        reading = Reading(rules, job, trial.milestone, MOMENT, if_held=True)
+        fresh = {
+            name: _expected(question)
+            for name, question in rules.questions.items()
+            if name not in job.answers and reading.status(name) is Status.NOT_KNOWN
+        }
+        answers = {name: Answer(value) for name, value in fresh.items() if value is not None}
+        if not answers:
+            return replace(trial, jobs=(job,))
+        job = replace(job, answers={**job.answers, **answers})
+
+
+def _expected(question: QuestionEntry) -> Any:
+    """What the plan expects of a question, or `None` where it says nothing that can be written down alone."""
+    expected = question.expect
+    if question.type == "number" and isinstance(expected, tuple):
+        low, high = (float(end) for end in expected)
+        step = question.step or 1.0
+        return round(round((low + high) / 2 / step) * step, 9)
+    if question.type == "several" and expected is not None:
+        wanted = (expected,) if isinstance(expected, str) else expected
+        return {option: "yes" if option in wanted else "no" for option in question.options}  # type: ignore[operator]
+    return expected if isinstance(expected, str) else None
+
+
+def _few(question: QuestionEntry, cuts: Sequence[float]) -> list[Any]:
     if question.type == "several":
         return [{o: "yes" if o == one else "no" for o in question.options} for one in question.options]
     if question.options:
         return list(question.options)
-    values = list(_numbers(question))
-    return [values[0], values[len(values) // 2], values[-1]]
+    values, step = list(_numbers(question)), question.step or 1.0
+    near = sorted({round(cut + side * step, 9) for cut in cuts for side in (-1, 0, 1)})
+    return [*(value for value in near if values[0] <= value <= values[-1]), *values[:: len(values) // 2]]
 
 
 def _cases(rules: RuleSet, name: str) -> Iterator[tuple[Job, str]]:

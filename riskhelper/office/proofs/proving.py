@@ -18,6 +18,7 @@ from riskhelper.office.proofs.jobs import Supposed, Trial, holds, number_of, tid
 from riskhelper.office.proofs.lessons import Figure
 from riskhelper.office.proofs.logic import Plain, conjoined, disjoined, implied
 from riskhelper.office.proofs.outcome import Outcome
+from riskhelper.office.proofs.sources import End
 from riskhelper.office.proofs.spans import ENDLESS, Span, exactly
 from riskhelper.office.proofs.subjects import Subjects, bits_in
 from riskhelper.review.coverage import every_check
@@ -218,14 +219,17 @@ class Prover:
 
     def _figure_right(self, supposed: Supposed, figure: Figure) -> bool:
         box: dict[str, Any] = {}
+        exact: dict[tuple[str, End, float], Fraction] = {}
         for name, given in figure.inputs.items():
             if isinstance(given, Span):
-                ends = (number_of(supposed, given.low), number_of(supposed, given.high))
-                box[name] = Interval(*(_as_float(end) for end in ends))
+                low, high = number_of(supposed, given.low), number_of(supposed, given.high)
+                box[name] = Interval(_as_float(low), _as_float(high))
+                exact[name, "low", box[name].low], exact[name, "high", box[name].high] = low, high
             else:
                 box[name] = frozenset(option for option, possible in given.items() if holds(supposed, possible))
-        low, high = (number_of(supposed, end) for end in (figure.span.low, figure.span.high))
-        return self._figures.learned(figure, box, low, high, self._cuts.get(figure.fact, ()))
+        span = Span(number_of(supposed, figure.span.low), number_of(supposed, figure.span.high))
+        cuts, endless = self._cuts.get(figure.fact, ()), holds(supposed, figure.endless)
+        return self._figures.learned(figure, box, exact, span, cuts, supposed_endless=endless)
 
 
 class _Search:

@@ -23,6 +23,11 @@ class Senses:
 
     def widens_only(self, node: tree.Node) -> bool:
         """Whether leaving the question open can only widen what a condition allows, never narrow it."""
+        asked = self.rules.questions[self.question]
+        if asked.if_not_known is not None and asked.usual is not None:
+            (low, high), (least, most) = asked.if_not_known.range, asked.usual
+            if least < low or high < most:
+                return not self._reads_question(node)
         affected = self.dependence.affected_by[self.question]
         stack, seen = list(tree.names_in(node)), set[str]()
         while stack:
@@ -34,6 +39,9 @@ class Senses:
             seen.add(name)
             stack.extend(self.rules.derived[name].inputs)
         return True
+
+    def _reads_question(self, node: tree.Node) -> bool:
+        return not self.dependence.affected_by[self.question].isdisjoint(tree.names_in(node))
 
     def truer_only(self, node: tree.Condition) -> bool:
         """Whether a condition can only get truer as the answer gets graver."""

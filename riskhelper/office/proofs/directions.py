@@ -1,0 +1,73 @@
+"""Whether figures move with each input as their calculation declares, with the tables that this set gives them.
+
+Everything else rests on it: ranges are worked out at their ends, and proofs order figures by their inputs.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterator, Mapping
+
+from riskhelper.calc.calculation import Table
+from riskhelper.interval import Interval
+from riskhelper.office.proofs.bench import Bench
+from riskhelper.office.proofs.finding import ProofFinding, Result
+from riskhelper.office.proofs.sources import Box, Source, source_of, widest
+
+
+def broken_directions(bench: Bench) -> Iterator[Result]:
+    """Figures that fall where they are declared to rise, or rise where to fall, between two rows of a table."""
+    for name, derived in bench.rules.derived.items():
+        source = source_of(bench.rules, derived) if derived.calculation is not None else None
+        if source is None:
+            continue
+        outer = widest(bench.rules, derived)
+        for given, side in outer.items():
+            points = list(_points(source, side)) if source.calculation.directions.get(given) in ("up", "down") else []
+            for corner in _corners(outer, given) if points else ():
+                wrong = _first_wrong(source, given, points, corner)
+                if wrong:
+                    told = f"between {wrong[0]:g} and {wrong[1]:g} of `{derived.entry.from_[given]}`"
+                    words = f"a table makes it move against what its calculation declares, {told}"
+                    yield ProofFinding("direction_broken", f"fact {name}", words)
+                    break
+
+
+def _points(source: Source, side: Interval | frozenset[str]) -> Iterator[float]:
+    """The rows of the tables that lie in the range of an input, in order."""
+    keys = {row[0] for table in source.fixed.values() if isinstance(table, Table) for row in table.rows}
+    if isinstance(side, Interval):
+        yield from sorted(key for key in keys if isinstance(key, float | int) and side.low <= key <= side.high)
+
+
+def _corners(outer: Box, left_out: str) -> Iterator[Mapping[str, Interval | frozenset[str]]]:
+    """The other inputs at each end of their ranges and at each option."""
+    names = [name for name in outer if name != left_out]
+    sides: list[list[Interval | frozenset[str]]] = []
+    for name in names:
+        side = outer[name]
+        ends = (
+            sorted({0.0 if side.low <= 0 <= side.high else side.low, side.high}) if isinstance(side, Interval) else []
+        )
+        options = [] if isinstance(side, Interval) else [frozenset({one}) for one in sorted(side)]
+        sides.append([*(Interval.exactly(end) for end in ends), *options])
+    for values in itertools.product(*sides):
+        yield dict(zip(names, values, strict=True))
+
+
+def _first_wrong(
+    source: Source, given: str, points: list[float], corner: Mapping[str, Interval | frozenset[str]]
+) -> tuple[float, float] | None:
+    rises = source.calculation.directions[given] == "up"
+    last: tuple[float, Interval] | None = None
+    for point in points:
+        enclosure = source.over({**corner, given: Interval.exactly(point)})
+        if enclosure.outside or enclosure.not_applicable:
+            continue
+        found = enclosure.range
+        if last is not None:
+            before, after = (last[1], found) if rises else (found, last[1])
+            if after.low < before.low or after.high < before.high:
+                return last[0], point
+        last = (point, found)
+    return None
