@@ -26,6 +26,7 @@ from riskhelper.tui.permits.proving import ProvePage
 from riskhelper.tui.permits.signing import SigningPage
 from riskhelper.tui.permits.writing import WritePage
 from riskhelper.tui.rows import Rows
+from riskhelper.tui.waiting.conditions import ConditionsPage
 from tests.acts.small_rules import GATE_ANSWERS
 from tests.acts.workbench import START, Clock, context
 from tests.permit.world import FULL, ORDER, readings
@@ -117,7 +118,9 @@ class Site:
         """One act from its row to its signature; every line of a list is read."""
         self.clock.move(1)
         await self.choose(act)
-        while isinstance(self.hand.interface.screen, LinesPage):
+        while isinstance(page := self.hand.interface.screen, LinesPage | ConditionsPage):
+            if isinstance(page, ConditionsPage):
+                await self.hand.press("pagedown")
             await self.hand.press("2")
         await self.write(**told)
         await self.sign(by)
