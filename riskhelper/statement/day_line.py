@@ -22,6 +22,8 @@ from riskhelper.statement.selection import Selection
 HOURS_LEFT = "weather.daylight_h"
 WORK_HOURS = "job.planned_h"
 LIGHT, TWILIGHT, WEATHER, WINDOW, WORK = "=", "-", "~", "#", "o"
+SHIFT_MIN = 720
+"""What counts for a whole shift is no weather, and has no lane. Ours."""
 _ROOM = timedelta(minutes=30)
 _SHORTEST = timedelta(hours=6)
 _DEGREES = re.compile(r"(-?\d{1,2}\.\d{2,}),?\s+(-?\d{1,3}\.\d{2,})")
@@ -106,14 +108,16 @@ class Window:
 
 def day_line(rules: RuleSet, job: Job, points: tuple[str, ...], window: Window, now: datetime) -> DayLine:
     """The day of a job; `points` are the hold points of this job in the order of the work."""
-    stretches = [*_daylight(job, window.place, now), *_weather(rules, job)]
+    stretches = [*_daylight(job, window.place, now), *_weather(rules, job, now)]
     told: list[str] = []
     if window.starts is not None and window.ends is not None:
-        stretches += _permit(job, window.starts, window.ends)
+        stretches += _permit(job, window.starts, window.ends, now)
     else:
         told.append("No permit window is set yet: whoever approves sets it.")
     if not any(s.sign == LIGHT for s in stretches):
         told.append("Daylight is not known: no hours of daylight were answered, and the site's place is not set.")
+    if window.place is None and any(s.sign == LIGHT and s.ends < now for s in stretches):
+        told.append("Daylight as it was answered has ended: it is to be asked again.")
     told += _compared(stretches)
     words = {name: rules.hold_points[name].words for name in points}
     passed = tuple(Passed(words[n], at) for n, at in window.passed.items() if n in words)
@@ -132,16 +136,16 @@ def _daylight(job: Job, place: Place | None, now: datetime) -> list[Stretch]:
         dawn, rise, sets, dusk = at
         if rise is not None and sets is not None:
             twilight = (
-                [Stretch("Twilight", dawn, dusk, TWILIGHT, f"{_clock(dawn)} to {_clock(dusk)}")]
+                [Stretch("Twilight", dawn, dusk, TWILIGHT, f"{_clock(dawn, now)} to {_clock(dusk, now)}")]
                 if dawn and dusk
                 else []
             )
-            return [*twilight, Stretch("Daylight", rise, sets, LIGHT, f"{_clock(rise)} to {_clock(sets)}")]
+            return [*twilight, Stretch("Daylight", rise, sets, LIGHT, f"{_clock(rise, now)} to {_clock(sets, now)}")]
     left = job.answers.get(HOURS_LEFT)
     if left is None or not isinstance(left.value, float) or left.at is None:
         return []
     ends = left.at + timedelta(hours=left.value)
-    words = f"until {_clock(ends)}, as answered at {_clock(left.at)}"
+    words = f"until {_clock(ends, now)}, as answered at {_clock(left.at, now)}"
     return [Stretch("Daylight", left.at, ends, LIGHT, words)]
 
 
@@ -152,7 +156,7 @@ def _moment(now: datetime, outcome: object) -> datetime | None:
     return (midnight + timedelta(minutes=outcome.value)).astimezone(now.tzinfo)
 
 
-def _weather(rules: RuleSet, job: Job) -> list[Stretch]:
+def _weather(rules: RuleSet, job: Job, now: datetime) -> list[Stretch]:
     """Answers that age, together where they were seen together: each counts from when it was seen until its end."""
     lives: dict[tuple[datetime, datetime], list[str]] = {}
     for name, answer in _aging(rules, job).items():
@@ -161,7 +165,7 @@ def _weather(rules: RuleSet, job: Job) -> list[Stretch]:
         life = timedelta(minutes=rules.questions[name].life_min or 0)
         lives.setdefault((seen, seen + life), []).append(plain_name(name))
     return [
-        Stretch("Seen, counts", seen, ends, WEATHER, f"{', '.join(names)}: until {_clock(ends)}")
+        Stretch("Seen, counts", seen, ends, WEATHER, f"{', '.join(names)}: until {_clock(ends, now)}")
         for (seen, ends), names in sorted(lives.items())
     ]
 
@@ -170,16 +174,19 @@ def _aging(rules: RuleSet, job: Job) -> dict[str, Answer]:
     return {
         name: answer
         for name, answer in job.answers.items()
-        if name in rules.questions and rules.questions[name].life_min and answer.at is not None and answer.is_known
+        if name in rules.questions
+        and 0 < (rules.questions[name].life_min or 0) < SHIFT_MIN
+        and answer.at is not None
+        and answer.is_known
     }
 
 
-def _permit(job: Job, starts: datetime, ends: datetime) -> list[Stretch]:
-    found = [Stretch("Permit", starts, ends, WINDOW, f"{_clock(starts)} to {_clock(ends)}")]
+def _permit(job: Job, starts: datetime, ends: datetime, now: datetime) -> list[Stretch]:
+    found = [Stretch("Permit", starts, ends, WINDOW, f"{_clock(starts, now)} to {_clock(ends, now)}")]
     hours = job.answers.get(WORK_HOURS)
     if hours is not None and isinstance(hours.value, float):
         done = starts + timedelta(hours=hours.value)
-        found.append(Stretch("Work", starts, done, WORK, f"{hours.value:g} h as planned: until {_clock(done)}"))
+        found.append(Stretch("Work", starts, done, WORK, f"{hours.value:g} h as planned: until {_clock(done, now)}"))
     return found
 
 
@@ -201,15 +208,17 @@ def _after(later: datetime, earlier: datetime) -> str:
     return " ".join(part for part in (f"{hours} h" if hours else "", f"{minutes} min" if minutes else "") if part)
 
 
-def _clock(at: datetime) -> str:
-    return f"{at:%H:%M}"
+def _clock(at: datetime, now: datetime) -> str:
+    """The time of day, with the day where it is another one."""
+    return f"{at:%H:%M}" if at.date() == now.date() else f"{at:%d %b %H:%M}"
 
 
 def drawn(line: DayLine, width: int) -> list[str]:
     """The line in characters, no wider than `width`: a lane for each stretch, hours below, then what is ahead."""
     label = max(len(name) for name in (*(s.label for s in line.stretches), "Passed")) + 1
     across = max(width - label - 1, 20)
-    rows = [f"{'':{label}}{_hours(line, across)}"]
+    across -= across % max(_span_h(line), 1) if _span_h(line) <= across else 0  # every hour as wide as the next
+    rows = [f"{'':{label}}{row}" for row in (_days(line, across), _hours(line, across)) if row]
     for stretch in line.stretches:
         rows.append(f"{stretch.label:{label}}{_bar(line, stretch, across)}")
         rows.append(f"{'':{label}}{stretch.words}"[:width])
@@ -218,8 +227,8 @@ def drawn(line: DayLine, width: int) -> list[str]:
         marks[_at(line, passed.at, across)] = "x"
     if line.passed:
         rows.append(f"{'Passed':{label}}{''.join(marks)}".rstrip())
-        rows += [f"{'':{label}}x {passed.words} {_clock(passed.at)}"[:width] for passed in line.passed]
-    rows += ["", f"Now it is {line.now:%d %b %Y %H:%M}: the stroke across the lanes."]
+        rows += [f"{'':{label}}x {passed.words} {_clock(passed.at, line.now)}"[:width] for passed in line.passed]
+    rows += ["", f"Now it is {line.now:%d %b %Y %H:%M %Z}: the stroke across the lanes."]
     rows += line.told
     if line.ahead:
         rows += ["", "Hold points ahead, in the order of the work; none has a time before it is passed:"]
@@ -227,9 +236,25 @@ def drawn(line: DayLine, width: int) -> list[str]:
     return rows
 
 
+def _span_h(line: DayLine) -> int:
+    return round((line.ends - line.starts).total_seconds() / 3600)
+
+
+def _days(line: DayLine, across: int) -> str:
+    """The days over the hours, where there is more than one."""
+    if line.starts.date() == (line.ends - timedelta(minutes=1)).date():
+        return ""
+    row = ""
+    for hour in range(_span_h(line)):
+        at = line.starts + timedelta(hours=hour)
+        if hour == 0 or at.hour == 0:
+            row = row.ljust(_at(line, at, across))[: max(_at(line, at, across), 0)] + f"{at:%d %b} "
+    return row.rstrip()
+
+
 def _hours(line: DayLine, across: int) -> str:
     signs = [" "] * (across + 2)
-    span_h = round((line.ends - line.starts).total_seconds() / 3600)
+    span_h = _span_h(line)
     every = next((step for step in (1, 2, 3, 6, 12, 24) if span_h / step * 4 <= across), 24)
     for hour in range(0, span_h, every):
         at = line.starts + timedelta(hours=hour)
@@ -248,7 +273,7 @@ def _bar(line: DayLine, stretch: Stretch, across: int) -> str:
 
 def _at(line: DayLine, moment: datetime, across: int) -> int:
     share = (moment - line.starts) / (line.ends - line.starts)
-    return min(across - 1, max(0, int(share * across)))
+    return min(across - 1, max(0, int(share * across + 1e-6)))
 
 
 def day_blocks(selection: Selection, header: Header) -> tuple[Block, ...]:
@@ -269,7 +294,7 @@ def day_picture(line: DayLine, *also: str) -> tuple[Block, ...]:
         Lane(stretch.label, _hour(stretch.starts, midnight), _hour(stretch.ends, midnight), stretch.words, ink)
         for stretch, ink in ((each, _INKS[each.sign]) for each in line.stretches)
     )
-    now = Upright(_hour(line.now, midnight), f"{_clock(line.now)}, when this was made,")
+    now = Upright(_hour(line.now, midnight), f"{_clock(line.now, line.now)}, when this was made,")
     picture = Picture(
         "The day on one line", "h", _hour(line.starts, midnight), _hour(line.ends, midnight), lanes, (now,), told
     )

@@ -120,7 +120,10 @@ class Session:
 
     @property
     def to_answer(self) -> int:
-        """About how many questions are still to be answered now, as the head counts them."""
+        """About how many questions are still to be answered now, as the head counts them; exactly, for a reader."""
+        if self.only_reads:
+            answers = self.state.job.answers
+            return sum(question not in answers for question in self.assessment.unknowns)
         return self.progress.about - self.progress.dealt_with
 
     @property

@@ -112,27 +112,28 @@ def tally(assessment: Assessment, state: JobState, standing: int, still: int) ->
 
     The count of questions is that of the head. What may or may not be asked yet is more, and says nothing to anybody.
     """
-    answers = state.job.answers
-    said = sum(1 for q in assessment.unknowns if q in answers)
-    to_answer = max(still, 1) if len(assessment.unknowns) > said else 0
-    return tally_words(standing, len(assessment.stops) - standing, said, to_answer)
+    answers, stale = state.job.answers, frozenset(assessment.stale)
+    aged = sum(1 for q in assessment.unknowns if q in stale)
+    said = sum(1 for q in assessment.unknowns if q in answers and q not in stale)
+    to_answer = max(still, 1) if len(assessment.unknowns) > said + aged else 0
+    return tally_words((standing, len(assessment.stops) - standing), (said, aged, to_answer))
 
 
-def tally_words(standing: int, maybe: int, said: int, to_answer: int) -> str:
-    """Stops that stand, stops not ruled out, answers not known, questions still to answer.
+def tally_words(stops: tuple[int, int], unknown: tuple[int, int, int]) -> str:
+    """Stops that stand and stops not ruled out; answers said to be not known, too old, and still to be given.
 
-    >>> tally_words(1, 4, 2, 7)
-    '1 stop stands, 4 more not ruled out; 2 not known, 7 to answer'
-    >>> tally_words(0, 0, 0, 0)
+    >>> tally_words((1, 4), (2, 1, 7))
+    '1 stop stands, 4 more not ruled out; 2 not known, 1 aged, 7 to answer'
+    >>> tally_words((0, 0), (0, 0, 0))
     'No stop found; nothing unknown'
     """
+    standing, maybe = stops
     if standing:
-        stops = plural(standing, "stop stands", "stops stand") + (f", {maybe} more not ruled out" if maybe else "")
+        counted = plural(standing, "stop stands", "stops stand") + (f", {maybe} more not ruled out" if maybe else "")
     else:
-        stops = plural(maybe, "stop") + " not ruled out" if maybe else "No stop found"
-    unknown = [f"{said} not known"] if said else []
-    unknown += [f"{to_answer} to answer"] if to_answer else []
-    return f"{stops}; {', '.join(unknown) or 'nothing unknown'}"
+        counted = plural(maybe, "stop") + " not ruled out" if maybe else "No stop found"
+    told = zip(unknown, ("not known", "aged", "to answer"), strict=True)
+    return f"{counted}; {', '.join(f'{count} {words}' for count, words in told if count) or 'nothing unknown'}"
 
 
 def what_changed(before: Assessment, after: Assessment) -> list[str]:

@@ -32,8 +32,14 @@ AGEING_MIN = {
     "weather.thunder_min": 60,
     "oil.gas_kpa": 15,
     "oil.dial_after": 15,
+    "people.awake_h": 720,
+    "people.unwell": 720,
+    "people.drowsy": 720,
+    "weather.after_dark": 720,
+    "weather.daylight_h": 720,
+    "weather.light_ok": 720,
 }
-"""Answers that age, and the longest life in minutes each may have (common practice)."""
+"""Answers that age, and the longest life in minutes each may have: common practice; the 12 h of one shift is ours."""
 
 
 def reasons(hazard: str, scale: Scale) -> Iterator[tuple[str, str]]:

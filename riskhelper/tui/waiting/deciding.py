@@ -27,6 +27,10 @@ if TYPE_CHECKING:
     from riskhelper.tui.waiting.desk import GateDesk
 
 
+MARGIN = 12
+"""Columns beside the words of a row."""
+
+
 class Deciding:
     """The acts of the plant's side on one plan; what was typed is kept until it is done."""
 
@@ -54,8 +58,8 @@ class Deciding:
             yield Row("leave", "Leave it as it is.")
             for act, lacks in acts.items():
                 mark = "" if not lacks else "NOT NOW" if act in possible else "NOT YET"
-                more = f" And {len(lacks) - 1} more." if len(lacks) > 1 else ""
-                yield Row(act, gate.DECISION_WORDS[act], mark=mark, lines=(f"{lacks[0]}{more}",) if lacks else ())
+                why = tuple(wording.cut(words, self.interface.size.width - MARGIN) for words in lacks[:1])
+                yield Row(act, gate.DECISION_WORDS[act], mark=mark, lines=why)
 
         def chosen(name: str) -> None:
             if name == "leave":
