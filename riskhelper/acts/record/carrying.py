@@ -71,8 +71,8 @@ def carry_in(context: Context, keys: KeyFolder, file: Path, register_words: str 
         kept_in = _kept_apart(context, store.file, file, digest, apart)
         return Carried((), (), found.register.words, (), apart=apart, kept_in=kept_in)
     new = new_entries(held, pack.logs)
-    _check_texts(context, pack, new, file)
     _check_readable(context, held, new, file)
+    _check_texts(context, pack, new, file)
     if new:
         content = carry_in_content(held, pack.logs, store.log, digest)
         draft = drafted(
