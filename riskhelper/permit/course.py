@@ -97,8 +97,8 @@ COURSE: tuple[Row, ...] = (
         S.APPROVED,
         S.ISOLATING,
         ISOLATOR,
-        "plan_unchanged affected_told points_named identified_two_ways drawing_checked control_divided "
-        "plate_read_passed procedure_inspected",
+        "plan_unchanged isolation_written affected_told points_named identified_two_ways drawing_checked "
+        "control_divided plate_read_passed procedure_inspected",
     ),
     _row(WITNESSED, S.ISOLATING, None, WITNESS, "seen_by_the_witness"),
     _row(
@@ -115,7 +115,7 @@ COURSE: tuple[Row, ...] = (
         S.ISSUED,
         ISSUER,
         "risks_evaluated incompatible_work measures_in_place crew_informed visited_since_change "
-        "live_work_complete control_divided "
+        "live_work_complete control_divided isolation_written "
         "not_of_the_crew adopted_rules plan_unchanged no_stop issuer_copy_kept coordinator_named no_report_open "
         "safeguards_on_both",
     ),

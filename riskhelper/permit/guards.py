@@ -102,6 +102,7 @@ class Around:
     over_shift: str = ""
     rests_on_drawing: bool = False
     parties: tuple[str, ...] = ()
+    isolation_gaps: tuple[str, ...] = ()
     decisions: Mapping[str, str] = field(default_factory=dict)
     rechecks: Mapping[str, Recheck] = field(default_factory=dict)
     handover: Mapping[str, str] = field(default_factory=dict)

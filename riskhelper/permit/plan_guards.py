@@ -101,6 +101,16 @@ def bounded(permit: Permit, asked: Asked, _around: Around) -> str:
     return f"not shown: {'; '.join(missing)}" if missing else ""
 
 
+@guard("the rule set, or a supplement of the site, says it for each row; its officers adopt that first")
+def isolation_written(_permit: Permit, _asked: Asked, around: Around) -> str:
+    """Each row of the written plan says its purpose, how it is shut down, isolated, secured, handed on and tested."""
+    return (
+        f"the isolation plan is not written in full: {'; '.join(around.isolation_gaps)}"
+        if around.isolation_gaps
+        else ""
+    )
+
+
 @guard("label alone is not enough: write two ways, a comma between, such as label, trace")
 def identified_two_ways(_permit: Permit, asked: Asked, _around: Around) -> str:
     """Each point was found in two ways that do not rest on one another."""

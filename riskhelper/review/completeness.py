@@ -28,6 +28,13 @@ def lonely_entries(rules: RuleSet) -> Iterator[Finding]:
             yield Finding(f"hazard {name}", "no_control", "", "no control lowers it")
 
 
+def gaps_in_the_isolation_plan(rules: RuleSet) -> Iterator[Finding]:
+    """Every part that a row of the isolation plan leaves out."""
+    for number, row in enumerate(rules.isolation_rows, start=1):
+        for words in row.gaps:
+            yield Finding(f"isolation row {number}", "isolation_gap", "", f"{row.point}: does not say {words}")
+
+
 def unsaid_clashes(rules: RuleSet) -> Iterator[Finding]:
     """A set without a word on which kinds of work may meet."""
     if not rules.clashes:

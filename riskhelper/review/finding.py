@@ -24,6 +24,7 @@ KINDS: Mapping[str, str] = {
     "no_case_applies": "a hazard that applies in no worked case",
     "no_case_silent": "a hazard that stays silent in no worked case",
     "unturned_stop": "a stop that no worked turn shows firing, just not firing, and with an answer nobody knows",
+    "isolation_gap": "a row of the isolation plan that leaves out a part every row has to say",
     "no_clashes": "a set that does not say which kinds of work may meet: under it none may",
     "matrix_incomplete": "a matrix without a band for every product",
     "matrix_not_monotone": "a matrix in which a worse cell has a milder band",

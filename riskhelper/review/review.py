@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from riskhelper.review.completeness import (
     control_answers,
+    gaps_in_the_isolation_plan,
     lonely_entries,
     unproved_hazards,
     unsaid_clashes,
@@ -21,7 +22,16 @@ from riskhelper.review.words import worded
 from riskhelper.ruleset.faults import nearest_name
 from riskhelper.ruleset.model import RuleSet
 
-_OF_THE_SET = (idle_entries, uncovered, lonely_entries, unturned_stops, unsaid_clashes, worded, matrix)
+_OF_THE_SET = (
+    idle_entries,
+    uncovered,
+    lonely_entries,
+    unturned_stops,
+    unsaid_clashes,
+    gaps_in_the_isolation_plan,
+    worded,
+    matrix,
+)
 
 
 @dataclass(frozen=True, slots=True)

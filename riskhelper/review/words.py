@@ -21,7 +21,7 @@ _SHOWN = {
     "stop": ("title", "because", "act", "lifted_by", "ruled_by"),
     "clash": ("safeguards", "because"),
     "step": ("do", "tools", "who", "error_likely", "check"),
-    "isolation row": ("point", "device", "proved_by"),
+    "isolation row": ("point", "purpose", "shut_down", "device", "secured", "by", "transferred", "proved_by"),
     "kit": ("item",),
     "hold point": ("words", "released_by", "text"),
     "band": ("words", "demands", "accepted_by"),

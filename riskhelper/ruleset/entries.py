@@ -221,13 +221,39 @@ class StepEntry(Reviewed):
 
 
 class IsolationRowEntry(Reviewed):
-    """One row of the isolation plan: a source or a point, when it is needed, and how it is proved."""
+    """One row of the isolation plan: a source or a point, when it is needed, and how it is held off and proved.
+
+    A plan says for each row what 29 CFR 1910.147(c)(4)(ii) lists: purpose, steps to shut down, to isolate (`device`)
+    and to secure, who places and removes, who hands it on, and how it is tested. What is left empty is a gap.
+    """
 
     point: str
     if_: str = Field(alias="if")
     device: str
     proved_by: str
     road: Literal["both", "permit"] = "both"
+    purpose: str = ""
+    shut_down: str = ""
+    secured: str = ""
+    by: str = ""
+    transferred: str = ""
+
+    @property
+    def gaps(self) -> tuple[str, ...]:
+        """Parts of the plan that this row leaves out, in words."""
+        return tuple(words for key, words in ISOLATION_PARTS.items() if not getattr(self, key).strip())
+
+
+ISOLATION_PARTS = {
+    "purpose": "what it is for",
+    "shut_down": "how the plant is shut down first",
+    "device": "what isolates it",
+    "secured": "how it is blocked and secured",
+    "by": "who places and removes it",
+    "transferred": "how it is handed on",
+    "proved_by": "how it is tested",
+}
+"""What each row of an isolation plan says."""
 
 
 class KitEntry(Reviewed):

@@ -20,6 +20,11 @@ from riskhelper.statement.selection import Selection
 from riskhelper.terms import Truth
 
 _SPARE_ROWS = 2
+NOT_WRITTEN = "NOT WRITTEN in the rule set"
+_IN_FULL = Paragraph(
+    "The isolation plan, a paper of its own, says for each row what it is for, how the plant is shut down first, how "
+    "it is secured, who places and removes it, and how it is handed on."
+)
 _ROW = Column("Row", 0.7, strong=True)
 _EARTHS_OFF = Paragraph(
     "Working earths come off by number and are counted; on and off must agree before anything else moves.",
@@ -28,11 +33,11 @@ _EARTHS_OFF = Paragraph(
 _EARTH = Column("Earth no.", 1.2)
 
 
-def _plan_columns(in_service: bool) -> tuple[Column, ...]:
+def _plan_columns(in_service: bool, in_full: bool) -> tuple[Column, ...]:
     """Earths have a column only where the plant itself is switched off."""
     return (
         _ROW,
-        Column("Point, device, how proved", 6),
+        Column("Point: for, shut down, isolate, secure, prove" if in_full else "Point, device, how proved", 6),
         Column("Lock, tag, key nos.", 1.8),
         *(() if in_service else (_EARTH,)),
         Column("Proved: where, by what, reading", 2.2),
@@ -63,8 +68,8 @@ def isolation_rows(selection: Selection) -> tuple[tuple[IsolationRowEntry, bool]
     return tuple(rows)
 
 
-def isolation_blocks(selection: Selection) -> tuple[Block, ...]:
-    """Plan, counts, and return in reverse."""
+def isolation_blocks(selection: Selection, *, in_full: bool = False) -> tuple[Block, ...]:
+    """Plan, counts, and return in reverse. In full each row says every part of the plan; else that paper is named."""
     rows = isolation_rows(selection)
     in_service = selection.stays_in_service
     title = "Points of the job's own supplies (the plant stays in service)" if in_service else "Isolation plan"
@@ -82,19 +87,45 @@ def isolation_blocks(selection: Selection) -> tuple[Block, ...]:
             "touched. The detector is proved before and after each test. A lock secures, a tag only tells."
         )
     )
-    columns = _plan_columns(in_service)
+    columns = _plan_columns(in_service, in_full)
     blanks = ("",) * (len(columns) - 2)
-    plan = [(str(place), _row_words(row, maybe), *blanks) for place, (row, maybe) in enumerate(rows, start=1)]
+    plan = [
+        (str(place), _row_words(row, maybe, in_full), *blanks) for place, (row, maybe) in enumerate(rows, start=1)
+    ]
     spare = [(str(len(rows) + extra), "", *blanks) for extra in range(1, _SPARE_ROWS + 1)]
     blocks.append(Grid(columns, tuple(plan + spare), roomy=True))
     earths = "" if in_service else "earths on ________   "
+    blocks += _hands_blocks(rows) if in_full else (_IN_FULL,)
     blocks.append(Facts((("Counted", f"locks on ________   {earths}keys in the box ________"),)))
     return (*blocks, *_return_blocks(rows, in_service))
 
 
-def _row_words(row: IsolationRowEntry, maybe: bool) -> str:
-    words = f"{sentence(row.point)} {sentence(row.device)} Proved by: {sentence(row.proved_by)}"
+def _row_words(row: IsolationRowEntry, maybe: bool, in_full: bool) -> str:
+    """A row as it is worked. What it does not say stands as a gap."""
+    parts = [("Proved by", row.proved_by)]
+    if in_full:
+        parts = [
+            ("For", row.purpose),
+            ("Shut down", row.shut_down),
+            ("Isolate", row.device),
+            ("Secure", row.secured),
+            ("Prove", row.proved_by),
+        ]
+    device = () if in_full else (sentence(row.device),)
+    words = " ".join(
+        (sentence(row.point), *device, *(f"{name}: {sentence(said or NOT_WRITTEN)}" for name, said in parts))
+    )
     return f"If it applies: {words}" if maybe else words
+
+
+def _hands_blocks(rows: tuple[tuple[IsolationRowEntry, bool], ...]) -> tuple[Block, ...]:
+    """Who places and removes what, and how it is handed on, said once for all rows that share it."""
+    shared: dict[tuple[str, str], list[str]] = {}
+    for place, (row, _) in enumerate(rows, start=1):
+        shared.setdefault((row.by or NOT_WRITTEN, row.transferred or NOT_WRITTEN), []).append(str(place))
+    listed = tuple((", ".join(places), by, handed) for (by, handed), places in shared.items())
+    columns = (Column("Rows", 1.6, strong=True), Column("Who places and removes", 5), Column("Handed on", 5))
+    return (Grid(columns, listed),) if listed else ()
 
 
 def _return_blocks(rows: tuple[tuple[IsolationRowEntry, bool], ...], in_service: bool) -> tuple[Block, ...]:
@@ -137,6 +168,6 @@ def _return_blocks(rows: tuple[tuple[IsolationRowEntry, bool], ...], in_service:
 def isolation_sheet(rules: RuleSet, job: Job, assessment: Assessment, header: Header, now: datetime) -> Document:
     """Plan and return of the points as a paper of its own, for the person who switches."""
     selection = Selection(rules, job, assessment, now)
-    blocks = (cautions.one_page_notice(), *isolation_blocks(selection), cautions.one_page_notice())
+    blocks = (cautions.one_page_notice(), *isolation_blocks(selection, in_full=True), cautions.one_page_notice())
     title = "Points of the job's own supplies" if selection.stays_in_service else "Isolation plan and register"
     return Document(furniture(title, selection, header), blocks, now)

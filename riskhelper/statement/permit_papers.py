@@ -22,6 +22,7 @@ from riskhelper.statement.document import (
 from riskhelper.statement.permit_parts import (
     control_blocks,
     frame,
+    isolation_plan_blocks,
     moment,
     point_blocks,
     signature_blocks,
@@ -100,6 +101,7 @@ def points_paper(sheet: PermitSheet) -> Document:
     blocks = (
         *state_blocks(sheet, title.lower()),
         Notice("READ THIS", (warning,), Border.DOUBLE),
+        *isolation_plan_blocks(sheet),
         *control_blocks(sheet),
         *point_blocks(sheet),
         *_readings(sheet),

@@ -20,6 +20,8 @@ from riskhelper.statement.document import (
     Notice,
     Paragraph,
 )
+from riskhelper.statement.figures import sentence
+from riskhelper.statement.isolation import NOT_WRITTEN
 from riskhelper.statement.permit_sheet import PermitSheet
 
 WORKING = frozenset({State.IN_FORCE})
@@ -130,6 +132,30 @@ def control_blocks(sheet: PermitSheet) -> tuple[Block, ...]:
     drawn = (("Drawing", permit.drawing.words),) if permit.drawing is not None else ()
     rows = (*drawn, *permit.control.items())
     return (Heading("Boundary of control of each party"), Facts(rows)) if rows else ()
+
+
+def isolation_plan_blocks(sheet: PermitSheet) -> tuple[Block, ...]:
+    """The written plan behind the points, row by row; what a row does not say stands as a gap."""
+    columns = (
+        Column("Point, and what it is for", 3, strong=True),
+        Column("Shut down, isolate, secure", 4.6),
+        Column("Who places and removes; handed on", 4),
+        Column("Tested by", 2.6),
+    )
+    rows = tuple(
+        (
+            _said(row.point, row.purpose),
+            _said(row.shut_down, row.device, row.secured),
+            _said(row.by, row.transferred),
+            _said(row.proved_by),
+        )
+        for row in sheet.isolation_plan
+    )
+    return (Heading("The written plan"), Grid(columns, rows)) if rows else ()
+
+
+def _said(*parts: str) -> str:
+    return " ".join(sentence(part.strip() or NOT_WRITTEN) for part in parts)
 
 
 def _point_row(sheet: PermitSheet, point: Point) -> tuple[str, ...]:

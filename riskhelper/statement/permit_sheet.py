@@ -9,6 +9,7 @@ from datetime import datetime
 from riskhelper.permit.document import Permit, Road, State
 from riskhelper.permit.live_work import LiveField
 from riskhelper.permit.points import Point
+from riskhelper.ruleset.entries import IsolationRowEntry
 from riskhelper.statement.document import Block
 
 
@@ -70,6 +71,7 @@ class PermitSheet:
     day: tuple[Block, ...] = ()
     live_work: tuple[LiveField, ...] = ()
     exceptions: tuple[tuple[str, ...], ...] = ()
+    isolation_plan: tuple[IsolationRowEntry, ...] = ()
 
     @property
     def beside_service(self) -> bool:

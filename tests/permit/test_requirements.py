@@ -358,3 +358,19 @@ def test_an_answer_without_a_name_has_somebody_who_gave_it_before_the_permit_is_
     made.tried("1", course.REQUEST, person("requester"), "requester", {**FULL, **named})
     made.tried("1", course.EVALUATE, person("evaluator"), "evaluator")
     assert guards(made, course.APPROVE, person("issuer"), "issuer") == ["prepared_by_another"]
+
+
+@pytest.mark.parametrize(
+    ("before", "act", "role"), [(course.APPROVE, course.ISOLATE, "isolator"), (course.PROVE, course.ISSUE, "issuer")]
+)
+def test_nothing_is_secured_or_issued_on_an_isolation_plan_with_a_gap(before: str, act: str, role: str) -> None:
+    """EIP-01, 29 CFR 1910.147(c)(4)(ii) (published)."""
+    made = world(before)
+    assert guards(made, act, person(role), role) == []
+    made.around = replace(made.around, isolation_gaps=("High-voltage side does not say how it is handed on",))
+
+    (lack,) = made.look("1", made.asked(act, person(role), role, {"visited_at": made.now.isoformat(), **FULL}))
+    assert (lack.guard, lack.words) == (
+        "isolation_written",
+        "the isolation plan is not written in full: High-voltage side does not say how it is handed on",
+    )

@@ -320,3 +320,27 @@ def test_every_kind_of_finding_is_planted_or_cannot_load() -> None:
     planted = {kind for kind in KINDS if f'"{kind}"' in text}
 
     assert set(KINDS) - planted == {"matrix_incomplete", "matrix_not_monotone"} - planted
+
+
+@pytest.mark.parametrize(
+    ("key", "words"),
+    [
+        ("purpose", "what it is for"),
+        ("shut_down", "how the plant is shut down first"),
+        ("device", "what isolates it"),
+        ("secured", "how it is blocked and secured"),
+        ("by", "who places and removes it"),
+        ("transferred", "how it is handed on"),
+        ("proved_by", "how it is tested"),
+    ],
+)
+def test_a_row_of_the_isolation_plan_says_every_part(key: str, words: str) -> None:
+    """EIP-01. 29 CFR 1910.147(c)(4)(ii) (published): purpose; steps to shut down, isolate, block and secure; who
+    places, removes and transfers devices; how it is tested."""
+    steps = GOOD["steps.toml"].decode()
+    (line,) = (line for line in steps.splitlines() if line.startswith(f"{key} = "))
+    found = set(reviewed(steps=steps.replace(line, f'{key} = " "')).findings) - before()
+
+    assert (words, "isolation_gap") in {
+        (one.words.removeprefix("upper sluice: does not say "), one.kind) for one in found
+    }

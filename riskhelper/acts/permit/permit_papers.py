@@ -141,6 +141,7 @@ def _sheet(context: Context, found: Site, permit: Permit, copy: CopyShown, head:
             (each.what, f"{each.who}, {each.role}", each.why, f"{each.at:%Y-%m-%d %H:%M %z}", str(each.entry))
             for each in exceptions(context, permit.number)
         ),
+        isolation_plan=plan_signed.isolation_plan(state, permit, now),
         head=head,
         register_words=found.register.words,
         copy=copy,
@@ -191,6 +192,7 @@ def _older(context: Context, sheet: PermitSheet, revision: int) -> PermitSheet:
         superseded_by=revision + 1,
         hazards=(),
         exceptions=(),
+        isolation_plan=(),
         lesser_hazards=(),
         conditions=(),
         rulings=(),

@@ -44,6 +44,8 @@ LEAVING = frozenset({course.SIGN_OFF, course.SIGN_OFF_ABSENT})
 
 BESIDE_LIVE_PARTS = frozenset({course.APPROVE, course.ISSUE, course.BRIEF, course.START, course.RESUME})
 """Acts that ask for what is written of parts left live, where the plan leaves some."""
+SECURING = frozenset({course.ISOLATE, course.ISSUE})
+"""Acts that rest on the written plan of isolation."""
 WATCHED = frozenset({course.START, course.ALLOW_RESUMING, course.RESUME, course.PASS})
 
 
@@ -352,6 +354,7 @@ def around_of(context: Context, found: Site, permit: Permit, names: Collection[s
         live_gaps=live.gaps if live is not None else {},
         rests_on_drawing=plan_signed.rests_on_drawing(state, now) if course.ISOLATE in names else False,
         parties=parties_of(found, permit),
+        isolation_gaps=plan_signed.isolation_gaps(state, permit, now) if not SECURING.isdisjoint(names) else (),
         over_shift=over_shift(state.rules, state.job, now) if course.APPROVE in names else "",
         released_by={name: point.released_by for name, point in state.rules.hold_points.items()},
         adopted=found.adopted(rules_digest(state.rules), now),

@@ -14,7 +14,7 @@ from riskhelper.assessment.result import Condition, StopFinding
 from riskhelper.evidence import Answer, Job, Ruling
 from riskhelper.facts.reading import holds
 from riskhelper.facts.within import is_inside
-from riskhelper.permit.document import Permit
+from riskhelper.permit.document import Permit, Road
 from riskhelper.permit.plan_guards import READY_POINT
 from riskhelper.permit.rulings import complete
 from riskhelper.permit.side_by_side import MARK_LENGTH, Pair, Pairs
@@ -24,6 +24,7 @@ from riskhelper.record.entries import Entry
 from riskhelper.record.moments import utc_text
 from riskhelper.record.replay import replayed
 from riskhelper.ruleset.clashing import kinds_in
+from riskhelper.ruleset.entries import IsolationRowEntry
 from riskhelper.ruleset.model import RuleSet
 from riskhelper.terms import APPROVAL, NOT_NAMED, StopKind, Truth
 
@@ -145,6 +146,23 @@ def rests_on_drawing(state: JobState, now: datetime) -> bool:
     """Whether the plan rests on a drawing of the plant, or may."""
     condition = state.rules.head.rests_on_drawing
     return condition is not None and holds(state.rules, state.job, condition, APPROVAL, now) is not Truth.NO
+
+
+def isolation_plan(state: JobState, permit: Permit, now: datetime) -> tuple[IsolationRowEntry, ...]:
+    """Rows of the isolation plan that apply to this job on this road, or may."""
+    rules, job = state.rules, state.job
+    return tuple(
+        row
+        for row in rules.isolation_rows
+        if (row.road == "both" or permit.road is Road.WORK)
+        and holds(rules, job, row.if_, APPROVAL, now) is not Truth.NO
+    )
+
+
+def isolation_gaps(state: JobState, permit: Permit, now: datetime) -> tuple[str, ...]:
+    """What those rows leave out, in words."""
+    rows = isolation_plan(state, permit, now)
+    return tuple(f"{row.point} does not say {', '.join(row.gaps)}" for row in rows if row.gaps)
 
 
 def passings(state: JobState, permit: Permit, now: datetime) -> dict[str, Passing]:
