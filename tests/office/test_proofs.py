@@ -84,6 +84,37 @@ def test_levels_and_stops_can_be_asked_for() -> None:
     assert isinstance(asked(rules, "likelihood.mill.board_breaks >= 5", "'mill.too_high' in stops"), Found)
 
 
+def test_bands_unknowns_and_controls_can_be_asked_for() -> None:
+    rules = mill()
+    [hazard, *_] = rules.hazards
+
+    shown = asked(rules, "'mill.head_m' in not_known", f"band_found.{hazard} != 'does_not_apply'")
+    assert isinstance(shown, Found)
+    assert shown.example.jobs[0].answers.get("mill.head_m", Answer(None)).value is None
+    assert asked(rules, f"band_found.{hazard} == 'does_not_apply'", f"likelihood.{hazard} >= 1") == Proved()
+    assert asked(rules, "'mill.turning' in pending", "'mill.turning' in not_known") == Proved()
+    for control in rules.controls:
+        assert isinstance(asked(rules, f"'{control}' in planned", f"not ('{control}' in proved)"), Found)
+
+
+def test_what_contradicts_itself_is_proved_to_be_in_no_job() -> None:
+    assert asked(mill(), "verdict == 'STOP'", "verdict == 'CONDITIONS'") == Proved()
+    assert asked(mill(), "mill.state == 'wood'", "False") == Proved()
+
+
+def test_a_number_that_nobody_asks_for_is_named_in_the_example() -> None:
+    extra = (
+        '[question.extra.deep_m]\nask = "How deep?"\nwhy = "Falls."\ntype = "number"\nplace = "gate"\n'
+        'asked_at = "gate"\nask_if = "mill.turning == \'yes\'"\nif_unknown = "Measure."\nrange = [0, 9]\nstep = 1\n'
+        'unit = "m"\n'
+    )
+
+    found = asked(mill(extra), "extra.deep_m > 8", "mill.turning == 'no'")
+
+    assert isinstance(found, Found)
+    assert "`extra.deep_m` is not asked in this job, so it counts as anything it could be" in found.example.words
+
+
 def test_a_question_about_a_figure_is_settled_by_the_figure_itself() -> None:
     """A board of wood weighs 8 kg: 8 kg x 9.80665 m/s2 x 9.1 m is 714 J at most, so 800 J takes iron or stone."""
     rules = mill()

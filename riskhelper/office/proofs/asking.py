@@ -28,7 +28,7 @@ from riskhelper.ruleset.meaning import NO, tested
 from riskhelper.ruleset.model import RuleSet
 from riskhelper.terms import Verdict
 
-_MOST_S_FOR_STOPS = 10.0
+_MOST_S_AT_FIRST, _MOST_S_FOR_STOPS = 1.5, 5.0
 _MOST_TRIALS = 200
 
 
@@ -56,7 +56,7 @@ class Asked:
 
 def ask(bench: Bench, asked: Asked, most_s: float = math.inf) -> Proved | Found[Example] | NotSettled:
     """Whether there is a job in which both hold or cannot be ruled out."""
-    if _stops_say_so(bench, asked):
+    if _stops_say_so(bench, asked, _MOST_S_AT_FIRST):
         return Proved()
     world = OutcomeWorld(bench.outcome, bench.figures)
     goal = conjoined((world.test(asked.condition).may, world.test(asked.never).may))
@@ -67,8 +67,14 @@ def ask(bench: Bench, asked: Asked, most_s: float = math.inf) -> Proved | Found[
         if not holds_in(bench.rules, job, assessment, asked):
             return None
         stops = ", ".join(stop.id for stop in assessment.stops) or "none"
-        words = f"the verdict is {assessment.verdict.words}; stops: {stops}"
-        return Example(trial.milestone, trial.jobs, (words,))
+        words = [f"the verdict is {assessment.verdict.words}; stops: {stops}"]
+        reading = Reading(bench.rules, job, trial.milestone, MOMENT, if_held=True)
+        words += [
+            f"`{name}` is not asked in this job, so it counts as anything it could be"
+            for name in sorted(tree.names_in(tree.both(asked.condition, asked.never)) & set(bench.rules.types))
+            if reading.absent(name)
+        ]
+        return Example(trial.milestone, trial.jobs, tuple(words))
 
     def condition_holds(trial: Trial) -> bool:
         if _speaks_of_outcome(bench.rules, asked.condition):
@@ -82,10 +88,12 @@ def ask(bench: Bench, asked: Asked, most_s: float = math.inf) -> Proved | Found[
     found = next(near, None)
     if found is not None:
         return Found(found)
+    if _stops_say_so(bench, asked, _MOST_S_FOR_STOPS):
+        return Proved()
     return bench.prover.settle(goal, (bench.outcome,), shows, most_s)
 
 
-def _stops_say_so(bench: Bench, asked: Asked) -> bool:
+def _stops_say_so(bench: Bench, asked: Asked, most_s: float) -> bool:
     """Whether stops that read what the condition reads fire whenever it holds: then the verdict is STOP already."""
     if not _leaves_no_stop(asked.never) or _speaks_of_outcome(bench.rules, asked.condition):
         return False
@@ -94,7 +102,7 @@ def _stops_say_so(bench: Bench, asked: Asked) -> bool:
     holds = outcome.held.test(asked.condition).may
     for stops in _related_stops(bench, asked.condition):
         goal = conjoined((holds, *(negated(outcome.condition_stop(name)) for name in stops)))
-        if bench.prover.is_impossible(goal, _MOST_S_FOR_STOPS, with_figures=reads_numbers):
+        if bench.prover.is_impossible(goal, most_s, with_figures=reads_numbers):
             return True
     return False
 
