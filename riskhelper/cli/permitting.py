@@ -15,7 +15,6 @@ from riskhelper.acts.permit.exceptions import exception_lines
 from riskhelper.acts.permit.permit_papers import DrawPermit, draw, draw_numbered
 from riskhelper.acts.permit.permits import DraftPermit
 from riskhelper.acts.permit.point_words import procedure_lines
-from riskhelper.acts.permit.typed_moments import moment_typed
 from riskhelper.acts.permit.zone_stop import stop_zone
 from riskhelper.acts.register.signing import Signing, key_folder, late, sign_in
 from riskhelper.acts.setting_up import Workplace
@@ -117,10 +116,8 @@ def _print_sheet(context: Context) -> None:
 
 def _print_audit(context: Context, given: Namespace) -> None:
     now = context.clock()
-    starts, ends = (
-        moment_typed(words, typed, now) if typed else None
-        for words, typed in (("The begin", given.starts), ("The end", given.ends))
-    )
+    starts = site_audit.day_typed("The begin", given.starts, now) if given.starts else None
+    ends = site_audit.day_typed("The end", given.ends, now, through=True) if given.ends else None
     found = site_audit.audit(context, starts, ends)
     if given.json:
         print(json.dumps(site_audit.audit_json(found), ensure_ascii=False, indent=2))

@@ -30,7 +30,7 @@ def safeguards_read(permit: Permit, asked: Asked, around: Around) -> str:
     """Every safeguard against the work next to it was read by whoever signs."""
     read = asked.told("acknowledged").split()
     lines = safeguard_lines(in_window_asked(permit, asked), around.others, around.pairs, asked.now)
-    missing = [f"{mark} {line}" for mark, line in lines.items() if mark not in read]
+    missing = [f"{mark} {line.rstrip('.')}" for mark, line in lines.items() if mark not in read]
     return f"safeguards not acknowledged: {'; '.join(missing)}" if missing else ""
 
 
@@ -38,7 +38,8 @@ def safeguards_read(permit: Permit, asked: Asked, around: Around) -> str:
 def safeguards_on_both(permit: Permit, asked: Asked, around: Around) -> str:
     """What two permits ask of one another stands on both."""
     lacks = not_agreed(in_window_asked(permit, asked), around.others, around.pairs, asked.now)
-    return "; ".join(f"not on permit {one}, against permit {other}: {words}" for one, other, words in lacks)
+    told = (f"not on permit {one}, against permit {other}: {words.rstrip('.')}" for one, other, words in lacks)
+    return "; ".join(told)
 
 
 @guard("a safeguard that does not stand on this permit yet")

@@ -109,3 +109,14 @@ def test_whoever_isolated_by_it_signs_no_inspection_of_it(tmp_path: Path) -> Non
 
     (line,) = point_words.procedure_lines(made.bench)
     assert line.startswith("Isolation procedure of P2: inspected 2031-02-03 by the safety officer, with the worker")
+
+
+def test_the_period_is_typed_in_days_and_the_last_day_counts(tmp_path: Path) -> None:
+    made = in_force(tmp_path)
+    now = made.clock()
+    begin = site_audit.day_typed("The begin", "2031-02-03", now)
+    end = site_audit.day_typed("The end", "2031-02-03", now, through=True)
+
+    assert site_audit.audit(made.bench, begin, end).live == ("7/1",)
+    with pytest.raises(Refused, match="The end should be a day such as 2031-02-03; you wrote `soon`"):
+        site_audit.day_typed("The end", "soon", now)

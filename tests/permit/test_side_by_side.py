@@ -73,7 +73,7 @@ def test_a_plan_is_approved_next_to_other_work_only_with_each_safeguard_read() -
     found = refused(made, course.APPROVE, "issuer", acknowledged="")
 
     assert list(found) == ["safeguards_read"]
-    assert f"Beside permit 2 (T2, unit circuits, bay 4): {SIGN}" in found["safeguards_read"]
+    assert f"Beside permit 2 (T2, unit circuits, bay 4): {SIGN.rstrip('.')}" in found["safeguards_read"]
     made.done("1", course.APPROVE, "issuer")
     (on_it,) = made.permits["1"].safeguards
     assert (on_it.other, on_it.words, on_it.by) == ("2", SIGN, person("issuer").name)
@@ -86,7 +86,7 @@ def test_nothing_is_issued_until_the_safeguard_stands_on_both_permits() -> None:
     made.secure_and_prove()
     made.done("1", course.WITNESSED, "witness")
     made.done("1", course.PROVE, "isolator")
-    lack = {"safeguards_on_both": f"not on permit 2, against permit 1: {SIGN}"}
+    lack = {"safeguards_on_both": f"not on permit 2, against permit 1: {SIGN.rstrip('.')}"}
     assert refused(made, course.ISSUE, "issuer", coordinator="Eva Lind") == lack
 
     assert "agrees_for_the_permit" in refused(made, course.AGREE, "issuer", "2"), "its holder agrees, nobody else"

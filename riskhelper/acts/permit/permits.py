@@ -223,7 +223,8 @@ def wanted_on(context: Context, found: Site, permit: Permit, name: str) -> tuple
         for field in for_each_party(one, [party for party in parties if party not in permit.control])
         if (field.where is None or holding[field.where]) and (field.key != "unnamed_by" or _nameless(state))
     )
-    return tuple(f for f in fields if f.key != "acknowledged" or f.choices or not may_be_empty)
+    shown = (f for f in fields if f.key != "acknowledged" or f.choices or not may_be_empty)
+    return tuple(replace(f, needed=True) if f.key == "acknowledged" and f.choices else f for f in shown)
 
 
 def parties_of(found: Site, permit: Permit) -> tuple[str, ...]:

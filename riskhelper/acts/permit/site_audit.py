@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import date, datetime, time, timedelta
 
 from riskhelper.acts.context import Context, Refused
 from riskhelper.acts.permit.permit_words import visit_line
@@ -42,6 +42,20 @@ class SiteAudit:
     def overdue(self) -> tuple[tuple[str, Visit], ...]:
         """Actions that are not done although their day has come."""
         return tuple((number, visit) for number, visit in self.open_actions if visit.is_overdue(self.now))
+
+
+def day_typed(what: str, typed: str, now: datetime, *, through: bool = False) -> datetime:
+    """The begin of a day on the clock of `now`; with `through` its end.
+
+    >>> from datetime import UTC
+    >>> day_typed("The end", "2031-02-03", datetime(2031, 2, 9, tzinfo=UTC), through=True).isoformat()
+    '2031-02-04T00:00:00+00:00'
+    """
+    try:
+        day = date.fromisoformat(typed.strip())
+    except ValueError as fault:
+        raise Refused(f"{what} should be a day such as {now:%Y-%m-%d}; you wrote `{typed}`") from fault
+    return datetime.combine(day, time(), now.tzinfo) + timedelta(days=through)
 
 
 def audit(context: Context, starts: datetime | None = None, ends: datetime | None = None) -> SiteAudit:
