@@ -103,9 +103,13 @@ def _conditions(lines: Lines, field: Wanted, groups: Sequence[Group], seen: Muta
     place = next((place for place, group in enumerate(groups) if is_open(group)), len(groups))
     while place < len(groups):
         group = groups[place]
-        lines.say("", f"{group.subject}, page {place + 1} of {len(groups)}:")
-        for number, (_, condition) in enumerate(group.conditions, start=1):
-            lines.say(f"{number}. {condition.words}", *(f"   - {line}" for line in condition.behind))
+        lines.say("", f"Conditions, page {place + 1} of {len(groups)}.")
+        before = 0
+        for subject, listed in group.parts:
+            lines.say(f"{subject}:")
+            for number, (_, condition) in enumerate(listed, start=before + 1):
+                lines.say(f"{number}. {condition.words}", *(f"   - {line}" for line in condition.behind))
+            before += len(listed)
         back = ", b for the page before" if place else ""
         typed = lines.ask(
             f"Type read when you have read these {len(group.conditions)}{back}, or Enter alone to leave:"

@@ -6,10 +6,12 @@ import io
 from dataclasses import replace
 from pathlib import Path
 
+import pytest
+
 from riskhelper.acts.context import Context
 from riskhelper.acts.job import answering, jobs
 from riskhelper.acts.job.answering import GiveAnswer
-from riskhelper.acts.plan import gate, rehearsing
+from riskhelper.acts.plan import condition_words, gate, rehearsing
 from riskhelper.acts.plan.drawing_up import measures, proposed
 from riskhelper.permit.document import State
 from riskhelper.permit.persons import EVALUATOR, REQUESTER
@@ -98,7 +100,10 @@ def test_a_plan_is_given_back_and_the_worker_is_asked_that_question_first(tmp_pa
     assert told.index("GIVEN BACK") < told.index("How high does the water stand above the valve? Why:")
 
 
-def test_a_plan_is_evaluated_and_approved_after_each_condition(tmp_path: Path) -> None:
+def test_a_plan_is_evaluated_and_approved_after_each_condition(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(condition_words, "MOST_TOGETHER", 2)
     made = bench(tmp_path)
     asked_for(made)
     talk(made, "2", "valve and gauge, 14:00", "Eve", "1", "1", job="7")
@@ -109,7 +114,7 @@ def test_a_plan_is_evaluated_and_approved_after_each_condition(tmp_path: Path) -
     first = ("2", "read", "b", "read", "")  # acknowledged, gone back to, acknowledged again, left
     shown = talk(made, *first, "2", "read", "", "18:00", "the owner, 14:10", "Ro", "Iris", "1", job="7")
 
-    assert shown.count("page 1 of 2:") == 2
+    assert shown.count("page 1 of 2.") == 2
     assert "What you acknowledged so far stays acknowledged in this sitting." in shown
     assert "Ro had a part in preparing it" in shown
     assert "conditions read: 4" in shown

@@ -12,7 +12,7 @@ import pytest
 from riskhelper.acts.context import Context
 from riskhelper.acts.job import answering, jobs
 from riskhelper.acts.job.answering import GiveAnswer
-from riskhelper.acts.plan import gate, rehearsing
+from riskhelper.acts.plan import condition_words, gate, rehearsing
 from riskhelper.acts.plan.condition_words import Group, ToRead
 from riskhelper.acts.plan.drawing_up import measures, proposed
 from riskhelper.acts.plan.waiting import waiting
@@ -182,7 +182,10 @@ async def test_refusing_takes_a_reason_and_leaves_the_list(tmp_path: Path) -> No
     assert state(made) is State.REFUSED
 
 
-async def test_a_second_person_evaluates_and_a_third_approves_after_each_condition(tmp_path: Path) -> None:
+async def test_a_second_person_evaluates_and_a_third_approves_after_each_condition(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(condition_words, "MOST_TOGETHER", 2)
     made = bench(tmp_path)
     handed_over(made)
     asked_for(made)
@@ -235,7 +238,9 @@ async def test_a_page_of_conditions_is_read_to_its_end_before_it_can_be_acknowle
     seen: set[str] = set()
     then: list[str] = []
     async with at_the_list(bench(tmp_path), tmp_path) as hand:
-        hand.interface.push_screen(ConditionsPage([Group("Before WORK", listed)], seen, lambda: then.append("on")))
+        hand.interface.push_screen(
+            ConditionsPage([Group((("Before WORK", listed),))], seen, lambda: then.append("on"))
+        )
         await hand.search()
         assert "Read this page to its end first" in hand.flat()
         await hand.press("2")

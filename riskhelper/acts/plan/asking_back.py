@@ -1,4 +1,4 @@
-"""Questions a plan may be given back with: what nobody knows first, then what stops rest on, then the rest."""
+"""Questions a plan may be given back with: what nobody knows, what stops rest on, what is too old, then the rest."""
 
 from __future__ import annotations
 
@@ -15,11 +15,12 @@ from riskhelper.terms import APPROVAL
 def in_order(context: Context, job: str, choices: Mapping[str, str]) -> dict[str, str]:
     """The questions among the choices in that order, each of the first with why it stands there."""
     state, found = assess_job(context, job, APPROVAL)
-    marked: dict[str, str] = {}
-    for name in find_out_first(found):
-        marked[name] = "TOO OLD" if name in found.aged else "NOT KNOWN"
+    open_ones = find_out_first(found)
+    marked = {name: "NOT KNOWN" for name in open_ones if name not in found.aged}
     for name in _under_stops(state.rules, found):
         marked.setdefault(name, "A STOP RESTS ON IT")
+    for name in open_ones:
+        marked.setdefault(name, "TOO OLD")
     first = {name: f"{mark}: {choices[name]}" for name, mark in marked.items() if name in choices}
     return {**first, **{name: words for name, words in choices.items() if name not in first}}
 

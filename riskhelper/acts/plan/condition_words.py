@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -26,15 +26,29 @@ class ToRead:
     behind: tuple[str, ...]
 
 
+Marked = tuple[str, ToRead]
+"""A condition with the mark by which it is acknowledged."""
+
+
 @dataclass(frozen=True, slots=True)
 class Group:
-    """The conditions of one subject, each with the mark by which it is acknowledged."""
+    """What is acknowledged together: conditions under the hold point before which each must come true."""
 
-    subject: str
-    conditions: tuple[tuple[str, ToRead], ...]
+    parts: tuple[tuple[str, tuple[Marked, ...]], ...]
+
+    @property
+    def conditions(self) -> tuple[Marked, ...]:
+        """All of them."""
+        return tuple(marked for _, listed in self.parts for marked in listed)
+
+    @property
+    def subject(self) -> str:
+        """Where the page begins and ends in the order of the work."""
+        first, last = self.parts[0][0], self.parts[-1][0]
+        return first if first == last else f"{first} to {last[:1].lower()}{last[1:]}"
 
 
-MOST_TOGETHER = 8
+MOST_TOGETHER = 12
 """How many conditions stand on one page at most: more are not read. Ours."""
 
 
@@ -50,16 +64,25 @@ def grouped(state: JobState, now: datetime, marked: Mapping[str, str]) -> tuple[
         by_subject[BESIDE] = beside
     order = [f"Before {point.words}" for point in state.rules.head.hold_points]
     subjects = sorted(by_subject, key=lambda subject: order.index(subject) if subject in order else len(order))
-    return tuple(group for subject in subjects for group in _pages(subject, [*by_subject[subject].items()]))
+    return tuple(_pages([(subject, tuple(by_subject[subject].items())) for subject in subjects]))
 
 
-def _pages(subject: str, listed: list[tuple[str, ToRead]]) -> Iterator[Group]:
-    """A subject in pages of about the same length."""
-    pages = -(-len(listed) // MOST_TOGETHER)
-    each = -(-len(listed) // pages)
-    for page in range(pages):
-        named = f"{subject}, {page + 1} of {pages}" if pages > 1 else subject
-        yield Group(named, tuple(listed[page * each : (page + 1) * each]))
+def _pages(listed: Sequence[tuple[str, tuple[Marked, ...]]]) -> Iterator[Group]:
+    """Subjects that follow one another together, as many conditions as are read on one page; a long one in parts."""
+    parts: list[tuple[str, tuple[Marked, ...]]] = []
+    count = 0
+    for subject, marked in listed:
+        pieces = -(-len(marked) // MOST_TOGETHER)
+        each = -(-len(marked) // pieces)
+        for start in range(0, len(marked), each):
+            piece = marked[start : start + each]
+            if parts and count + len(piece) > MOST_TOGETHER:
+                yield Group(tuple(parts))
+                parts, count = [], 0
+            parts.append((subject, piece))
+            count += len(piece)
+    if parts:
+        yield Group(tuple(parts))
 
 
 def _subject(rules: RuleSet, condition: Condition) -> str:

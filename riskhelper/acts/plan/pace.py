@@ -13,6 +13,8 @@ from riskhelper.terms import PLACE_WORDS, PLACES
 
 PAUSE_S = 300.0
 """A gap longer than this is a pause, not an answer being thought over: ours."""
+STANDS_OUT = 0.7
+"""A place answered in less than this share of the middle time of all places is told of: ours."""
 LEAST_RUN = 4
 """A shorter run of the same answer is nothing to look at: ours."""
 
@@ -48,6 +50,14 @@ class Pace:
         """The place answered fastest, where there are answers to go by."""
         return min((p for p in self.places if p.answers > 1), key=lambda p: p.middle_s, default=None)
 
+    @property
+    def stands_out(self) -> bool:
+        """Whether one place was answered notably faster than the others, or all at one go."""
+        middles = [place.middle_s for place in self.places if place.answers > 1]
+        if len(middles) < 2:
+            return bool(middles)
+        return min(middles) < max(1, STANDS_OUT * statistics.median(middles))
+
 
 def pace(rules: RuleSet, entries: Iterable[Entry]) -> Pace:
     """Pace and runs over every answer in the record of a job, those taken back too.
@@ -75,7 +85,9 @@ def pace_words(found: Pace) -> str:
     """Pace and longest run in one line."""
     quickest = found.quickest
     words = []
-    if quickest is not None:
+    if quickest is not None and not found.stands_out:
+        words.append(f"About {quickest.middle_s:.0f} s an answer at every place.")
+    elif quickest is not None:
         at = PLACE_WORDS[quickest.place]
         spent = "entered at one go" if quickest.middle_s < 1 else f"about {quickest.middle_s:.0f} s each"
         words.append(f"Quickest at {at}: {quickest.answers} answers, {spent}.")

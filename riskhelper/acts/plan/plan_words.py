@@ -84,7 +84,10 @@ def reason_line(rules: RuleSet, stop: StopFinding) -> str:
     if surely:
         return sentence(surely[0]) + _and_more(len(surely))
     asks = dict.fromkeys(q for reason in stop.reasons for q in reason.rests_on)
-    return f"Open: {rules.questions[next(iter(asks))].ask}{_and_more(len(asks))}" if asks else sentence(stop.because)
+    open_ = "Too close to call, measure better" if all(reason.too_close for reason in stop.reasons) else "Open"
+    return (
+        f"{open_}: {rules.questions[next(iter(asks))].ask}{_and_more(len(asks))}" if asks else sentence(stop.because)
+    )
 
 
 def _and_more(many: int) -> str:
@@ -212,10 +215,13 @@ def unknown_words(read: PlanRead) -> str:
     """What nobody has known so far, the gravest first; what has only aged stands elsewhere."""
     found, rules = read.assessment, read.state.rules
     names = [name for name in find_out_first(found) if name not in found.aged]
-    if not names:
+    unknown = [name for name in names if name in found.unknowns]
+    if not unknown and names:
+        return f"nothing, but too close to call. Measure better: {rules.questions[names[0]].ask}"
+    if not unknown:
         return "nothing else that was asked." if found.aged else "nothing that was asked so far."
-    first = rules.questions[names[0]].ask
-    return first if len(names) == 1 else f"{len(names)} questions. First: {first}"
+    first = rules.questions[unknown[0]].ask
+    return first if len(unknown) == 1 else f"{len(unknown)} questions. First: {first}"
 
 
 def head_lines(read: PlanRead) -> list[str]:

@@ -28,7 +28,8 @@ class SitePage(Page):
     #told { height: 1fr; }
     #told Static { height: auto; }
     #refusal { height: auto; max-height: 9; text-style: bold reverse; }
-    #refusal.-hidden { display: none; }
+    #refusal.-hidden, #whole.-hidden { display: none; }
+    #whole { height: auto; max-height: 6; padding: 0 2; }
     """
     TITLE_WORDS = "Permits"
     KEYS: ClassVar[tuple[tuple[str, str, str], ...]] = (

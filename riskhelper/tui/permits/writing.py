@@ -8,7 +8,7 @@ from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
-from textual.widgets import Input
+from textual.widgets import Input, Static
 
 from riskhelper.acts.context import MOST_WORDS, Refused, checked_words
 from riskhelper.acts.permit.typed_moments import moment_typed
@@ -56,6 +56,15 @@ class WritePage(SitePage):
     def compose_field(self) -> ComposeResult:
         """The field for what is written."""
         yield Input(id="written", max_length=MOST_WORDS, select_on_focus=False)
+        yield Static(id="whole", classes="-hidden", markup=False)
+
+    @on(Input.Changed)
+    def typing(self, event: Input.Changed) -> None:
+        """What is longer than the field stands whole under it."""
+        event.stop()
+        whole, words = self.query_one("#whole", Static), event.value
+        whole.set_class(len(words) <= max(event.input.size.width - 2, 1), "-hidden")
+        whole.update(words)
 
     async def shown(self, first: bool) -> None:
         """Asks the first thing; after another page has gone, everything stands as it was."""
@@ -89,6 +98,7 @@ class WritePage(SitePage):
             rows.styles.height = 2
             box.focus()
         else:
+            self.query_one("#whole", Static).add_class("-hidden")
             self._chosen = self._draft.get(field.key, "").split() if field.kind is FieldKind.SEVERAL_OF else []
             self._show_choices()
 

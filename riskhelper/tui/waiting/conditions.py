@@ -50,9 +50,12 @@ class ConditionsPage(SitePage):
         parts: list[Part] = [
             (f"{group.subject}: {count}. The approval holds only as long as they come true.", "bold")
         ]
-        for number, (_, condition) in enumerate(group.conditions, start=1):
-            parts += [("", ""), (f"{number}. {condition.words}", "bold")]
-            parts += [(f"   - {words}", "") for words in condition.behind]
+        before = 0
+        for subject, listed in group.parts:
+            parts += [("", ""), (f"{subject}:", "italic")]
+            for number, (_, condition) in enumerate(listed, start=before + 1):
+                parts += [(f"{number}. {condition.words}", "bold"), *((f"   - {w}", "") for w in condition.behind)]
+            before += len(listed)
         self.tell(parts)
         self._at_end = self._is_seen(group)
         self._told.scroll_home(animate=False)
