@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import datetime
 
 from riskhelper.permit.clashes import is_same
 from riskhelper.permit.document import Permit
@@ -32,16 +31,16 @@ def points_named(permit: Permit, _asked: Asked, around: Around) -> str:
 @guard("somebody who does not use it inspects the procedure first: inspect procedure, at a point of that plant")
 def procedure_inspected(permit: Permit, asked: Asked, around: Around) -> str:
     """Nobody begins to isolate by a procedure that was not inspected for more than a year."""
-    return "; ".join(overdue_procedures(permit, around.points, around.procedures, asked.now))
+    found = procedures_of(permit, around.points, around.procedures)
+    return "; ".join(lack for each in found if (lack := each.overdue(asked.now)))
 
 
-def overdue_procedures(
-    permit: Permit, points: Mapping[str, Point], procedures: Mapping[str, Procedure], now: datetime
-) -> tuple[str, ...]:
-    """What is overdue of the procedures of the plant and of each point of a permit, in words."""
+def procedures_of(
+    permit: Permit, points: Mapping[str, Point], procedures: Mapping[str, Procedure]
+) -> tuple[Procedure, ...]:
+    """The isolation procedures of the plant and of each point of a permit."""
     plants = {permit.plant, *(points[name].plant for name in permit.points if name in points)}
-    found = (each for each in procedures.values() if any(is_same(each.plant, plant) for plant in plants))
-    return tuple(lack for each in found if (lack := each.overdue(now)))
+    return tuple(each for each in procedures.values() if any(is_same(each.plant, plant) for plant in plants))
 
 
 @guard("the isolator secures each point with lock and tag")

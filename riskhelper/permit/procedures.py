@@ -39,6 +39,11 @@ class Procedure:
         last = f"last inspected {self.inspected_at:%Y-%m-%d}" if self.inspected_at else "never inspected"
         return f"isolation procedure of {self.plant}: {last}, due {self.due:%Y-%m-%d}"
 
+    def lines(self, now: datetime) -> tuple[str, ...]:
+        """How it stands, what is overdue first."""
+        late = self.overdue(now)
+        return (*((f"OVERDUE, nobody isolates by it: {late}",) if late else ()), self.words)
+
     @property
     def words(self) -> str:
         """How it stands, in one line."""

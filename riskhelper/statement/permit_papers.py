@@ -103,6 +103,7 @@ def points_paper(sheet: PermitSheet) -> Document:
         Notice("READ THIS", (warning,), Border.DOUBLE),
         *isolation_plan_blocks(sheet),
         *control_blocks(sheet),
+        *(Paragraph(f"{words}.") for words in sheet.procedures),
         *point_blocks(sheet),
         *_readings(sheet),
         *_messages(sheet),

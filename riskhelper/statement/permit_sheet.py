@@ -68,6 +68,7 @@ class PermitSheet:
     stops_to_come: tuple[str, ...] = ()
     hold_points: tuple[tuple[str, str, str], ...] = ()
     others: tuple[str, ...] = ()
+    procedures: tuple[str, ...] = ()
     day: tuple[Block, ...] = ()
     live_work: tuple[LiveField, ...] = ()
     exceptions: tuple[tuple[str, ...], ...] = ()

@@ -109,3 +109,12 @@ def test_an_inspection_moves_no_point() -> None:
     made = planned()
     asked = made.asked(point_course.INSPECT, person("isolator", " 2"), "isolator", SEEN)
     assert point_course.point_after(made.points, "HV side", asked) == made.points["HV side"]
+
+
+def test_what_is_overdue_is_told_before_how_it_stands() -> None:
+    late, fresh = Procedure("T2", NOW - timedelta(days=400)), Procedure("T2", NOW)
+
+    words = "OVERDUE, nobody isolates by it: isolation procedure of T2: never inspected, due 2030-12-30"
+    assert late.lines(NOW)[0] == words
+    assert late.lines(NOW)[1:] == (late.words,)
+    assert fresh.lines(NOW) == ("Isolation procedure of T2: not inspected yet, due 2032-02-03",)

@@ -15,9 +15,10 @@ from riskhelper.acts.permit.typed_moments import moment_words, span_words
 from riskhelper.acts.plan import plan_signed
 from riskhelper.acts.plan.live_plan import live_plan
 from riskhelper.acts.register.signing import moment, site
-from riskhelper.permit.clashes import is_same, not_agreed
+from riskhelper.permit.clashes import not_agreed
 from riskhelper.permit.document import Permit, Road, State
 from riskhelper.permit.live_work import authorisation
+from riskhelper.permit.point_guards import procedures_of
 from riskhelper.permit.points import Point
 from riskhelper.permit.site_visits import Visit
 from riskhelper.permit.switching import SIDES
@@ -170,10 +171,9 @@ def _points(permit: Permit, found: Site) -> tuple[str, ...]:
 
 def _procedures(permit: Permit, found: Site, now: datetime) -> tuple[str, ...]:
     """When the procedures of the plant and of each point were last inspected, and what is overdue."""
-    plants = {permit.plant, *(found.points[name].plant for name in permit.points if name in found.points)}
-    shown = [each for each in found.procedures.values() if any(is_same(each.plant, plant) for plant in plants)]
-    late = (f"OVERDUE, nobody isolates by it: {lack}." for each in shown if (lack := each.overdue(now)))
-    return (*late, *(f"{each.words}." for each in shown)) or ("No point of this plant is planned yet.",)
+    used = procedures_of(permit, found.points, found.procedures)
+    lines = tuple(f"{line}." for each in used for line in each.lines(now))
+    return lines or ("No point of this plant is planned yet.",)
 
 
 def _visits(permit: Permit, now: datetime) -> tuple[str, ...]:

@@ -25,7 +25,7 @@ from riskhelper.permit.neighbour_guards import in_window_asked
 from riskhelper.permit.people_guards import NO_NAME
 from riskhelper.permit.persons import REQUESTER, WORKER, Person
 from riskhelper.permit.rechecks import written
-from riskhelper.permit.point_guards import overdue_procedures
+from riskhelper.permit.point_guards import procedures_of
 from riskhelper.permit.refusal import possible_words, refusal
 from riskhelper.permit.side_by_side import as_met, mark_of, written_meets, written_safeguards
 from riskhelper.permit.wanted import Wanted, Where, for_each_party, wanted
@@ -247,7 +247,8 @@ def _lines_to_acknowledge(
 
 def _conditions(found: Site, state: JobState, permit: Permit, now: datetime) -> dict[str, str]:
     """The conditions of the plan, and the warning of an isolation procedure that must be inspected first."""
-    late = overdue_procedures(permit, found.points, found.procedures, now)
+    used = procedures_of(permit, found.points, found.procedures)
+    late = (words for each in used if (words := each.overdue(now)))
     warned = {mark_of(words): f"Inspect it before anybody isolates: {words}" for words in late}
     return {**plan_signed.conditions_of(state, now), **warned}
 

@@ -71,10 +71,7 @@ def procedure_lines(context: Context) -> tuple[str, ...]:
 
 
 def _procedure(procedure: Procedure | None, now: datetime) -> tuple[str, ...]:
-    if procedure is None:
-        return ()
-    late = procedure.overdue(now)
-    return (*((f"OVERDUE, nobody isolates by it: {late}.",) if late else ()), f"{procedure.words}.")
+    return () if procedure is None else tuple(f"{line}." for line in procedure.lines(now))
 
 
 def _side(point: Point) -> str:
