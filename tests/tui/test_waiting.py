@@ -234,21 +234,23 @@ async def test_a_second_person_evaluates_and_a_third_approves_after_each_conditi
 
 
 async def test_a_page_of_conditions_is_read_to_its_end_before_it_can_be_acknowledged(tmp_path: Path) -> None:
+    """Each page anew, also the one after a page that was read."""
     listed = tuple((f"mark {n}", ToRead(f"Condition {n}", ("seen shut",) * 3)) for n in range(8))
+    other = tuple((f"other {mark}", line) for mark, line in listed)
     seen: set[str] = set()
     then: list[str] = []
+    groups = [Group((("Before WORK", listed),)), Group((("Before POWER", other),))]
     async with at_the_list(bench(tmp_path), tmp_path) as hand:
-        hand.interface.push_screen(
-            ConditionsPage([Group((("Before WORK", listed),))], seen, lambda: then.append("on"))
-        )
+        hand.interface.push_screen(ConditionsPage(groups, seen, lambda: then.append("on")))
         await hand.search()
-        assert "Read this page to its end first" in hand.flat()
-        await hand.press("2")
-        assert not seen
-        await hand.press("pagedown", "pagedown", "pagedown")
-        assert "I have read this page to its end: 8 conditions must come true." in hand.flat()
-        await hand.press("2")
-    assert seen == {mark for mark, _ in listed}
+        for marked in (listed, other):
+            assert "Read this page to its end first" in hand.flat()
+            await hand.press("2")
+            assert not seen.intersection(mark for mark, _ in marked)
+            await hand.press("pagedown", "pagedown", "pagedown")
+            assert "I have read this page to its end: 8 conditions must come true." in hand.flat()
+            await hand.press("2")
+    assert seen == {mark for mark, _ in (*listed, *other)}
     assert then == ["on"]
 
 

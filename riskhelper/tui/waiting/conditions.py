@@ -58,9 +58,9 @@ class ConditionsPage(SitePage):
             before += len(listed)
         self.tell(parts)
         self._at_end = self._is_seen(group)
-        self._told.scroll_home(animate=False)
+        self._told.scroll_to(y=0, animate=False, immediate=True)
         self._show_rows()
-        self.call_after_refresh(self._look)
+        self.call_after_refresh(self.call_after_refresh, self._look)  # once the new words have their height
 
     @property
     def _told(self) -> VerticalScroll:
