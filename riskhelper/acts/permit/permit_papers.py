@@ -25,6 +25,7 @@ from riskhelper.permit import course
 from riskhelper.permit.document import Permit
 from riskhelper.permit.live_work import authorisation
 from riskhelper.permit.point_guards import procedures_of
+from riskhelper.permit.point_guards import procedures_of
 from riskhelper.record.entries import ANSWER, EMERGENCY, PERMIT, POINT, RULES, STOP_WORK, Entry
 from riskhelper.record.merging import merged
 from riskhelper.record.moments import moment_of
@@ -158,6 +159,9 @@ def _sheet(context: Context, found: Site, permit: Permit, copy: CopyShown, head:
         stops_to_come=tuple(stop.title for stop in assessment.later_stops),
         hold_points=_hold_points(state, permit, now),
         others=tuple(others),
+        procedures=tuple(
+            line for each in procedures_of(permit, found.points, found.procedures) for line in each.lines(now)
+        ),
         day=_day(context, state, assessment, permit, now),
         live_work=authorisation(permit) if permit.live or live_grounds(state, now) is not None else (),
     )
