@@ -25,8 +25,7 @@ from riskhelper.permit import course
 from riskhelper.permit.document import Permit
 from riskhelper.permit.live_work import authorisation
 from riskhelper.permit.point_guards import procedures_of
-from riskhelper.permit.point_guards import procedures_of
-from riskhelper.record.entries import ANSWER, EMERGENCY, PERMIT, POINT, RULES, STOP_WORK, Entry
+from riskhelper.record.entries import ANSWER, EMERGENCY, PERMIT, POINT, STOP_WORK, Entry
 from riskhelper.record.merging import merged
 from riskhelper.record.moments import moment_of
 from riskhelper.record.pack import Pack, copied, packed, unpacked
@@ -165,9 +164,6 @@ def _sheet(context: Context, found: Site, permit: Permit, copy: CopyShown, head:
         day=_day(context, state, assessment, permit, now),
         live_work=authorisation(permit) if permit.live or live_grounds(state, now) is not None else (),
     )
-        procedures=tuple(
-            line for each in procedures_of(permit, found.points, found.procedures) for line in each.lines(now)
-        ),
 
 
 def _day(
