@@ -288,10 +288,11 @@ class Interface(App[None]):
 
     def action_help(self) -> None:
         """The keys."""
-        from riskhelper.tui.help import help_lines
+        from riskhelper.tui.help import HelpPage, help_lines
 
         at_gate = isinstance(self.screen, Page) and self.screen.AT_GATE
-        self._sheet("Keys", help_lines(at_gate=at_gate or (self.sitting is not None and self.sitting.only_reads)))
+        at_gate = at_gate or (self.sitting is not None and self.sitting.only_reads)
+        self._once(HelpPage("Keys", help_lines(at_gate=at_gate)))
 
     def action_emergency(self) -> None:
         """The emergency card."""

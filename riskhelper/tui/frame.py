@@ -117,14 +117,14 @@ class VerdictView(Widget):
 
     @staticmethod
     def _tally(session: Session, assessment: Assessment) -> str:
-        found = wording.tally(assessment, session.state, len(session.standing_stops), session.to_answer)
-        return found if session.stop is None else f"By the rules: {found}"
+        return wording.tally(assessment, session.state, len(session.standing_stops), session.to_answer)
 
     def _line(self, session: Session, assessment: Assessment) -> Text:
         width = self.size.width or self.screen.size.width - 4
         height = self.screen.size.height
         text, say = Text(no_wrap=True, overflow="ellipsis"), session.say
-        text.append(say(self._tally(session, assessment)), style="bold")
+        found = self._tally(session, assessment)
+        text.append(say(found if session.stop is None else f"By the rules: {found}"), style="bold")
         if (self.has_class("-brief") and height < _TALL_FROM) or is_tiny(self):
             return text
         for hazard in assessment.worst if height >= _TALL_FROM else assessment.worst[:1]:

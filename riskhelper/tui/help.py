@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from riskhelper.acts.job.findings import CAUTION
+from riskhelper.tui.pages import Sheet
 
 HELP = (
     "ANSWERING",
@@ -59,6 +60,12 @@ ALWAYS = (
     "#     as found           o     as planned           x     as proved",
     "",
 )
+
+
+class HelpPage(Sheet):
+    """The keys. F1 leads here, so it does not stand in the foot."""
+
+    KEYS = (("Esc", "back", "back"),)
 
 
 def help_lines(*, at_gate: bool = False) -> list[str]:

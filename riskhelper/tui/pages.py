@@ -35,7 +35,7 @@ class Sheet(Page):
         Binding("pagedown,space", "read_on", "read on", show=False, priority=True),
         Binding("pageup", "read_back", "read back", show=False, priority=True),
     ]
-    KEYS = (("F1", "keys", "help"), ("Esc", "back", "back"))
+    KEYS: ClassVar[tuple[tuple[str, str, str], ...]] = (("F1", "keys", "help"), ("Esc", "back", "back"))
 
     def __init__(self, title: str, lines: Lines) -> None:
         super().__init__()

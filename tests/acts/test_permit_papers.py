@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 from riskhelper.acts.context import Refused
+from riskhelper.acts.job.papers import WritePapers, read_papers
 from riskhelper.acts.permit.permit_papers import DrawPermit, document, draw, draw_numbered, record_says
 from riskhelper.acts.record import verifying
 from riskhelper.acts.register.signing import site
@@ -150,6 +151,19 @@ def test_the_permit_says_what_published_lists_ask_for(drawn: tuple[Crew, Path]) 
         "Do you hear thunder?",
     ):
         assert words in text, words
+
+
+def test_the_window_of_the_permit_is_drawn_beside_what_was_seen_and_stands_on_the_statement_too(
+    drawn: tuple[Crew, Path],
+) -> None:
+    """What does not fit into the window is said where it is read before the work."""
+    made = drawn[0]
+    statement = "\n".join(read_papers(made.bench, WritePapers("7", "gate", Path()), 100))
+
+    for text in (paper(made), statement):
+        assert "The day on one line" in text
+        assert "Permit: 15:30 to 23:30" in " ".join(text.split())
+        assert "No permit window is set yet" not in text
 
 
 def test_superseded_and_cancelled_copies_say_so_in_large_words(tmp_path: Path) -> None:
