@@ -43,6 +43,8 @@ def course(place: Workplace, given: Namespace) -> ExitCode:
     adopting.act(signing, where, given.local, name, details, compared)
     line = adopting.standing_of(context, where.under(given.local), given.local)
     print(printable(line.words))
+    for one in adopting.due_on(context, line):
+        print(printable(due_words(one)))
     print(f"Possible now: {'; '.join(line.possible) or 'nothing'}", file=sys.stderr)
     if given.what == "withdraw":
         _telephone(context, line)
@@ -56,10 +58,15 @@ def listed(place: Workplace) -> ExitCode:
         print(printable(line.words))
     waiting = adopting.due(context)
     for one in waiting:
-        print(printable(f"{'LATE' if one.late else 'due'}: {one.words}"))
+        print(printable(due_words(one)))
     if not adopting.rule_sets(context):
         print("No rule set was proposed at this site. Until one is in force, work is a rehearsal.", file=sys.stderr)
     return ExitCode.NO_STOP_FOUND
+
+
+def due_words(one: adopting.Due) -> str:
+    """Something that waits, marked where its day is past."""
+    return f"{'LATE' if one.late else 'due'}: {one.words}"
 
 
 def _telephone(context: Context, line: adopting.RuleSetLine) -> None:

@@ -116,7 +116,7 @@ def _cells(one: TableEntry, other: TableEntry) -> Iterator[str]:
     for was, now in zip_longest(one.rows, other.rows):
         for column, before, after in zip_longest(other.columns, was, now):
             if before != after:
-                yield f"{column} in the row of {now[0]}: {_cell(after)}, before {_cell(before)}"
+                yield f"{column} in the row of {_cell(now[0])}: {_cell(after)}, before {_cell(before)}"
 
 
 def _cell(value: object) -> str:

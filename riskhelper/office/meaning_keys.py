@@ -50,7 +50,7 @@ class MeaningKeys:
         below = [self._names[one] for one in reads]
         counts = (
             question.range,
-            tuple(question.options),
+            sorted(question.options),
             question.alone,
             question.asked_at,
             question.early,

@@ -138,6 +138,9 @@ def _one_answer(was: QuestionEntry, now: QuestionEntry, old: AnswerTerms, new: A
         yield negated(new.given)
     elif now.type == "number" and (was.step != now.step or keeps_its_step(was) != keeps_its_step(now)):
         yield spans.equal(old.number, new.number)
+    if tuple(was.options) != tuple(now.options):
+        # The first of two options is an unknown of its own: in another order it is another one.
+        yield from (same(old.options[option], new.options[option]) for option in old.options.keys() & new.options)
     for one, other in ((old, new), (new, old)):
         for option in one.options.keys() - other.options.keys():
             yield implied(new.given, negated(one.options[option]))

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from riskhelper.permit.adoption import ANYONE, RULE_ROWS, RuleCourse, RuleState, day_of
 from riskhelper.permit.guards import Asked
+from riskhelper.ruleset.faults import nearest_name
 
 
 @dataclass(frozen=True, slots=True)
@@ -14,7 +15,7 @@ class AroundRules:
     """What lies outside the course of a set: what running it gave.
 
     `in_force` names the set in force for its local code, empty where there is none or it is this one; `compared`
-    says whether past jobs were replayed against that set, and `looser` how many came out milder.
+    says whether past jobs were replayed against that set, and `looser` how many came out milder or may.
     """
 
     state: RuleState
@@ -114,7 +115,11 @@ def findings_answered(_one: RuleCourse, asked: Asked, around: AroundRules) -> st
 @_guard("an entry of the set, such as `hazard oil.hot_oil`")
 def entry_named(_one: RuleCourse, asked: Asked, around: AroundRules) -> str:
     """The comment names an entry."""
-    return "" if asked.told("entry") in around.entries else f"`{asked.told('entry')}` is no entry of this set"
+    entry = asked.told("entry")
+    if entry in around.entries:
+        return ""
+    near = nearest_name(entry, around.entries)
+    return f"`{entry}` is no entry of this set" + (f"; did you mean `{near}`?" if near else "")
 
 
 @_guard("write what is wrong and what you ask for")
@@ -167,12 +172,14 @@ def compared_with_set_in_force(_one: RuleCourse, _asked: Asked, around: AroundRu
     return "" if around.compared or not around.in_force else f"it was not compared with {around.in_force}"
 
 
-@_guard("a typed reason for what comes out milder; both officers sign it")
+@_guard("a typed reason for what comes out milder or may; both officers sign it")
 def looser_reasoned(one: RuleCourse, asked: Asked, around: AroundRules) -> str:
     """What is looser has a reason."""
     if not around.looser or one.looser or asked.told("looser"):
         return ""
-    return f"{around.looser} differences or past jobs come out milder, and no reason is written"
+    one_only = around.looser == 1
+    come = "1 difference or past job comes" if one_only else f"{around.looser} differences or past jobs come"
+    return f"{come} out milder or may, and no reason is written"
 
 
 @_guard("write the reason; it stays in the record")
@@ -185,7 +192,9 @@ def reason_written(_one: RuleCourse, asked: Asked, _around: AroundRules) -> str:
 def next_review_named(_one: RuleCourse, asked: Asked, _around: AroundRules) -> str:
     """The next review lies ahead."""
     day = day_of(asked.told("next"))
-    return "" if day is not None and day > asked.now.date() else f"`{asked.told('next')}` is no day after today"
+    if day is None:
+        return f"`{asked.told('next')}` should be a day such as 2031-12-31"
+    return "" if day > asked.now.date() else f"{day:%Y-%m-%d} is not after today"
 
 
 def lines_of(asked: Asked, around: AroundRules, lacks: tuple[RuleLack, ...]) -> tuple[str, ...]:

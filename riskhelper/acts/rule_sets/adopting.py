@@ -157,6 +157,11 @@ def due(context: Context) -> tuple[Due, ...]:
     return tuple(sorted(waiting, key=lambda one: (not one.late, one.day or date.max)))
 
 
+def due_on(context: Context, line: RuleSetLine) -> tuple[Due, ...]:
+    """What waits for somebody on one set."""
+    return tuple(_due(line, moment(context, site(context)).date()))
+
+
 def touched(context: Context, one: RuleCourse) -> tuple[TouchedJob, ...]:
     """Jobs opened under a set: those with a permit still open first."""
     found = site(context)

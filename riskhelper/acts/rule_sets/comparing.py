@@ -98,7 +98,7 @@ def difference_lines(one: Difference, *, example: bool = True) -> Iterator[str]:
     under = f" (under {', '.join(one.codes)})" if one.codes else ""
     entry = f" [{one.kind} {one.name}]" if one.name else ""
     mark = one.direction.value.upper() if one.settled else "NOT SETTLED"
-    yield f"{mark}: {one.title.rstrip('.?:')}{entry}{under}: {one.words}."
+    yield f"{mark}: {one.title.rstrip('.?:')}{entry}{under}: {one.words.rstrip('.')}."
     if example and one.example is not None:
         yield f"  before: {one.example.before}"
         yield f"  after:  {one.example.after}"

@@ -76,7 +76,7 @@ def compared_with(context: Context, against: RuleFolder, proposed: RuleFolder, c
     """What an adoption must know of the set in force: differences in meaning, and past jobs through both."""
     differences = compare_folders(against, proposed, (code,))
     found = replay_record(context, against, proposed, code).found
-    looser = sum(1 for one in differences.differences if one.direction is Direction.LOOSER) + found.looser
+    looser = len(differences.looser) + found.looser
     words = f"{count_words(differences)} {replay_words(found)}"
     return Compared(rules_digest(against.under(code)), looser, words)
 
