@@ -37,7 +37,7 @@ class Context:
     """Everything an act may use besides its input. `rules` gives the rule set for a local code; `keys` is the
     folder of the sealed keys beside the store, `plants` that of the plant files; `header` is what the configuration
     puts at the head of every paper. `true_at` is set where something is entered afterwards, as from paper: when it
-    was true."""
+    was true. `language` is the one the rules are read in, empty where it is their own."""
 
     store: RecordStore
     rules: Callable[[str], RuleSet]
@@ -51,6 +51,7 @@ class Context:
     keys: Path | None = None
     plants: Path | None = None
     true_at: datetime | None = None
+    language: str = ""
     header: Header = field(default_factory=_blank_header)
 
     @property

@@ -189,6 +189,7 @@ class Workplace:
             keys=self.keys,
             plants=self.places.plants,
             header=self.header,
+            language=shelf.language,
         )
 
     def lies(self) -> dict[str, str]:

@@ -95,6 +95,7 @@ def take_point(site: Site, entry: Entry, entered: datetime) -> None:
 
 def _not_counting(site: Site, entry: Entry, what: str, lack: str) -> None:
     site.apart.append(f"entry {entry.number} ({entry.draft.act} {what}) does not count: {lack}")
+    site.uncounted.add(entry.id)
 
 
 def _drawn_up(site: Site, entry: Entry, entered: datetime) -> None:
@@ -141,6 +142,7 @@ def _is_apart(site: Site, entry: Entry, act: str, things: Mapping[str, str]) -> 
     """Whether the store that wrote an entry did not hold what it is about; then it is named and does not count."""
     lacking = site.holding.lacking(entry.log, act, things)
     if lacking:
+        site.uncounted.add(entry.id)
         site.apart.append(
             f"entry {entry.number} of {log_name(entry.log)} ({act}) does not count: {'; '.join(lacking)}"
         )

@@ -25,7 +25,7 @@ class Site:
     the digest of the entry that drew it up, `rules_of` to the rule set it was last signed under; `planned_elsewhere`
     are points planned by a store that does not hold their plant; `incidents` are those of each job, `destroyed` the
     entries whose text was destroyed; `apart` names entries that do not count, as another store held what they are
-    about or as they are no act of the course."""
+    about or as they are no act of the course, and what was suspended thereby; `uncounted` are those entries."""
 
     register: Register = field(default_factory=Register)
     permits: dict[str, Permit] = field(default_factory=dict)
@@ -40,6 +40,7 @@ class Site:
     rule_sets: dict[str, RuleCourse] = field(default_factory=dict)
     holding: Holding = field(default_factory=Holding)
     apart: list[str] = field(default_factory=list)
+    uncounted: set[tuple[str, int]] = field(default_factory=set)
     last: datetime | None = None
 
     def copy(self) -> Site:
@@ -57,6 +58,7 @@ class Site:
             destroyed=set(self.destroyed),
             rule_sets=dict(self.rule_sets),
             apart=list(self.apart),
+            uncounted=set(self.uncounted),
         )
 
     def adopted(self, digest: str, now: datetime) -> bool:

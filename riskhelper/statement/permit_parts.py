@@ -62,9 +62,9 @@ def frame(title: str, sheet: PermitSheet, number: str = "") -> Furniture:
         (
             sheet.state_words,
             *rulings,
-            sheet.copy.words,
             *((cautions.REHEARSAL,) if sheet.rehearsal else ()),
             *(() if sheet.adopted or sheet.rehearsal else (cautions.NOT_ADOPTED,)),
+            sheet.copy.words,  # last: it is as long as somebody typed it, and a full line is cut at its end
         ),
         (f"Tree head {sheet.head}", cautions.FOOT),
     )

@@ -24,7 +24,7 @@ def requested(folder: Path, words: Translation | None) -> Crew:
     def rules(code: str) -> RuleSet:
         return replace(plain(code), translation=words)
 
-    made.bench = replace(made.bench, rules=rules)
+    made.bench = replace(made.bench, rules=rules, language=words.language if words else "")
     ready_job(made)
     touched(
         made, "plan", plant="P2", device="links", position="out", side="own_circuit", voltage_v="400", recheck_min=""
@@ -42,10 +42,18 @@ def test_an_act_is_signed_over_the_translation_it_was_read_in(tmp_path: Path) ->
     assert entry.draft.content["words"] == "Deutsch no. 2 (abababab), not reviewed"
 
 
+def test_an_act_on_a_point_is_too(tmp_path: Path) -> None:
+    """DIS-06: the language is recorded with each signature, on points as on permits."""
+    made = requested(tmp_path, WORDS)
+    (plan,) = (entry for entry in made.bench.store.every() if entry.draft.act == "point plan")
+
+    assert plan.draft.content["words"] == "Deutsch no. 2 (abababab), not reviewed"
+
+
 def test_in_its_own_language_nothing_is_named(tmp_path: Path) -> None:
     made = requested(tmp_path, None)
 
-    assert "words" not in made.bench.store.every()[-1].draft.content
+    assert not any("words" in entry.draft.content for entry in made.bench.store.every() if entry.draft.signature)
 
 
 def test_the_paper_names_it_beside_the_signature(tmp_path: Path) -> None:
@@ -53,3 +61,5 @@ def test_the_paper_names_it_beside_the_signature(tmp_path: Path) -> None:
     text = " ".join(to_text(document(made.bench, DrawPermit("7/1", "permit", Path()), CopyShown())).split())
 
     assert ", read in Deutsch no. 2 (abababab), not reviewed" in text
+    assert "(point feeder), read in Deutsch no. 2" in text
+    assert "Words: Deutsch no. 2 (abababab), not reviewed" in text

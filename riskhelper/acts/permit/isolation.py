@@ -7,10 +7,11 @@ from dataclasses import dataclass
 
 from riskhelper.acts.context import MOST_NAME, MOST_WORDS, Context, checked_words
 from riskhelper.acts.record.holding import check_held
-from riskhelper.acts.register.signing import Signing, append_signed, moment, site
+from riskhelper.acts.register.signing import Signing, append_signed, moment, read_in, site
 from riskhelper.permit.guards import Asked
 from riskhelper.permit.point_course import POINT_ROWS, needed_by, point_lacks
 from riskhelper.permit.points import Point
+from riskhelper.record.canonical import Content
 from riskhelper.record.entries import POINT
 from riskhelper.record.holding import things_of_point
 from riskhelper.ruleset.faults import nearest_name
@@ -43,7 +44,10 @@ def act(signing: Signing, name: str, what: str, details: Mapping[str, str]) -> P
     if lacks:
         lines = [f"`{what}` is refused; nothing changed.", *(f"{lack.words}. Needed: {lack.by}" for lack in lacks)]
         raise context.refused(POINT + what, lacks[0].guard, "\n".join(lines))
-    append_signed(context, signing.hand, "", signing.role, POINT + what, {"point": named, "details": {**told}}, seen)
+    content: dict[str, Content] = {"point": named, "details": {**told}}
+    if words := read_in(context):
+        content["words"] = words
+    append_signed(context, signing.hand, "", signing.role, POINT + what, content, seen)
     return site(context).points[named]
 
 

@@ -84,8 +84,8 @@ def _replayed(store: RecordStore) -> Site:
     if kept.site.register.rehearsal not in (None, store.rehearsal):
         kinds = ("real work", "a rehearsal")
         raise StoreFault(
-            f"The register of this store was set up in {kinds[not store.rehearsal]}, and the store says that it is of "
-            f"{kinds[store.rehearsal]}: one of both was altered. Run `riskhelper verify`, and use another store"
+            f"The register of this store was set up in {kinds[not store.rehearsal]}, and the store says that it is "
+            f"of {kinds[store.rehearsal]}: one of both was altered. Run `riskhelper verify`, and use another store"
         )
     return kept.site.copy()
 
@@ -125,6 +125,17 @@ def sign_in(context: Context, keys: KeyFolder, name: str, role: str, passphrase:
         raise context.refused("sign in", "no key", f"{name} has no key in use. Two people vouch for a new one")
     hand = keys.opened(key, {name: passphrase}, context.clock())
     return Signing(context, hand, register.people[name], role)
+
+
+def read_in(context: Context) -> str:
+    """The translation that whoever signs reads, with its digest; empty where the rules are in their own language.
+
+    A translation is the same for every local code.
+    """
+    if not context.language:
+        return ""
+    translation = context.rules(next(iter(context.local_codes))).translation
+    return translation.named if translation is not None else ""
 
 
 def late(context: Context, typed: str) -> Context:
