@@ -51,7 +51,9 @@ PERMIT_MEANINGS: Mapping[str, str] = {
 POINT_MEANINGS: Mapping[str, str] = {
     "plan": "names a point of isolation and its position",
     "secure": "has put the device in position, with lock and tag",
-    "prove": "has proved the point: source, points, source",
+    "prove": "has proved the point as written below",
+    "found live": "has read voltage on the point; nothing is proved until it is explained",
+    "explain live": "has found where the voltage came from and ended it; the point is proved from the start",
     "check again": "has looked for stored energy again and found none",
     "earth": "has put on an earth, after proving",
     "open earthed device": "has opened a device that carried an earth; another one reaches the work",

@@ -10,14 +10,14 @@ from types import MappingProxyType
 from riskhelper.permit.document import Permit, State
 from riskhelper.permit.guards import Asked
 from riskhelper.permit.handover import ABSENCE_DUTIES
+from riskhelper.permit.lock_numbers import number_in, number_lack, taken
 from riskhelper.permit.persons import ACCEPTOR, ISOLATOR, ISSUER, SAFETY_OFFICER, WORKER
 from riskhelper.permit.points import (
     ELECTRICAL,
     Point,
     PointState,
-    Proof,
-    Reading,
     device_lack,
+    found_live,
     proof_lack,
     proved,
     release_lack,
@@ -25,16 +25,23 @@ from riskhelper.permit.points import (
     secured,
 )
 from riskhelper.permit.procedures import Procedure, inspected, used
+from riskhelper.permit.proof import Current, Proof, reading_told
 from riskhelper.permit.refusal import Lack
 from riskhelper.permit.switching import SIDES, Earth, carried_by, left_without, message_lack, message_of, opened
 
 PLAN, SECURE, EARTH, PROVE, UNEARTH, RELEASE = "plan", "secure", "earth", "prove", "take earth off", "release"
 RECHECK, OPEN_EARTHED = "check again", "open earthed device"
 INSPECT = "inspect procedure"
+FOUND_LIVE, EXPLAIN_LIVE = "found live", "explain live"
 LOCK, UNLOCK, ALLOW_UNLOCK, UNLOCK_ABSENT = "lock", "unlock", "allow unlocking", "unlock for absent"
 SWITCHING = frozenset({SECURE, EARTH, UNEARTH, OPEN_EARTHED, RELEASE})
 """Acts that carry out a switching order."""
 INSPECTION = {"inspected": "what of the procedure was seen in use", "reviewed_with": "with whom it was gone through"}
+LIVE_EXPLAINED = {
+    "live_from": "where the voltage came from, and how that was found",
+    "live_ended": "what was done so that it does not come back",
+}
+NUMBERED = ("lock", "tag", "key")
 NO_PROCEDURES: Mapping[str, Procedure] = MappingProxyType({})
 S = PointState
 EARTH_STAYS = frozenset({State.ISOLATED, State.ISSUED, State.ACCEPTED, State.IN_FORCE, State.SUSPENDED})
@@ -53,6 +60,8 @@ POINT_COURSE: tuple[PointRow, ...] = (
     PointRow(PLAN, frozenset({S.RELEASED}), (ISOLATOR, ISSUER)),
     PointRow(SECURE, frozenset({S.PLANNED}), (ISOLATOR,)),
     PointRow(PROVE, frozenset({S.SECURED, S.PROVED}), (ISOLATOR,)),
+    PointRow(FOUND_LIVE, frozenset({S.SECURED, S.PROVED}), (ISOLATOR, ACCEPTOR, WORKER)),
+    PointRow(EXPLAIN_LIVE, frozenset({S.SECURED}), (ISOLATOR,)),
     PointRow(RECHECK, frozenset({S.PROVED}), (ISOLATOR, ACCEPTOR, WORKER)),
     PointRow(EARTH, frozenset({S.PROVED}), (ISOLATOR,)),
     PointRow(UNEARTH, frozenset({S.SECURED, S.PROVED}), (ISOLATOR,)),
@@ -127,25 +136,24 @@ def _own_lack(
             missing = [key for key in needed if not asked.told(key)]
             if missing:
                 return "described", f"{' and '.join(missing)} not written", "write them"
+            if asked.told("device") in ELECTRICAL and not int(asked.told("voltage_v") or 0):
+                return (
+                    "described",
+                    "the highest voltage on it is not written",
+                    "whole volts; by it the tester is judged",
+                )
             side = asked.told("side")
             lack = f"`{side}` is no side; known are {', '.join(SIDES)}" if side and side not in SIDES else ""
             return "described", lack, "the side of the work it holds off"
         case "secure":
-            missing = [key for key in ("lock", "tag", "key") if not asked.told(key)]
-            if missing:
-                return "locked_and_tagged", f"{', '.join(missing)} not written", "lock, tag and key by their numbers"
-            used = [other.id for other in points.values() if other.key and other.key == asked.told("key")]
-            return (
-                "key_unique",
-                f"key {asked.told('key')} is in use on {', '.join(used)}" if used else "",
-                "another lock",
-            )
-        case "prove":
-            try:
-                lack = proof_lack(point, proof_told(point, asked))
-            except ValueError as fault:
-                lack = str(fault)
-            return "tested_dead", lack, "prove again from the start"
+            return _numbers_lack(points, point, asked, permits)
+        case "prove" | "found live":
+            return _reading_lack(point, asked)
+        case "explain live":
+            if point.live is None:
+                return "found_live", f"point {point.id} was not found live", "nothing; prove it"
+            missing = [words for key, words in LIVE_EXPLAINED.items() if not asked.told(key)]
+            return "live_explained", f"not written: {', '.join(missing)}" if missing else "", "write it"
         case "check again":
             return "checked", "" if asked.told("seen") else "what was seen or read is not written", "write it"
         case "earth":
@@ -166,8 +174,13 @@ def _own_lack(
             if name in point.to_tell and not asked.told("told_of_removal"):
                 words = f"the lock of {name} was taken off it in their absence"
                 return "told_of_removal", words, "be told of it, and write by whom: told_of_removal=..."
-            twice = name in point.personal_locks
-            return "own_lock", f"a lock of {name} is on it already" if twice else "", "one lock each"
+            if name in point.personal_locks:
+                return "own_lock", f"a lock of {name} is on it already", "one lock each"
+            typed = asked.told("lock")
+            lack = number_lack("lock", typed) if typed else "the number of the lock is not written"
+            if lack:
+                return "lock_numbered", lack, "the number that stands on your own lock"
+            return "lock_unique", taken("lock", typed, points, permits), "another lock"
         case "unlock":
             held = [p.number for p in permits if point.id in p.points and _is_on(p, name)]
             if held:
@@ -181,10 +194,44 @@ def _own_lack(
         case "allow unlocking" | "unlock for absent":
             return _absent_lack(point, asked, permits)
         case "release":
+            if point.live is not None:
+                return "live_explained", f"point {point.id} was found live", "explain live: where it came from"
             numbers = needed_by(point.id, permits, asked.now)
             guard, words = release_lack(point, numbers, _group_locks(point, permits), asked.details)
             return guard, words, "reinstate in reverse: permits cancelled, earths off, locks off, people told"
     raise KeyError(asked.act)
+
+
+def _numbers_lack(
+    points: Mapping[str, Point], point: Point, asked: Asked, permits: Iterable[Permit]
+) -> tuple[str, str, str]:
+    """Lock, tag and key by their numbers, each of them on one point only."""
+    missing = [key for key in NUMBERED if not asked.told(key)]
+    if missing:
+        return "locked_and_tagged", f"{', '.join(missing)} not written", "lock, tag and key by their numbers"
+    known = tuple(permits)
+    for what in NUMBERED:
+        if lack := number_lack(what, asked.told(what)):
+            return "locked_and_tagged", lack, "lock, tag and key by their numbers"
+        if lack := taken(what, asked.told(what), points, known, besides=point.id):
+            return f"{what}_unique", lack, f"another {what}" if what != "key" else "another lock"
+    return "", "", ""
+
+
+def _reading_lack(point: Point, asked: Asked) -> tuple[str, str, str]:
+    """Why a proving does not prove, or why readings show no voltage."""
+    if asked.act == PROVE and point.live is not None:
+        lack = f"the tester showed voltage at point {point.id}, and nobody has explained it"
+        return "live_explained", lack, "explain live: where it came from; then prove from the start"
+    try:
+        proof = proof_told(point, asked)
+    except ValueError as fault:
+        return "tested_dead", str(fault), "prove again from the start"
+    if asked.act == PROVE:
+        return "tested_dead", proof_lack(point, proof), "prove again from the start"
+    if not proof.tester.strip():
+        return "found_live", "the serial of the tester is missing", "write it"
+    return "found_live", "" if proof.live else "none of the readings shows voltage on the points", "the live reading"
 
 
 def _inspection_lack(procedure: Procedure | None, asked: Asked) -> tuple[str, str, str]:
@@ -266,19 +313,13 @@ def _absent_lack(point: Point, asked: Asked, permits: Iterable[Permit]) -> tuple
 
 def proof_told(point: Point, asked: Asked) -> Proof:
     """The proving as typed: readings `source L1-N 231 2031-02-03T15:30Z; points L1-N 0 ...`; raises `ValueError`."""
-    readings = []
-    for words in filter(None, (part.strip() for part in asked.told("readings").split(";"))):
-        match words.split():
-            case ["source" | "points" as where, poles, volts, moment]:
-                readings.append(Reading(where, poles, float(volts), datetime.fromisoformat(moment)))
-            case _:
-                raise ValueError(f"`{words}` should be: source or points, poles, volts, moment with offset")
-    current = asked.told("current") or point.current
+    parts = filter(None, (part.strip() for part in asked.told("readings").split(";")))
+    readings = tuple(reading_told(part) for part in parts)
+    current, for_v = asked.told("current") or point.current, int(asked.told("tester_for_v") or 0)
     if current not in ("AC", "DC"):
         raise ValueError(f"`{current}` should be AC or DC")
-    return Proof(
-        asked.told("tester"), "AC" if current == "AC" else "DC", tuple(readings), asked.person.name, asked.now
-    )
+    kind: Current = "AC" if current == "AC" else "DC"
+    return Proof(asked.told("tester"), kind, readings, asked.person.name, asked.now, for_v)
 
 
 def point_after(points: Mapping[str, Point], name: str, asked: Asked) -> Point:
@@ -305,10 +346,14 @@ def _after(points: Mapping[str, Point], name: str, asked: Asked) -> Point:
     point, who = points[name], asked.person.name
     match asked.act:
         case "secure":
-            words = {key: asked.told(key) for key in ("lock", "tag", "key")}
+            words = {key: number_in(asked.told(key)) for key in NUMBERED}
             return secured(point, **words, by=who, at=asked.now)
         case "prove":
             return proved(point, proof_told(point, asked))
+        case "found live":
+            return found_live(point, proof_told(point, asked))
+        case "explain live":
+            return replace(point, live=None)
         case "inspect procedure":
             return point
         case "check again":
@@ -321,7 +366,8 @@ def _after(points: Mapping[str, Point], name: str, asked: Asked) -> Point:
             return replace(point, earths=opened(point.earths, asked.told("opened_device")))
         case "lock":
             told = point.to_tell - {who}
-            return replace(point, personal_locks=(*point.personal_locks, who), to_tell=told)
+            numbers = {**point.lock_numbers, who: number_in(asked.told("lock"))}
+            return replace(point, personal_locks=(*point.personal_locks, who), lock_numbers=numbers, to_tell=told)
         case "unlock":
             return _without_lock(point, who)
         case "allow unlocking":

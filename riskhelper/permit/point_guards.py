@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from riskhelper.permit.clashes import is_same
 from riskhelper.permit.document import Permit
 from riskhelper.permit.guards import Around, Asked, guard
+from riskhelper.permit.lock_numbers import number_lack, taken
 from riskhelper.permit.points import Point, PointState
 from riskhelper.permit.procedures import Procedure
 from riskhelper.permit.switching import SIDES, left_without
@@ -104,10 +105,9 @@ def witnessed_by_another(permit: Permit, asked: Asked, _around: Around) -> str:
 def lock_of_their_own(permit: Permit, asked: Asked, around: Around) -> str:
     """Whoever joins the crew has a lock of their own on, or on the lock that holds the keys of the points."""
     number = asked.told("own_lock")
-    taken = [m.name for p in (permit, *around.others) for m in p.roster.on if number and m.lock == number]
-    if taken:
-        return f"lock {number} is the lock of {', '.join(taken)}; no lock is lent"
-    return "" if number else own_lock_on(permit, asked, around)
+    if not number:
+        return own_lock_on(permit, asked, around)
+    return number_lack("lock", number) or taken("lock", number, around.points, (permit, *around.others))
 
 
 @guard("put your own lock on every electrical point")

@@ -6,13 +6,12 @@ comes off only when no permit that is not cancelled needs it, no lock is on it a
 
 from __future__ import annotations
 
-import itertools
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 from enum import Enum
-from typing import Literal
 
+from riskhelper.permit.proof import Current, Proof, readings_lack
 from riskhelper.permit.switching import WINDINGS, Earth, Message, left_without, message_lack
 
 NOT_POINTS: Mapping[str, str] = {
@@ -46,39 +45,19 @@ class PointState(Enum):
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
-    """One reading of a proving: on the proving source or on the points, by poles, in volts."""
-
-    on: Literal["source", "points"]
-    poles: str
-    volts: float
-    at: datetime
-
-
-@dataclass(frozen=True, slots=True)
-class Proof:
-    """Proving dead: tester with serial and kind of voltage, and the readings in order; else what was seen."""
-
-    tester: str
-    current: Literal["AC", "DC"]
-    readings: tuple[Reading, ...]
-    by: str
-    at: datetime
-
-
-@dataclass(frozen=True, slots=True)
 class Point:
     """A point of isolation as it stands. `recheck_min` is not 0 where stored energy can build up again; `side` is the
     side of the work it holds off, empty where an older entry named none; `messages` are the orders by which it was
-    switched since it was planned; `to_tell` are people whose lock was taken off in their absence and who were not
-    told yet."""
+    switched since it was planned; `lock_numbers` are those of the own locks by owner; `live` holds the readings that
+    showed voltage, until they are explained; `to_tell` are people whose lock was taken off in their absence and
+    who were not told yet."""
 
     id: str
     plant: str
     device: str
     position: str
     voltage_v: int = 0
-    current: Literal["AC", "DC"] = "AC"
+    current: Current = "AC"
     state: PointState = PointState.PLANNED
     lock: str = ""
     tag: str = ""
@@ -87,9 +66,11 @@ class Point:
     earths: tuple[Earth, ...] = ()
     messages: tuple[Message, ...] = ()
     personal_locks: tuple[str, ...] = ()
+    lock_numbers: Mapping[str, str] = field(default_factory=dict)
     secured_by: str = ""
     at: datetime | None = None
     proof: Proof | None = None
+    live: Proof | None = None
     recheck_min: int = 0
     rechecked_at: datetime | None = None
     to_tell: frozenset[str] = frozenset()
@@ -101,6 +82,11 @@ class Point:
         return self.device in ELECTRICAL
 
     @property
+    def asks_readings(self) -> bool:
+        """Whether only readings prove it: it parts electricity, or there is a voltage on it whatever the device."""
+        return self.electrical or self.voltage_v > 0
+
+    @property
     def needs_earth(self) -> bool:
         """Whether working dead behind it takes an earth: by its voltage, or as what feeds a winding there comes out
         higher on its other side (common practice)."""
@@ -110,6 +96,8 @@ class Point:
         """Why work behind this point is not work on dead plant; empty where it is. One step missing: as live."""
         if self.state not in (PointState.SECURED, PointState.PROVED):
             return f"point {self.id} is {self.state.value}, not secured"
+        if self.live is not None:
+            return f"point {self.id} was found LIVE, and nobody has explained it"
         if self.state is not PointState.PROVED:
             return f"point {self.id} is not proved"
         if self.needs_earth and not left_without(self.earths):
@@ -129,28 +117,10 @@ def device_lack(device: str) -> str:
 
 
 def proof_lack(point: Point, proof: Proof) -> str:
-    """Why a proving does not prove; empty where it does: source, points, source, in this order and in time."""
-    if not point.electrical:
-        return "" if proof.tester.strip() else "what was seen is not written"
-    readings = proof.readings
-    where = [reading.on for reading in readings]
-    if len(readings) < 3 or where[0] != "source" or where[-1] != "source" or set(where[1:-1]) != {"points"}:
-        return (
-            "the tester is tried on its source, then on the points, then on its source again, each with its reading"
-        )
-    if any(later.at < earlier.at for earlier, later in itertools.pairwise(readings)):
-        return "the readings are not in the order of their times"
-    if not proof.tester.strip():
-        return "the serial of the tester is missing"
-    if proof.current != point.current:
-        return f"the tester was used for {proof.current}, the point carries {point.current}"
-    if any(reading.volts <= 0 for reading in (readings[0], readings[-1])):
-        return "the tester showed nothing on its source: it proves nothing"
-    if any(reading.volts != 0 for reading in readings[1:-1]):
-        return "the points are not dead: the tester shows voltage. Treat them as live"
-    if len({reading.poles for reading in readings[1:-1]}) < 2 and point.voltage_v:
-        return "test pole to pole and pole to earth; one pair of poles is not enough"
-    return ""
+    """Why a proving does not prove this point; empty where it does."""
+    if point.asks_readings:
+        return readings_lack(proof, point.voltage_v, point.current)
+    return "" if proof.tester.strip() else "what was seen is not written"
 
 
 def release_lack(
@@ -185,6 +155,11 @@ def secured(point: Point, *, lock: str, tag: str, key: str, by: str, at: datetim
 def proved(point: Point, proof: Proof) -> Point:
     """After a proving that proves."""
     return replace(point, state=PointState.PROVED, proof=proof, rechecked_at=proof.at)
+
+
+def found_live(point: Point, found: Proof) -> Point:
+    """After the tester showed voltage: no proof counts, and none is taken until it is explained."""
+    return replace(point, state=PointState.SECURED, proof=None, live=found)
 
 
 def released(point: Point, at: datetime) -> Point:

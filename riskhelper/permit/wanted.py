@@ -194,6 +194,9 @@ _BY_ACT: Mapping[str, tuple[Wanted, ...]] = {
 LAST_OUT = frozenset({course.SIGN_OFF, course.SIGN_OFF_ABSENT})
 """Acts by which somebody leaves: only the last one is asked how things are left."""
 _ON_POINT: Mapping[str, tuple[Wanted, ...]] = {
+_FOR_V = Wanted(
+    "tester_for_v", "the highest voltage the tester is built for; needed above low voltage", False, FieldKind.VOLTS
+)
     point_course.PLAN: (
         Wanted("plant", "the plant it belongs to"),
         Wanted(
@@ -216,7 +219,12 @@ _ON_POINT: Mapping[str, tuple[Wanted, ...]] = {
             needed=False,
             kind=FieldKind.MINUTES,
         ),
-        Wanted("voltage_v", "the highest voltage on it", needed=False, kind=FieldKind.VOLTS),
+        Wanted(
+            "voltage_v",
+            "the highest voltage on it; needed where it parts electricity, and readings prove it then",
+            needed=False,
+            kind=FieldKind.VOLTS,
+        ),
         Wanted(
             "current",
             "the kind of voltage; nothing typed means AC",
@@ -234,8 +242,15 @@ _ON_POINT: Mapping[str, tuple[Wanted, ...]] = {
     point_course.PROVE: (
         Wanted("tester", "serial of the tester; for a valve or a blank: what was seen"),
         Wanted("readings", "the readings of the proving; none for a valve or a blank", False, FieldKind.READINGS),
+        _FOR_V,
     ),
     point_course.RECHECK: (Wanted("seen", "what was seen or read, and with what"),),
+    point_course.FOUND_LIVE: (
+        Wanted("tester", "serial of the tester"),
+        _FOR_V,
+        Wanted("readings", "the readings up to the one that showed voltage", kind=FieldKind.READINGS),
+    ),
+    point_course.EXPLAIN_LIVE: tuple(Wanted(key, words) for key, words in point_course.LIVE_EXPLAINED.items()),
     point_course.INSPECT: (
         Wanted("inspected", "what of the procedure was seen in use"),
         Wanted("reviewed_with", "the employees with whom it was gone through, by name"),
@@ -253,6 +268,7 @@ _ON_POINT: Mapping[str, tuple[Wanted, ...]] = {
     ),
     point_course.LOCK: (
         Wanted("told_of_removal", "who told you, where your lock was taken off in your absence", needed=False),
+        Wanted("lock", "the number of your own lock"),
     ),
     point_course.UNLOCK: (),
     point_course.ALLOW_UNLOCK: (Wanted("member", "whose lock it is", kind=FieldKind.ONE_OF), *_ABSENCE),

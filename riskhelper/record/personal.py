@@ -102,6 +102,8 @@ REMARKS = (
     "live_briefed",
     "live_way_clear",
     "live_cut_off",
+    "live_from",
+    "live_ended",
 )
 """Words written with an act of a permit or a point in which somebody may be named. No replay follows the course by
 them: gone, they say so, and the act stays done."""

@@ -281,7 +281,7 @@ def _crew(sheet: PermitSheet) -> tuple[Block, ...]:
 
 def _readings(sheet: PermitSheet) -> tuple[Block, ...]:
     rows = tuple(
-        (point.id, reading.on, reading.poles, f"{reading.volts:g} V {point.proof.current}", moment(reading.at))
+        (point.id, reading.on, reading.poles, f"{reading.words}, {point.proof.current}", moment(reading.at))
         for point in sheet.point_rows()
         if point.proof is not None
         for reading in point.proof.readings

@@ -16,7 +16,7 @@ from riskhelper.permit.effects import checked_again, suspended_by
 from riskhelper.permit.points import PointState
 from riskhelper.permit.rechecks import Recheck, written
 from riskhelper.permit.refusal import not_of_the_course
-from tests.permit.world import FULL, PAIRS, World, new_permit, person, readings, world
+from tests.permit.world import DETECTOR, FULL, PAIRS, World, detected, new_permit, person, world
 
 OVER = {State.EXPIRED, State.REVOKED, State.HANDED_BACK, State.CANCELLED}
 USUAL = [course.REQUEST, course.EVALUATE, course.APPROVE, course.ISOLATE, course.PROVE, course.ISSUE, course.ACCEPT]
@@ -82,13 +82,16 @@ class AnyOrder(RuleBasedStateMachine):
             "tag": "2",
             "key": "3",
             "earth": "E1",
-            "tester": "K-77",
-            "readings": readings(self.made.now),
+            **DETECTOR,
+            "readings": detected(self.made.now),
+            **dict.fromkeys(point_course.LIVE_EXPLAINED, "feeder 4, its earth is on"),
             "affected_notified": "control room",
             "earth_through": "breaker 7",
             "opened_device": "breaker 7",
             "member": point.personal_locks[0] if point.personal_locks else "",
         }
+        if act == point_course.FOUND_LIVE:
+            details["readings"] = detected(self.made.now).replace("L2-E dead", "L2-E live")
         found = self.made.point_tried("HV side", act, person(role, mark), role, details)
         if not found and act == point_course.RELEASE:
             assert all(permit.closed for permit in self.made.permits.values())

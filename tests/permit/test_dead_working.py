@@ -13,7 +13,7 @@ import pytest
 from riskhelper.permit import course, point_course
 from riskhelper.permit.points import DEAD_WORKING
 from riskhelper.permit.refusal import Lack
-from tests.permit.world import FULL, World, new_permit, person, readings, world
+from tests.permit.world import DETECTOR, FULL, World, detected, new_permit, person, world
 
 CASES = tomllib.loads((Path(__file__).parent / "published.toml").read_text(encoding="utf-8"))["case"]
 ORDERS = {case["id"]: case["steps"] for case in CASES if case["inputs"]["act"] == "leave_out"}
@@ -29,7 +29,7 @@ def secured() -> World:
 
 def proved_by(told: str) -> list[Lack]:
     """What a proving with these readings lacks."""
-    details = {"tester": "K-77", "readings": told}
+    details = {**DETECTOR, "readings": told}
     return secured().point_tried("HV side", point_course.PROVE, person("isolator"), "isolator", details)
 
 
@@ -74,21 +74,21 @@ def without_a_lock() -> list[Lack]:
 
 def without_an_earth() -> list[Lack]:
     made = secured()
-    made.point_done("HV side", point_course.PROVE, tester="K-77", readings=readings(made.now))
+    made.point_done("HV side", point_course.PROVE, **DETECTOR, readings=detected(made.now))
     return declared(made)
 
 
 def first_reading_missing() -> list[Lack]:
-    return proved_by("; ".join(readings(world().now).split("; ")[1:]))
+    return proved_by("; ".join(detected(world().now).split("; ")[1:]))
 
 
 def last_reading_missing() -> list[Lack]:
-    return proved_by("; ".join(readings(world().now).split("; ")[:-1]))
+    return proved_by("; ".join(detected(world().now).split("; ")[:-1]))
 
 
 def voltage_left() -> list[Lack]:
     """40 V between a pole and earth, as a parallel line may induce it."""
-    return proved_by(readings(world().now).replace("L1-E 0 ", "L1-E 40 "))
+    return proved_by(detected(world().now).replace("L2-E dead ", "L2-E 40 "))
 
 
 LEFT_OUT: Mapping[str, Callable[[], list[Lack]]] = {
@@ -134,7 +134,7 @@ def test_work_as_dead_follows_the_five_rules_in_their_order() -> None:
     made.plan_point()
     made.permits["1"] = new_permit()
     acts = [
-        (point_course.PROVE, {"tester": "K-77", "readings": readings(made.now)}),
+        (point_course.PROVE, {**DETECTOR, "readings": detected(made.now)}),
         (point_course.EARTH, {"earth": "E1"}),
     ]
     for act, details in acts:

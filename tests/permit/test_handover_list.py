@@ -30,11 +30,12 @@ def test_permit_points_locks_earths_and_crew_are_on_the_list() -> None:
 
     assert lines == [
         "1, permit-to-work, T2, unit circuits, bay 4: in force, until 2031-02-03 23:30 +0000; revision 1",
-        "Point HV side, disconnector open: proved; lock 12, tag 34, key key of HV side; secured by isolator G",
+        "Point HV side, disconnector open: proved; lock 12 HV side, tag 34 HV side, key 5 HV side; "
+        "secured by isolator G",
         "Point HV side proved dead by isolator G at 2031-02-03 15:34, K-77",
         "Point HV side, locks of people: acceptor E",
         "Point HV side, earths: E1",
-        "Signed on: worker A, since 15:40, at unit circuits, lock L-worker A",
+        "Signed on: worker A, since 15:40, at unit circuits, lock L-1 worker A",
     ]
 
 

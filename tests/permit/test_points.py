@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from riskhelper.permit import course, point_course
-from tests.permit.world import NOW, World, new_permit, person, readings, world
+from riskhelper.permit.persons import Person
+from tests.permit.world import NOW, World, detected, new_permit, person, readings, world
 
 AT = NOW.isoformat()
 LATER = NOW.replace(hour=16).isoformat()
@@ -19,7 +22,7 @@ def secured(device: str = "disconnector", voltage_v: int = 400) -> World:
 
 
 def prove(made: World, told: str, tester: str = "K-77", current: str = "AC") -> str:
-    details = {"tester": tester, "current": current, "readings": told}
+    details = {"tester": tester, "tester_for_v": "12000", "current": current, "readings": told}
     found = made.point_tried("HV side", point_course.PROVE, person("isolator"), "isolator", details)
     return found[0].words if found else ""
 
@@ -43,6 +46,154 @@ GOOD = readings(NOW)
 def test_dead_is_proved_on_source_points_source(told: str, words: str) -> None:
     """Common practice of the trade, and EN 50110-1, clause 6.2.4: the tester is tried before and after."""
     assert prove(secured(), told).startswith(words) if words else prove(secured(), told) == ""
+
+
+@pytest.mark.parametrize(
+    ("voltage_v", "current", "source_v", "least"),
+    [
+        (400, "AC", 199, 200),
+        (400, "AC", 200, 0),
+        (690, "AC", 231, 345),
+        (690, "AC", 398, 0),
+        (230, "AC", 3, 115),
+        (11_000, "AC", 9, 5_500),
+        (11_000, "AC", 6_350, 0),
+        (1_500, "DC", 700, 750),
+    ],
+)
+def test_a_source_far_below_the_point_proves_no_tester(
+    voltage_v: int, current: str, source_v: int, least: int
+) -> None:
+    """Phase to earth is 0.58 of the voltage between phases, a supply may lie a tenth lower (EN 50160): 0.52.
+
+    That the tester is tried on a voltage of the size it must find is common practice.
+    """
+    made = secured(voltage_v=voltage_v)
+    made.points["HV side"] = replace(made.points["HV side"], current="DC" if current == "DC" else "AC")
+    lack = prove(made, GOOD.replace("N 231", f"N {source_v}").replace("N 230", f"N {source_v}"), current=current)
+
+    if least:
+        assert lack.startswith(f"{source_v} V on the source is too little to prove a tester for {voltage_v} V")
+        assert f"at least half of it, {least} V" in lack
+    else:
+        assert lack == ""
+
+
+@pytest.mark.parametrize(
+    ("for_v", "told", "words"),
+    [
+        ("12000", detected(NOW), ""),
+        ("", detected(NOW), "for which voltage the tester is built is not written"),
+        ("3600", detected(NOW), "the tester is built for 3600 V, the point is up to 11000 V"),
+        ("12000", detected(NOW).replace("source L1-E live", "source L1-E dead"), "the tester showed nothing"),
+        ("12000", detected(NOW).replace("source L1-E live", "source L1-E 9"), "9 V on the source is too little"),
+        ("12000", detected(NOW).replace("L2-E dead", "L2-E live"), "the points are not dead"),
+    ],
+)
+def test_high_voltage_is_proved_by_a_detector_built_for_it(for_v: str, told: str, words: str) -> None:
+    """Common practice, and EN 50110-1, clause 6.2.4: a detector for that voltage, tried before and after."""
+    made = secured(voltage_v=11_000)
+    details = {"tester": "K-77", "tester_for_v": for_v, "readings": told}
+    found = made.point_tried("HV side", point_course.PROVE, person("isolator"), "isolator", details)
+
+    assert found[0].words.startswith(words) if words else found == []
+
+
+def test_live_and_dead_alone_prove_nothing_below_high_voltage() -> None:
+    assert prove(secured(), detected(NOW)).startswith("live and dead are for detectors of high voltage")
+
+
+def test_a_boundary_with_a_voltage_is_proved_by_readings_only() -> None:
+    """A signature once said source, points, source where one word had been typed."""
+    made = secured("boundary", 11_000)
+    assert prove(made, "", tester="tape is up").startswith("the tester is tried on its source")
+    assert made.points["HV side"].proof is None
+    assert prove(secured("boundary", 0), "", tester="tape is up, 4 m from the bushing") == ""
+
+
+def test_a_point_that_parts_electricity_is_planned_with_its_voltage() -> None:
+    made = World()
+    details = {"plant": "T2", "position": "open", "device": "links", "side": "high"}
+    (lack,) = made.point_tried("x", point_course.PLAN, person("isolator"), "isolator", details)
+    assert (lack.guard, lack.words) == ("described", "the highest voltage on it is not written")
+
+
+def test_a_live_reading_blocks_the_point_until_it_is_explained() -> None:
+    """Common practice: what was live once is not proved by trying again, but by finding where it came from."""
+    made = secured()
+    isolator = person("isolator")
+    assert prove(made, GOOD) == ""
+    live = {"tester": "K-77", "readings": "; ".join(GOOD.split("; ")[:2]).replace("L1-L2 0", "L1-L2 12")}
+    dead = made.point_tried(
+        "HV side", point_course.FOUND_LIVE, isolator, "isolator", {"tester": "K", "readings": GOOD}
+    )
+    assert [lack.words for lack in dead] == ["none of the readings shows voltage on the points"]
+
+    made.point_done("HV side", point_course.FOUND_LIVE, "worker", **live)
+    point = made.points["HV side"]
+    assert (point.state.value, point.proof) == ("secured", None)
+    assert point.live is not None
+    assert [each.words for each in point.live.live] == ["12 V"]
+    assert point.work_as_dead_lack() == "point HV side was found LIVE, and nobody has explained it"
+    assert prove(made, GOOD) == "the tester showed voltage at point HV side, and nobody has explained it"
+    (lack,) = made.point_tried("HV side", point_course.RELEASE, isolator, "isolator", {"affected_notified": "all"})
+    assert lack.guard == "live_explained"
+    (lack,) = made.point_tried("HV side", point_course.EXPLAIN_LIVE, isolator, "isolator", {"live_from": "feeder 4"})
+    assert lack.words == "not written: what was done so that it does not come back"
+
+    made.point_done(
+        "HV side", point_course.EXPLAIN_LIVE, live_from="feeder 4", live_ended="its links are out, lock 9"
+    )
+    assert made.points["HV side"].proof is None, "it is proved from the start"
+    assert prove(made, GOOD) == ""
+
+
+@pytest.mark.parametrize("what", ["lock", "tag", "key"])
+@pytest.mark.parametrize("typed", ["none", "n/a", "-", "the usual one", "key safe KS2, hook 4"])
+def test_no_point_is_secured_by_words_that_are_no_number(what: str, typed: str) -> None:
+    made = World()
+    made.plan_point()
+    details = {"lock": "1", "tag": "2", "key": "3", what: typed}
+
+    (lack,) = made.point_tried("HV side", point_course.SECURE, person("isolator"), "isolator", details)
+    assert (lack.guard, lack.words) == (
+        "locked_and_tagged",
+        f"`{typed}` is no number of a {what}: write the number that stands on it, such as 14 or A-14",
+    )
+
+
+@pytest.mark.parametrize("what", ["lock", "tag", "key"])
+def test_a_lock_a_tag_and_a_key_hang_in_one_place(what: str) -> None:
+    made = secured()
+    made.plan_point("LV side")
+    details = {
+        "lock": "7",
+        "tag": "8",
+        "key": "9",
+        what: f"{what} no. {getattr(made.points['HV side'], what)}",
+    }
+    (lack,) = made.point_tried("LV side", point_course.SECURE, person("isolator"), "isolator", details)
+
+    assert lack.guard == f"{what}_unique"
+    assert lack.words.endswith("is in use on HV side")
+
+
+def test_an_own_lock_has_a_number_and_is_nobody_elses() -> None:
+    """29 CFR 1910.147(c)(5)(ii)(D) (published): a lock tells whose it is."""
+    made = secured()
+    worker, mate = person("worker"), person("worker", " 2")
+
+    def tried(who: Person, lock: str) -> list[str]:
+        return [k.words for k in made.point_tried("HV side", point_course.LOCK, who, "worker", {"lock": lock})]
+
+    assert tried(worker, "") == ["the number of the lock is not written"]
+    assert tried(worker, "mine") == [
+        "`mine` is no number of a lock: write the number that stands on it, such as 14 or A-14"
+    ]
+    assert tried(worker, "1") == ["lock 1 is in use on HV side"]
+    assert tried(worker, "W-5") == []
+    assert made.points["HV side"].lock_numbers == {worker.name: "W-5"}
+    assert tried(mate, "w-5") == [f"lock w-5 is in use on HV side, the lock of {worker.name}"]
 
 
 def test_the_tester_has_a_serial_and_fits_the_kind_of_voltage() -> None:

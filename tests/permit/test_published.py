@@ -16,7 +16,19 @@ from riskhelper.permit.document import Road, State
 from riskhelper.permit.persons import Authority
 from riskhelper.permit.refusal import Lack
 from tests.numbers.reading_cases import table
-from tests.permit.world import ENDS, FULL, LIVE_SHOWN, NOW, World, new_permit, person, readings, world
+from tests.permit.world import (
+    DETECTOR,
+    ENDS,
+    FULL,
+    LIVE_SHOWN,
+    NOW,
+    World,
+    detected,
+    new_permit,
+    person,
+    readings,
+    world,
+)
 
 CASES = tomllib.loads((Path(__file__).parent / "published.toml").read_text(encoding="utf-8"))["case"]
 CHECK_VALUES = 29
@@ -110,7 +122,7 @@ def work_as_dead(given: Given) -> list[Lack]:
     assert given["isolated"]
     made.point_done("HV side", point_course.SECURE, lock="1", tag="2", key="3")
     if given["tested_dead"]:
-        made.point_done("HV side", point_course.PROVE, tester="K-77", readings=readings(made.now))
+        made.point_done("HV side", point_course.PROVE, **DETECTOR, readings=detected(made.now))
     found = made.tried("1", course.PROVE, person("isolator"), "isolator")
     return [lack for lack in found if lack.guard in ("tested_dead", "earthed")]
 
@@ -130,7 +142,7 @@ def who_may_do_what(_given: Given) -> list[Lack]:
     """Only who holds the role in date proves; the role of the plant's and of the work's control are two."""
     made = world(course.ISOLATE)
     made.point_done("HV side", point_course.SECURE, lock="1", tag="2", key="3")
-    details = {"tester": "K-77", "readings": readings(made.now)}
+    details = {**DETECTOR, "readings": detected(made.now)}
     ran_out = replace(person("isolator"), authorities=(Authority("isolator", made.now, 11_000),))
     local = tomllib.loads((RULES / "local" / "en50110.toml").read_text(encoding="utf-8"))["local"]["roles"]
     assert "in control of the electrical installation" in local["issuer"]
@@ -145,7 +157,10 @@ def prove_without_earth(given: Given) -> list[Lack]:
     made.permits["1"] = new_permit()
     made.to("1", course.ISOLATE)
     made.point_done("HV side", point_course.SECURE, lock="1", tag="2", key="3")
-    made.point_done("HV side", point_course.PROVE, tester="K-77", readings=readings(made.now))
+    high = made.points["HV side"].voltage_v > 1_000
+    made.point_done(
+        "HV side", point_course.PROVE, **DETECTOR, readings=detected(made.now) if high else readings(made.now, 400)
+    )
     return made.tried("1", course.PROVE, person("isolator"), "isolator")
 
 

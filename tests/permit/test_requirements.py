@@ -15,7 +15,7 @@ from riskhelper.permit.document import Road, State
 from riskhelper.permit.meanings import PERMIT_MEANINGS
 from riskhelper.permit.persons import Authority, Person
 from riskhelper.permit.points import Point, PointState, Proof, proof_lack
-from tests.permit.world import ENDS, FULL, NOW, World, person, readings, world
+from tests.permit.world import DETECTOR, ENDS, FULL, NOW, World, detected, person, readings, world
 
 
 def guards(made: World, act: str, who: Person, role: str, **details: str) -> list[str]:
@@ -164,8 +164,8 @@ def test_the_tester_is_tried_on_its_source_before_and_after(*, third: bool) -> N
     made = World()
     made.plan_point()
     made.point_done("HV side", point_course.SECURE, lock="1", tag="2", key="3")
-    told = readings(made.now) if third else readings(made.now).rsplit(";", 1)[0]
-    details = {"tester": "K-77", "readings": told}
+    told = detected(made.now) if third else detected(made.now).rsplit(";", 1)[0]
+    details = {**DETECTOR, "readings": told}
     found = made.point_tried("HV side", point_course.PROVE, person("isolator"), "isolator", details)
 
     assert [lack.guard for lack in found] == ([] if third else ["tested_dead"])
@@ -198,7 +198,7 @@ def test_without_every_step_it_is_worked_as_live() -> None:
     lacks = [made.points["HV side"].work_as_dead_lack()]
     made.point_done("HV side", point_course.SECURE, lock="1", tag="2", key="3")
     lacks.append(made.points["HV side"].work_as_dead_lack())
-    made.point_done("HV side", point_course.PROVE, tester="K", readings=readings(made.now))
+    made.point_done("HV side", point_course.PROVE, **DETECTOR, readings=detected(made.now))
     lacks.append(made.points["HV side"].work_as_dead_lack())
     assert [bool(lack) for lack in lacks] == [True, True, True]
     made.point_done("HV side", point_course.EARTH, earth="E1")

@@ -124,7 +124,7 @@ def test_whoever_signs_on_puts_a_lock_of_their_own_on_and_none_is_lent() -> None
     assert [k.guard for k in made.tried("1", course.SIGN_ON, worker, "worker", told)] == ["lock_of_their_own"]
     assert made.tried("1", course.SIGN_ON, worker, "worker", {**told, "own_lock": "12", "works_at": "valve"}) == []
     (lack,) = made.tried("1", course.SIGN_ON, mate, "worker", {**told, "own_lock": "12"})
-    assert lack.words == f"lock 12 is the lock of {worker.name}; no lock is lent"
+    assert lack.words == f"lock 12 is the lock of {worker.name} on permit 1; no lock is lent"
     (member,) = made.permits["1"].roster.on
     assert (member.name, member.lock, member.works_at) == (worker.name, "12", "valve")
 
@@ -163,7 +163,7 @@ def test_the_incoming_holder_reads_who_works_where_under_which_lock() -> None:
     made = world(course.START)
     lines = handover_list(made.permits["1"], made.points, (), NOTHING, made.now).values()
 
-    assert "Signed on: worker A, since 15:40, at unit circuits, lock L-worker A" in lines
+    assert "Signed on: worker A, since 15:40, at unit circuits, lock L-1 worker A" in lines
 
 
 def test_whoever_coordinates_several_crews_stands_on_the_permit() -> None:

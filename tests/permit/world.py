@@ -98,11 +98,23 @@ def new_permit(number: str = "1", road: Road = Road.WORK, points: tuple[str, ...
     )
 
 
-def readings(at: datetime) -> str:
-    """A proving that proves."""
+def readings(at: datetime, source_v: int = 231) -> str:
+    """A proving that proves at 400 V, or at up to twice what the source shows."""
     moment = at.isoformat()
-    parts = (("source", "L1-N", 231), ("points", "L1-L2", 0), ("points", "L1-E", 0), ("source", "L1-N", 230))
+    first, last = ("source", "L1-N", source_v), ("source", "L1-N", source_v - 1)
+    parts = (first, ("points", "L1-L2", 0), ("points", "L1-E", 0), last)
     return "; ".join(f"{on} {poles} {volts} {moment}" for on, poles, volts in parts)
+
+
+def detected(at: datetime) -> str:
+    """A proving that proves by a detector for high voltage."""
+    moment = at.isoformat()
+    parts = (("source", "live"), ("points", "dead"), ("points", "dead"), ("points", "dead"), ("source", "live"))
+    poles = ("L1-E", "L1-E", "L2-E", "L3-E", "L1-E")
+    return "; ".join(f"{on} {pair} {shows} {moment}" for pair, (on, shows) in zip(poles, parts, strict=True))
+
+
+DETECTOR: Mapping[str, str] = {"tester": "K-77", "tester_for_v": "12000"}
 
 
 @dataclass
@@ -124,7 +136,7 @@ class World:
     def tried(self, number: str, act: str, who: Person, role: str, details: Mapping[str, str] = FULL) -> list[Lack]:
         """Does an act if it is possible; gives what refuses it."""
         if act == course.SIGN_ON:
-            details = {"own_lock": f"L-{who.name}", **details}
+            details = {"own_lock": f"L-1 {who.name}", **details}
         if act == course.ISSUE:
             details = {"visited_at": self.now.isoformat(), **details}
         asked = self.asked(act, who, role, self.with_safeguards(number, act, details))
@@ -153,7 +165,8 @@ class World:
         assert not found, f"{act}: {found}"
 
     def point_tried(self, name: str, act: str, who: Person, role: str, details: Mapping[str, str]) -> list[Lack]:
-        asked = self.asked(act, who, role, {**ORDER, **details})
+        own = {"lock": f"1 {who.name} {name}"} if act == point_course.LOCK else {}
+        asked = self.asked(act, who, role, {**ORDER, **own, **details})
         found = point_lacks(self.points, name, asked, self.permits.values())
         if not found:
             self.points[name] = point_after(self.points, name, asked)
@@ -172,8 +185,10 @@ class World:
 
     def secure_and_prove(self, name: str = "HV side") -> None:
         if self.points[name].state is PointState.PLANNED:
-            self.point_done(name, point_course.SECURE, lock="12", tag="34", key=f"key of {name}")
-        self.point_done(name, point_course.PROVE, tester="K-77", readings=readings(self.now))
+            self.point_done(name, point_course.SECURE, lock=f"12 {name}", tag=f"34 {name}", key=f"5 {name}")
+        high = self.points[name].voltage_v > 1_000
+        read = detected(self.now) if high else readings(self.now)
+        self.point_done(name, point_course.PROVE, **DETECTOR, readings=read)
         if not self.points[name].earths:
             self.point_done(name, point_course.EARTH, earth="E1")
 

@@ -34,7 +34,7 @@ def act(signing: Signing, name: str, what: str, details: Mapping[str, str]) -> P
         known = f" Did you mean `{hint}`?" if hint else f" Known are {', '.join(POINT_ROWS)}"
         raise context.refused("point", "act", f"No act `{what}` on a point.{known}" if named else "Name the point")
     told = {key: checked_words(key, text, MOST_WORDS) for key, text in details.items()}
-    for key, unit in (("voltage_v", "volts"), ("recheck_min", "minutes")):
+    for key, unit in (("voltage_v", "volts"), ("tester_for_v", "volts"), ("recheck_min", "minutes")):
         if told.get(key) and not told[key].isdigit():
             raise context.refused(POINT + what, key, f"`{key}` is a whole number of {unit}; you wrote `{told[key]}`")
     plant = found.points[named].plant if named in found.points else told.get("plant", "")

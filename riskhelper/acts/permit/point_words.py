@@ -93,7 +93,7 @@ def _proof(point: Point, now: datetime) -> tuple[str, ...]:
     if point.proof is None:
         return ("It is not proved.",)
     proof = point.proof
-    read = "; ".join(f"{each.on} {each.poles} {each.volts:g} V at {each.at:%H:%M}" for each in proof.readings)
+    read = "; ".join(f"{each.on} {each.poles} {each.words} at {each.at:%H:%M}" for each in proof.readings)
     return (
         f"Proved by {proof.by}, {moment_words(proof.at, now)}; {proof.tester}.",
         *((f"Readings ({proof.current}): {read}.",) if read else ()),

@@ -190,7 +190,9 @@ def told_words(field: Wanted, told: str, read_moment: Callable[[datetime], str])
         return f"{ask(field)} {read_moment(datetime.fromisoformat(told))}"
     if field.kind is FieldKind.READINGS:
         read = [part.split() for part in told.split(";")]
-        return "Read: " + "; ".join(f"{where} {poles} {volts} V" for where, poles, volts, _ in read)
+        return "Read: " + "; ".join(
+            f"{where} {poles} {shows}{'' if shows.isalpha() else ' V'}" for where, poles, shows, _ in read
+        )
     if field.kind is FieldKind.SEVERAL_OF:
         said = [(field.choices or {}).get(each, each) for each in told.split()]
         return f"{ask(field)} {'; '.join(said)}"
