@@ -162,7 +162,7 @@ def test_the_window_of_the_permit_is_drawn_beside_what_was_seen_and_stands_on_th
 
     for text in (paper(made), statement):
         assert "The day on one line" in text
-        assert "Permit: 15:30 to 23:30" in " ".join(text.split())
+        assert re.search(r"^Permit +\.+#+\.+ 15:30 to 23:30$", text, re.MULTILINE)
         assert "No permit window is set yet" not in text
 
 
