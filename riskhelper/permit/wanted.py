@@ -193,10 +193,10 @@ _BY_ACT: Mapping[str, tuple[Wanted, ...]] = {
 """Fields that an act keeps though no guard reads them."""
 LAST_OUT = frozenset({course.SIGN_OFF, course.SIGN_OFF_ABSENT})
 """Acts by which somebody leaves: only the last one is asked how things are left."""
-_ON_POINT: Mapping[str, tuple[Wanted, ...]] = {
 _FOR_V = Wanted(
     "tester_for_v", "the highest voltage the tester is built for; needed above low voltage", False, FieldKind.VOLTS
 )
+_ON_POINT: Mapping[str, tuple[Wanted, ...]] = {
     point_course.PLAN: (
         Wanted("plant", "the plant it belongs to"),
         Wanted(
@@ -241,16 +241,16 @@ _FOR_V = Wanted(
     ),
     point_course.PROVE: (
         Wanted("tester", "serial of the tester; for a valve or a blank: what was seen"),
-        Wanted("readings", "the readings of the proving; none for a valve or a blank", False, FieldKind.READINGS),
         _FOR_V,
+        Wanted("readings", "the readings of the proving; none for a valve or a blank", False, FieldKind.READINGS),
     ),
-    point_course.RECHECK: (Wanted("seen", "what was seen or read, and with what"),),
     point_course.FOUND_LIVE: (
         Wanted("tester", "serial of the tester"),
         _FOR_V,
         Wanted("readings", "the readings up to the one that showed voltage", kind=FieldKind.READINGS),
     ),
     point_course.EXPLAIN_LIVE: tuple(Wanted(key, words) for key, words in point_course.LIVE_EXPLAINED.items()),
+    point_course.RECHECK: (Wanted("seen", "what was seen or read, and with what"),),
     point_course.INSPECT: (
         Wanted("inspected", "what of the procedure was seen in use"),
         Wanted("reviewed_with", "the employees with whom it was gone through, by name"),
@@ -267,8 +267,8 @@ _FOR_V = Wanted(
         *_MESSAGE,
     ),
     point_course.LOCK: (
-        Wanted("told_of_removal", "who told you, where your lock was taken off in your absence", needed=False),
         Wanted("lock", "the number of your own lock"),
+        Wanted("told_of_removal", "who told you, where your lock was taken off in your absence", needed=False),
     ),
     point_course.UNLOCK: (),
     point_course.ALLOW_UNLOCK: (Wanted("member", "whose lock it is", kind=FieldKind.ONE_OF), *_ABSENCE),

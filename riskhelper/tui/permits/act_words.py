@@ -57,9 +57,9 @@ BESIDE_PLANT_IN_SERVICE: Mapping[str, str] = {
 ON_POINTS: Mapping[str, str] = {
     point_course.SECURE: "Secure it: device in position, lock and tag on",
     point_course.PROVE: "Prove it",
-    point_course.EARTH: "Put an earth on",
     point_course.FOUND_LIVE: "Found LIVE: write the reading down",
     point_course.EXPLAIN_LIVE: "Explain the live reading: where it came from",
+    point_course.EARTH: "Put an earth on",
     point_course.INSPECT: "Inspect the isolation procedure of the plant",
     point_course.OPEN_EARTHED: "Open a device that carries an earth",
     point_course.UNEARTH: "Take an earth off",
