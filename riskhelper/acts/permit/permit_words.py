@@ -68,7 +68,8 @@ def shown(context: Context, number: str) -> PermitShown:
         Section("Hold points", _hold_points(job, permit, now)),
         *_exceptions(context, number),
     )
-    return PermitShown(permit, permit.words(now), (*called, *_around(permit, now)), sections, bool(called))
+    bounds = (*called, *_around(permit, now), *_not_agreed(job, permit, found, now))
+    return PermitShown(permit, permit.words(now), bounds, sections, bool(called))
 
 
 def window(permit: Permit, now: datetime) -> str:
@@ -194,9 +195,14 @@ def visit_line(visit: Visit, now: datetime) -> str:
 def _beside(job: JobState, permit: Permit, found: Site, now: datetime) -> tuple[str, ...]:
     """Safeguards against the work of other permits: those that stand here, and those that are not agreed yet."""
     standing = (f"Beside permit {each.other}: {each.words} Agreed by {each.by}." for each in permit.safeguards)
+    lines = (*standing, *_not_agreed(job, permit, found, now))
+    return lines or ("No work next to it asks for a safeguard.",)
+
+
+def _not_agreed(job: JobState, permit: Permit, found: Site, now: datetime) -> tuple[str, ...]:
+    """Safeguards that do not stand on both permits yet: until they do, neither goes on to its next step."""
     lacks = not_agreed(permit, found.permits.values(), plan_signed.pairs_of(job.rules), now)
-    open_ = (f"NOT AGREED on permit {one}, against permit {other}: {words}" for one, other, words in lacks)
-    return (*standing, *open_) or ("No work next to it asks for a safeguard.",)
+    return tuple(f"NOT AGREED on permit {one}, against permit {other}: {words}" for one, other, words in lacks)
 
 
 def point_words(name: str, point: Point | None) -> str:

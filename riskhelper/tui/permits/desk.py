@@ -70,9 +70,9 @@ class PermitDesk:
         """Where else one can go from the sheet."""
         return [
             Row("isolation", "Isolation register: points, locks, earths.", head="The site"),
-            Row("audit", "Audit: live permits visited on site, findings, what is overdue."),
             Row("zone", "EMERGENCY in a zone: suspend every permit there, at once."),
             Row("people", "Register of people: who may sign what, until when."),
+            Row("audit", "Audit: live permits visited on site, findings, what is overdue."),
             Row("rules", "Rule sets: what is due, findings, comparison, adoption."),
         ]
 
