@@ -18,7 +18,7 @@ from riskhelper.office.proofs.bench import Bench
 from riskhelper.office.proofs.finding import Example
 from riskhelper.office.proofs.jobs import MOMENT, Trial
 from riskhelper.office.proofs.logic import conjoined, negated
-from riskhelper.office.proofs.near_cases import asked_trials
+from riskhelper.office.proofs.near_cases import asked_trials, edge_trials
 from riskhelper.office.proofs.outcome_names import OutcomeReading, OutcomeWorld, outcome_names, outcome_type
 from riskhelper.office.proofs.proving import Found, NotSettled, Proved
 from riskhelper.ruleset import tree
@@ -82,7 +82,10 @@ def ask(bench: Bench, asked: Asked, most_s: float = math.inf) -> Proved | Found[
         reading = Reading(bench.rules, trial.jobs[0], trial.milestone, MOMENT, if_held=True)
         return tested(asked.condition)(reading) != NO
 
-    trials = asked_trials(bench.rules, tree.both(asked.condition, asked.never), condition_holds)
+    trials = itertools.chain(
+        asked_trials(bench.rules, tree.both(asked.condition, asked.never), condition_holds),
+        edge_trials(bench.rules, asked.condition, condition_holds),
+    )
     here = (trial for trial in trials if bench.milestone in (None, trial.milestone))
     near = (example for trial in itertools.islice(here, _MOST_TRIALS) if (example := shows(trial)) is not None)
     found = next(near, None)

@@ -20,6 +20,7 @@ from riskhelper.terms import Status
 
 _VALUES = 16
 _COMBINATIONS = 200
+_COARSE = 3  # of the values of a number every how many are tried first
 
 
 def graver_trials(rules: RuleSet, name: str) -> Iterator[Trial]:
@@ -68,6 +69,42 @@ def asked_trials(rules: RuleSet, condition: tree.Condition, node_holds: Callable
                     found.append(trial)
             yield from found if milestone == case.at else ()
             yield from (_at_best(rules, trial) for trial in found)
+
+
+def edge_trials(rules: RuleSet, condition: tree.Condition, node_holds: Callable[[Trial], bool]) -> Iterator[Trial]:
+    """Each worked case, every control in place, with one number that a figure rests on moved to where a condition
+    read from that figure only just holds."""
+    figures = [name for name in tree.names_in(condition) if rules.figures_read.get(name)]
+    numbers = sorted(
+        name for name in frozenset().union(*(rules.supports[f] for f in figures)) if rules.questions[name].range
+    )
+    for name in numbers:
+        coarse = list(_numbers(rules.questions[name]))[::_COARSE]
+        for job, milestone in _cases(rules, name):
+
+            def holds_at(value: float, job: Job = job, milestone: str = milestone, name: str = name) -> bool:
+                return node_holds(Trial(milestone, (_with(job, name, value),)))
+
+            truths = [holds_at(value) for value in coarse]
+            for (low, at_low), (high, at_high) in itertools.pairwise(zip(coarse, truths, strict=True)):
+                if at_low != at_high:
+                    value = _last_held(rules.questions[name], low, high, holds_at, at_low=at_low)
+                    yield _at_best(rules, Trial(milestone, (_with(job, name, value),)))
+
+
+def _last_held(
+    question: QuestionEntry, low: float, high: float, holds_at: Callable[[float], bool], *, at_low: bool
+) -> float:
+    """Between two values of which one holds, the last step on which it still does."""
+    step = question.step or 1.0
+    first, last = round(low / step), round(high / step)
+    while last - first > 1:
+        middle = (first + last) // 2
+        if holds_at(round(middle * step, 9)) == at_low:
+            first = middle
+        else:
+            last = middle
+    return round((first if at_low else last) * step, 9)
 
 
 def _at_best(rules: RuleSet, trial: Trial) -> Trial:
