@@ -11,6 +11,7 @@ from riskhelper.acts.context import Context, Refused, printable
 from riskhelper.acts.permit import isolation as points
 from riskhelper.acts.permit import permit_words, permits, possible_now, site_audit
 from riskhelper.acts.permit.during_work import due_again
+from riskhelper.acts.permit.ending_stop import end_stop
 from riskhelper.acts.permit.exceptions import exception_lines
 from riskhelper.acts.permit.permit_papers import DrawPermit, draw, draw_numbered
 from riskhelper.acts.permit.permits import DraftPermit
@@ -23,6 +24,7 @@ from riskhelper.cli.secrets import passphrases
 from riskhelper.permit.course import COPY, DRAFT
 from riskhelper.permit.meanings import PERMIT_MEANINGS, POINT_MEANINGS
 from riskhelper.permit.wanted import FieldKind, Wanted
+from riskhelper.record.entries import END_STOP, MEANINGS
 
 
 def permit(place: Workplace, given: Namespace) -> ExitCode:
@@ -64,6 +66,11 @@ def permit(place: Workplace, given: Namespace) -> ExitCode:
     if given.what == "emergency":
         stopped = ", ".join(each.number for each in stop_zone(context, given.zone))
         print(printable(f"Suspended in {given.zone}: {stopped or 'no permit was open there'}. Get everybody out."))
+        return ExitCode.NO_STOP_FOUND
+    if given.act == END_STOP:
+        words = _details(given.details).get("words", "")
+        end_stop(_signing(place, context, given, MEANINGS[END_STOP]), given.number, words)
+        print("The stop is ended. Each permit of the job is allowed and resumed anew.")
         return ExitCode.NO_STOP_FOUND
     signing = _signing(place, context, given, PERMIT_MEANINGS.get(given.act, ""))
     after = permits.act(signing, given.number, given.act, _details(given.details))

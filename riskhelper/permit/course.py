@@ -35,6 +35,7 @@ OFFER, OFFER_ABSENT, TAKE_OVER, CONFIRM = "offer handover", "offer for absent", 
 CHANGE, REVOKE, GIVE_UP, RETURN_UNUSED = "change", "revoke", "give up", "return unused"
 HAND_BACK, CANCEL, COPY = "hand back", "cancel", "draw copy"
 VISIT, CLOSE_FINDING = "visit on site", "close finding"
+NAME_POINTS = "name points"
 REPORT, SETTLE, AGREE = "report clash", "settle report", "agree safeguards"
 
 ANYONE = tuple(ROLES)
@@ -99,6 +100,13 @@ COURSE: tuple[Row, ...] = (
         ISOLATOR,
         "plan_unchanged isolation_written affected_told points_named identified_two_ways drawing_checked "
         "control_divided plate_read_passed procedure_inspected",
+    ),
+    _row(
+        NAME_POINTS,
+        frozenset({S.DRAFT, S.REQUESTED, S.EVALUATED, S.APPROVED}),
+        None,
+        (REQUESTER, ISOLATOR, ISSUER),
+        "points_chosen",
     ),
     _row(WITNESSED, S.ISOLATING, None, WITNESS, "seen_by_the_witness"),
     _row(

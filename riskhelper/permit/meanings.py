@@ -38,6 +38,7 @@ PERMIT_MEANINGS: Mapping[str, str] = {
     "revoke": "takes the permit away for the reason written",
     "give up": "gives the permit up; no point was touched",
     "return unused": "returns the plant of a permit that nobody holds",
+    "name points": "names the points of isolation this work needs",
     "visit on site": "has visited the work without a part in it; writes what was found and what must be done",
     "close finding": "has seen that what a visit asked for is done",
     "report clash": "reports work that does not go together; both permits wait for the issuer",

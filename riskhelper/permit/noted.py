@@ -29,6 +29,8 @@ def noted(permit: Permit, asked: Asked) -> Permit:
             number = len(permit.copies) + 1
             drawn = Copy(number, asked.told("paper"), asked.told("copy_for"), name, now, permit.revision)
             return replace(permit, copies=(*permit.copies, drawn))
+        case course.NAME_POINTS:
+            return replace(permit, points=tuple(asked.told("named_points").split("\n")))
         case course.AGREE:
             return replace(_briefed_anew(permit, now), safeguards=agreed(permit, asked))
         case course.VISIT:

@@ -17,11 +17,31 @@ def _points(permit: Permit, around: Around) -> list[Point]:
     return [around.points[each] for each in permit.points if each in around.points]
 
 
+@guard("choose them from the isolation register; the isolator plans there what is missing")
+def points_chosen(_permit: Permit, asked: Asked, around: Around) -> str:
+    """Every point that is named stands in the register."""
+    chosen = asked.told("points").split()
+    known = {mark_of_point(name) for name in around.points}
+    unknown = [mark for mark in chosen if mark not in known]
+    if not chosen:
+        return "no point is chosen"
+    return f"not in the register: {', '.join(unknown)}" if unknown else ""
+
+
+def mark_of_point(name: str) -> str:
+    """A point as it is typed among others: without blanks.
+
+    >>> mark_of_point("S 12")
+    'S_12'
+    """
+    return "_".join(name.split())
+
+
 @guard("name every point of the plan in the register, and on the permit the highest voltage of them all")
 def points_named(permit: Permit, _asked: Asked, around: Around) -> str:
     """Every point is in the register."""
     if not permit.points:
-        return "the permit names no point"
+        return "the permit names no point: `name points` chooses them"
     missing = [each for each in permit.points if each not in around.points]
     higher = [f"{p.id} ({p.voltage_v} V)" for p in _points(permit, around) if p.voltage_v > permit.voltage_v]
     if missing:

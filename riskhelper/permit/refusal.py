@@ -70,6 +70,7 @@ OF_THE_RECORD = frozenset(
         "names_a_member",
         "not_oneself",
         "people_clear",
+        "points_chosen",
         "points_named",
         "points_secured",
         "tested_dead",

@@ -112,6 +112,7 @@ _BY_GUARD: Mapping[str, tuple[Wanted, ...]] = {
             where=Where.LIVE_WORK,
         ),
     ),
+    "points_chosen": (Wanted("points", "the points of isolation of this work", kind=FieldKind.SEVERAL_OF),),
     "answers_named": (Wanted("unnamed_by", "who gave the answers that have no name", needed=False),),
     "identified_two_ways": (
         Wanted("identified_two_ways", "two ways in which each point was found, a comma between"),

@@ -64,6 +64,7 @@ class Ready(NamedTuple):
     number: str = ""
     code: str = ""
     opens: bool = False
+    milestone: str = ""
 
 
 class Interface(App[None]):
@@ -173,24 +174,31 @@ class Interface(App[None]):
 
     # -- opening a job; what it needs is read beside the interface
 
-    def load_then_resume(self, number: str) -> None:
-        """Takes a job up again once its rules are read."""
+    def load_then_resume(self, number: str, milestone: str = "") -> None:
+        """Takes a job up again once its rules are read, at a point of the work where one is named."""
         from riskhelper.acts.job.jobs import list_jobs
 
-        self._load(next(line.local_code for line in list_jobs(self.context) if line.number == number), number)
+        code = next(line.local_code for line in list_jobs(self.context) if line.number == number)
+        self._load(code, number, milestone=milestone)
+
+    def leave_for(self, number: str, milestone: str) -> None:
+        """Leaves the pages in front and takes a job up at a point of the work."""
+        while len(self.screen_stack) > 1:
+            self.pop_screen()
+        self.load_then_resume(number, milestone)
 
     def load_then_open(self, code: str, number: str) -> None:
         """Opens a job once its rules are read."""
         self._load(code, number, opens=True)
 
-    def _load(self, code: str, number: str, *, opens: bool = False) -> None:
+    def _load(self, code: str, number: str, *, opens: bool = False, milestone: str = "") -> None:
         if not isinstance(self.screen, WaitPage):
             self._next_page(WaitPage(self.wanted.kept, "" if opens else number))
         rules = self.context.rules
 
         def read() -> Ready:
             rules(code)
-            return Ready(number, code, opens)
+            return Ready(number, code, opens, milestone)
 
         self.call_after_refresh(self._read, read, NEEDED_FOR_QUESTIONS)
 
@@ -244,7 +252,7 @@ class Interface(App[None]):
     async def _start(self, ready: Ready) -> None:
         from riskhelper.tui.desk import AskPage, Desk
 
-        desk = Desk(self, self.wanted)
+        desk = Desk(self, self.wanted._replace(milestone=ready.milestone or self.wanted.milestone))
         try:
             if ready.opens:
                 desk.session.open(ready.code, ready.number)

@@ -41,6 +41,7 @@ class Menus:
     def _more_rows(self) -> Iterator[Row]:
         yield Row("questions", "Go back to the questions.")
         yield Row("controls", "Plan the controls, one by one.")
+        yield Row("point", f"The work has come to another point. Questions now: {self.session.point}.")
         yield Row("first", "Find these out first: what is not known.")
         yield Row("statement", "Read the method statement.")
         yield Row("papers", "Write the method statement as PDF and as text.")
@@ -74,6 +75,22 @@ class Menus:
 
     def _questions(self) -> None:
         self.interface.to_questions()
+
+    def _point(self) -> None:
+        """Which point the work has come to, the hand on the one it stands at."""
+
+        def rows() -> Iterator[Row]:
+            for point in self.session.points:
+                number = len(point.open)
+                said = f"{wording.plural(number, 'question')} open" if number else "nothing open"
+                yield Row(point.name, f"{point.words}: {said}.")
+
+        def chosen(name: str) -> None:
+            self.session.stand_at(name)
+            self.interface.to_questions()
+
+        intro = "Standing there asks what is seen there. It passes no hold point: the named person releases it."
+        self._push("Which point has the work come to?", intro, rows, chosen, self.session.milestone)
 
     def _controls(self) -> None:
         self.interface.desk.controls.choose()

@@ -8,7 +8,16 @@ from datetime import datetime
 from pathlib import Path
 
 from riskhelper.acts.context import Context
-from riskhelper.acts.job import answering, assessing, jobs, known_plant, office, site_details, stopping
+from riskhelper.acts.job import (
+    answering,
+    assessing,
+    jobs,
+    known_plant,
+    office,
+    points_of_work,
+    site_details,
+    stopping,
+)
 from riskhelper.acts.job.answering import GiveAnswer, Looked, PlanControl, ProveControl
 from riskhelper.acts.job.assessing import Progress
 from riskhelper.acts.job.findings import certain_stops
@@ -17,6 +26,7 @@ from riskhelper.acts.job.kept_page import KeptPage, keep_page, kept_page
 from riskhelper.acts.job.known_plant import KnownPlants, Offered
 from riskhelper.acts.job.papers import WritePapers, Written, read_papers, write_papers
 from riskhelper.acts.job.plant_files import PlantFaults
+from riskhelper.acts.job.points_of_work import PointOfWork
 from riskhelper.acts.job.stopping import StandingStop
 from riskhelper.acts.permit import during_work
 from riskhelper.acts.plan.given_back import can_ask, given_back
@@ -296,6 +306,22 @@ class Session:
     def hand_over(self) -> None:
         """Hands the plan over to be read."""
         self._take(jobs.request_plan(self.context, self.state.number, self.milestone))
+
+    @property
+    def point(self) -> str:
+        """The point of the work one stands at, in words."""
+        return points_of_work.point_words(self.state, self.milestone)
+
+    @property
+    def points(self) -> Sequence[PointOfWork]:
+        """The points the work can have come to, with what is open at each."""
+        return points_of_work.points_of_work(self.state, self.now)
+
+    def stand_at(self, milestone: str) -> None:
+        """The work has come to another point: its questions are asked now."""
+        self.milestone = milestone
+        self._after(self.state)
+        self.assess()
 
     def write_papers(self) -> Written:
         """Writes the method statement as PDF and as text."""

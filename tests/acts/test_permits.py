@@ -44,7 +44,7 @@ def did(made: Crew, role: str, act: str, number: str = "7/1", **more: str) -> Pe
     made.clock.move(1)
     window = {"starts": START.isoformat(), "ends": (START + timedelta(hours=8)).isoformat()}
     if act == "sign on":
-        more = {"own_lock": f"lock of the {role}", **more}
+        more = {"own_lock": f"W1 {role}", **more}
     if act == "approve":
         more = {"acknowledged": acknowledged(made, number), **more}
     details: Mapping[str, str] = {**FULL, **window, "visited_at": made.clock().isoformat(), **more}
@@ -52,7 +52,8 @@ def did(made: Crew, role: str, act: str, number: str = "7/1", **more: str) -> Pe
 
 
 def touched(made: Crew, act: str, role: str = "isolator", **details: str) -> None:
-    isolation.act(made.signing(f"the {role}", role), "feeder", act, {**ORDER, **details})
+    own = {"lock": f"A1 {role}"} if act == "lock" else {}
+    isolation.act(made.signing(f"the {role}", role), "feeder", act, {**ORDER, **own, **details})
 
 
 def drawn_up(folder: Path, *, rehearsal: bool = True, recheck_min: str = "") -> Crew:
@@ -445,3 +446,19 @@ def test_a_permit_for_another_plant_than_the_answers_is_not_drawn_up(tmp_path: P
 
     with pytest.raises(Refused, match="The answers are about plant `P2`, the permit about `P3`"):
         permits.draft(made.signing("the requester", "requester"), replace(DRAFT, plant="P3"))
+
+
+def test_points_are_named_on_the_permit_from_the_register(tmp_path: Path) -> None:
+    """EIP-03: a permit drawn up before its points were planned is not stuck for want of them."""
+    made = crew(tmp_path)
+    ready_job(made)
+    permits.draft(made.signing("the requester", "requester"), replace(DRAFT, points=()))
+    planned = {"plant": "P2", "device": "links", "position": "out", "voltage_v": "400", "side": "low", **ORDER}
+    isolation.act(made.signing("the isolator", "isolator"), "S 12", "plan", planned)
+    by = made.signing("the isolator", "isolator")
+    (field,) = permits.wanted_now(made.bench, "7/1", "name points")
+
+    assert dict(field.choices or {}) == {"S_12": "S 12: plant P2, links, 400 V"}
+    with pytest.raises(Refused, match="not in the register: Q_0"):
+        permits.act(by, "7/1", "name points", {"points": "Q_0"})
+    assert permits.act(by, "7/1", "name points", {"points": "S_12"}).points == ("S 12",)

@@ -37,6 +37,7 @@ TABLE = {
     "approve": ("evaluated", "approved", "issuer"),
     "rule": (f"requested, evaluated, approved, isolating, isolated, issued, {SITE}", "", "all"),
     "isolate": ("approved", "isolating", "isolator"),
+    "name points": (f"{PREPARED}, approved", "", "requester, isolator, issuer"),
     "witness": ("isolating", "", "witness"),
     "prove": ("isolating", "isolated", "isolator"),
     "issue": ("isolated", "issued", "issuer"),
@@ -159,6 +160,7 @@ def test_the_acts_a_person_may_do_are_named() -> None:
     assert possible_for(made.permits["1"], person("isolator"), made.now) == (
         "rule",
         "isolate",
+        "name points",
         "sign off",
         "draw copy",
         "report clash",

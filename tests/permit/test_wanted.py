@@ -12,6 +12,7 @@ from riskhelper.permit import course, effects, noted, point_course
 from riskhelper.permit.document import Road
 from riskhelper.permit.guards import GUARDS, Asked
 from riskhelper.permit.handover import ABSENCE_DUTIES
+from riskhelper.permit.point_guards import mark_of_point
 from riskhelper.permit.site_visits import Visit
 from riskhelper.permit.wanted import wanted, wanted_on_point
 from tests.permit.world import FULL, LIVE_SHOWN, new_permit, person, world
@@ -29,7 +30,7 @@ def test_every_word_a_guard_or_an_effect_reads_is_asked_for(act: str) -> None:
     assert set(ABSENCE_DUTIES) <= asked_for or "absence_duties" not in course.ROWS[act].guards
 
 
-FROM_RULES = {"rechecks", "released_by", "ruled_by", "safeguards", "meets", "prepared_by"}
+FROM_RULES = {"rechecks", "released_by", "ruled_by", "safeguards", "meets", "prepared_by", "named_points"}
 """What the program itself writes with an act."""
 
 
@@ -71,7 +72,7 @@ def test_what_is_needed_is_refused_when_it_is_left_out(act: str, road: Road) -> 
     member = permit.roster.with_member("a worker", made.now)
     visit = Visit(1, "an officer", "safety officer", made.now, "barrier open", "close it", "a mate", made.now)
     permit = replace(permit, roster=member, started=True, visits=(visit,))
-    full |= {"member": "a worker", "finding_number": "1"}
+    full |= {"member": "a worker", "finding_number": "1", "points": " ".join(map(mark_of_point, made.points))}
     made.permits["1"] = permit
 
     def guards(details: dict[str, str]) -> set[str]:

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
 from riskhelper.acts.context import MOST_NAME, MOST_WORDS, Context, checked_words
 from riskhelper.acts.job.jobs import resume_job
+from riskhelper.acts.register.signing import site
+from riskhelper.record.canonical import Content
 from riskhelper.record.contents import text_of
 from riskhelper.record.entries import END_STOP, STOP_WORK, TELL_STOP, Entry
 from riskhelper.record.replay import History
@@ -37,14 +40,25 @@ def tell_stop(context: Context, job: str, called_by: str, reason: str) -> Entry:
 
 
 def end_stop(context: Context, job: str, ended_by: str, words: str) -> Entry:
-    """Saves that the issuer has ended the stop, with the issuer's name and words."""
+    """Writes down that the issuer has ended the stop, in the issuer's words. Where the job has a permit, the issuer
+    signs that on the permit, and words written by somebody else end nothing."""
+    content = ended(context, job, ended_by, words)
+    if any(permit.job == job and not permit.closed for permit in site(context).permits.values()):
+        raise context.refused(
+            END_STOP, "signature", "This job has a permit: its issuer ends the stop there, with a signature (F12)"
+        )
+    return context.append(job, END_STOP, content)
+
+
+def ended(context: Context, job: str, ended_by: str, words: str) -> Mapping[str, Content]:
+    """What is written where a stop is ended; refused where none stands, or without a name and words."""
     if standing_stop(resume_job(context, job).history) is None:
         raise context.refused(END_STOP, "no stop", "No stop is standing on this job; nothing to end")
     name = checked_words("The issuer's name", ended_by, MOST_NAME)
     said = checked_words("The issuer's words", words, MOST_WORDS)
     if not name or not said:
         raise context.refused(END_STOP, "empty", "Type the issuer's name and what the issuer said, word for word")
-    return context.append(job, END_STOP, {"ended_by": name, "words": said})
+    return {"ended_by": name, "words": said}
 
 
 def standing_stop(history: History) -> StandingStop | None:

@@ -18,14 +18,15 @@ from riskhelper.acts.register.people import rules_digest
 from riskhelper.acts.register.signing import Signing, append_signed, moment, site
 from riskhelper.assessment.passing import Passing
 from riskhelper.permit import course, live_work
-from riskhelper.permit.clashes import safeguard_lines, safeguards_beside
+from riskhelper.permit.clashes import is_same, safeguard_lines, safeguards_beside
 from riskhelper.permit.document import Permit, Road
 from riskhelper.permit.guards import Around, Asked
 from riskhelper.permit.neighbour_guards import in_window_asked
 from riskhelper.permit.people_guards import NO_NAME
 from riskhelper.permit.persons import REQUESTER, WORKER, Person
+from riskhelper.permit.point_guards import mark_of_point, procedures_of
+from riskhelper.permit.points import Point
 from riskhelper.permit.rechecks import written
-from riskhelper.permit.point_guards import procedures_of
 from riskhelper.permit.refusal import possible_words, refusal
 from riskhelper.permit.side_by_side import as_met, mark_of, written_meets, written_safeguards
 from riskhelper.permit.wanted import Wanted, Where, for_each_party, wanted
@@ -142,8 +143,8 @@ def asked_for(
 
 def act_content(context: Context, permit: Permit, asked: Asked) -> dict[str, Content]:
     """What an act is written and signed over: the permit as it was drawn up, the plan and the rule set by their
-    digests, what was typed; with an approval the envelope in which the plan holds, in words; and the translation it was
-    read in, if it was."""
+    digests, what was typed; with an approval the envelope in which the plan holds, in words; and the translation it
+    was read in, if it was."""
     state = resume_job(context, permit.job)
     content: dict[str, Content] = {
         "permit": permit.number,
@@ -215,6 +216,7 @@ def wanted_on(context: Context, found: Site, permit: Permit, name: str) -> tuple
         "hold_point": lambda: {point: state.rules.hold_points[point].words for point in held()},
         "stop": lambda: {stop: one.title for stop, one in plan_signed.decisions(state, permit, now, held()).items()},
         "live_ground": lambda: grounds or {},
+        "points": lambda: _points_to_choose(found, permit),
         "question": lambda: {q: state.rules.questions[q].ask for q in state.job.answers},
     }
     fields = (
@@ -258,7 +260,17 @@ def _number(context: Context, found: Site, job: str) -> str:
     stores never give one number."""
     own = f"{job}/{1 + sum(1 for permit in found.permits.values() if permit.job == job)}"
     log = context.store.log
-    return own if context.store.entries(job)[0].log == log else f"{own}-{log_name(log)}"
+    return own if context.store.entries(job)[0].log == log else f"{own}-{'-'.join(log_name(log).split('-')[:2])}"
+
+
+def _points_to_choose(found: Site, permit: Permit) -> dict[str, str]:
+    """The points of the register in words by their marks, those of the permit's plant first."""
+    near = sorted(found.points.values(), key=lambda point: not is_same(point.plant, permit.plant))
+    return {mark_of_point(each.id): f"{each.id}: plant {each.plant}, {_device(each)}" for each in near}
+
+
+def _device(point: Point) -> str:
+    return f"{point.device.replace('_', ' ')}, {point.voltage_v} V"
 
 
 def _nameless(state: JobState) -> bool:
@@ -268,6 +280,9 @@ def _nameless(state: JobState) -> bool:
 def _from_rules(permit: Permit, asked: Asked, around: Around) -> dict[str, str]:
     """What the program writes with an act from the rule set and the answers, so that a replay needs neither."""
     found = {}
+    if asked.act == course.NAME_POINTS:
+        chosen = asked.told("points").split()
+        found["named_points"] = "\n".join(name for name in around.points if mark_of_point(name) in chosen)
     if asked.act == course.REQUEST:
         found["prepared_by"] = "\n".join(sorted(around.authors - NO_NAME))
     if asked.act in WATCHED:

@@ -43,6 +43,7 @@ ACTS: Mapping[str, str] = {
     course.HAND_BACK: "Hand the plant back",
     course.CANCEL: "Take the plant back and cancel",
     course.COPY: "Draw a numbered copy",
+    course.NAME_POINTS: "Name the points of isolation",
     course.VISIT: "Write down a visit to the work",
     course.CLOSE_FINDING: "Close a finding: what it asked for is done",
     course.REPORT: "Report work that does not go together",

@@ -6,9 +6,9 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from riskhelper.acts.job import stopping
-from riskhelper.acts.job.jobs import resume_job
-from riskhelper.acts.permit import permit_words, permits, possible_now, site_audit
+from riskhelper.acts.job.jobs import JobState, resume_job
+from riskhelper.acts.job.points_of_work import points_of_work
+from riskhelper.acts.permit import ending_stop, permit_words, permits, possible_now, site_audit
 from riskhelper.acts.permit.permit_papers import DrawPermit, draw_numbered
 from riskhelper.acts.permit.possible_now import Offer
 from riskhelper.acts.permit.typed_moments import moment_words
@@ -22,6 +22,7 @@ from riskhelper.permit.meanings import PERMIT_MEANINGS
 from riskhelper.permit.persons import ISSUER
 from riskhelper.permit.wanted import FieldKind, Wanted
 from riskhelper.record.entries import END_STOP, MEANINGS
+from riskhelper.tui.pages import ListPage
 from riskhelper.tui.permits.act_words import act_words
 from riskhelper.tui.permits.lines import HandoverLines, LinesPage
 from riskhelper.tui.permits.one_permit import CREW, PermitPage
@@ -35,11 +36,15 @@ from riskhelper.tui.permits.writing import WritePage, told_words
 from riskhelper.tui.permits.zone import ZonePage
 from riskhelper.tui.rows import Row
 from riskhelper.tui.waiting.conditions import ConditionsPage
+from riskhelper.tui.wording import plural
 
 if TYPE_CHECKING:
     from riskhelper.tui.app import Interface
 ACKNOWLEDGED = "acknowledged"
 ENVELOPE = "THE ENVELOPE: the plan holds within this and nothing beyond"
+NO_RELEASE = "An answer passes no hold point: the named person releases it on the permit."
+NONE_OPEN = "Nothing is open: every question due so far is answered and young enough."
+FEW = 3
 PAPERS = {
     "permit": "The permit, to hang at the work point or to keep.",
     "points": "The isolation certificate: points, locks, earths, proofs.",
@@ -104,6 +109,25 @@ class PermitDesk:
     def open_part(self, number: str, part: str) -> None:
         """The crew of a permit, or its handover."""
         self.interface.push_screen((RosterPage if part == CREW else HandoverPage)(number, self))
+
+    def answer_checks(self, number: str) -> None:
+        """The points of the work with a question open; choosing one takes up the job there."""
+        context = self.interface.context
+        permit = permit_words.shown(context, number).permit
+        state = resume_job(context, permit.job)
+        waiting = [point for point in points_of_work(state, context.clock()) if point.open]
+
+        def rows() -> list[Row]:
+            return [
+                Row(p.name, f"{p.words}: {plural(len(p.open), 'question')} open.", lines=_asked_first(state, p.open))
+                for p in waiting
+            ]
+
+        def chosen(name: str) -> None:
+            self.interface.leave_for(permit.job, name)
+
+        intro = NO_RELEASE if waiting else NONE_OPEN
+        self.interface.push_screen(ListPage(f"Permit {number}: what is open", intro, rows, chosen))
 
     # -- one act on a permit
 
@@ -217,7 +241,7 @@ class PermitDesk:
         field = Wanted("issuers_words", "what the issuer says, word for word; it stays in the record")
 
         def do(signing: Signing) -> str:
-            stopping.end_stop(context, permit.job, signing.person.name, draft[field.key])
+            ending_stop.end_stop(signing, number, draft[field.key])
             return "The stop is ended. Each permit of the job is allowed and resumed anew."
 
         def sign() -> None:
@@ -256,3 +280,8 @@ class PermitDesk:
         elsewhere = [act_words(act, road) for act in ROWS if act not in named]
         lines += ["Not of this moment: " + "; ".join(elsewhere) + "."]
         self.interface.push_screen(ReadPage(f"Permit {number}: why nothing else", lines))
+
+
+def _asked_first(state: JobState, questions: Sequence[str]) -> tuple[str, ...]:
+    """The first few of some questions in words."""
+    return tuple(state.rules.questions[name].ask for name in questions[:FEW])

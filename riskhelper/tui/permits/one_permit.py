@@ -94,6 +94,8 @@ class PermitPage(ActsPage):
         on = plural(len(shown.permit.roster.signed_on), "person", "people")
         if shown.stop_called and self.PART == REST:
             rows.append(Row("?end stop", "The issuer ends the stop that was called."))
+        if self.PART == REST and not shown.permit.closed:
+            rows.append(Row("?checks", "Answer what a hold point asks: takes up the job there."))
         if CREW in groups and (shown.permit.acceptor or shown.permit.roster.signed_on):
             rows.append(Row("?crew", f"Crew, {on} on: brief, sign on, sign off."))
         if HANDOVER in groups:
@@ -121,6 +123,8 @@ class PermitPage(ActsPage):
             self.action_why_not()
         elif event.name == "?end stop":
             self._desk.end_stop(self.number)
+        elif event.name == "?checks":
+            self._desk.answer_checks(self.number)
         elif event.name in ("?crew", "?handover"):
             self._desk.open_part(self.number, event.name.removeprefix("?"))
         else:
