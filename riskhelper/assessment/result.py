@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from riskhelper.evidence import Answer
 from riskhelper.interval import Interval
 from riskhelper.terms import ControlKind, Standing, Status, StopKind, Truth, Verdict
 
@@ -167,6 +168,16 @@ class Assessment:
     def unknowns(self) -> tuple[str, ...]:
         """Questions asked now to which nobody has an answer, in the order of the walk."""
         return tuple(q for q, status in self.statuses.items() if status is Status.NOT_KNOWN)
+
+    def partly_known(self, answers: Mapping[str, Answer]) -> tuple[str, ...]:
+        """Questions answered but for a line or more that nobody knows."""
+        return tuple(q for q, a in answers.items() if a.open_lines and self.statuses.get(q) is Status.GIVEN)
+
+    def unknown_counts(self, answers: Mapping[str, Answer]) -> tuple[int, int, int]:
+        """How many questions are said to be not known, whole or in part; answered too long ago; not answered."""
+        aged = sum(1 for q in self.unknowns if q in self.stale)
+        said = sum(1 for q in self.unknowns if q in answers and q not in self.stale)
+        return said + len(self.partly_known(answers)), aged, len(self.unknowns) - aged - said
 
     @property
     def pending(self) -> tuple[str, ...]:

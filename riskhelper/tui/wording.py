@@ -112,11 +112,8 @@ def tally(assessment: Assessment, state: JobState, standing: int, still: int) ->
 
     The count of questions is that of the head. What may or may not be asked yet is more, and says nothing to anybody.
     """
-    answers, stale = state.job.answers, frozenset(assessment.stale)
-    aged = sum(1 for q in assessment.unknowns if q in stale)
-    said = sum(1 for q in assessment.unknowns if q in answers and q not in stale)
-    to_answer = max(still, 1) if len(assessment.unknowns) > said + aged else 0
-    return tally_words((standing, len(assessment.stops) - standing), (said, aged, to_answer))
+    said, aged, missing = assessment.unknown_counts(state.job.answers)
+    return tally_words((standing, len(assessment.stops) - standing), (said, aged, max(still, 1) if missing else 0))
 
 
 def tally_words(stops: tuple[int, int], unknown: tuple[int, int, int]) -> str:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from riskhelper.acts.context import Context
 from riskhelper.acts.job.jobs import JobState
@@ -28,20 +28,22 @@ from riskhelper.statement.day_line import drawn
 from riskhelper.statement.figures import figure
 
 MOST_NUMBERS = 4
+A_WHILE = timedelta(minutes=60)
+"""After so long an answer that moves with the hour is told as of then: ours."""
 
 
 @dataclass(frozen=True, slots=True)
 class AgedNumber:
     """A calculated figure and when the oldest answer it rests on was given; none where no answer carries a time.
 
-    `aged` says that an answer under it is too old; `of_day` names the earlier day one was given that does not stay
-    true of the plant.
+    `aged` says that an answer under it is too old; `as_of` is when one was given that moves with the hour, as hours
+    awake and daylight left do, where that is a while ago.
     """
 
     quantity: QuantityShown
     oldest: datetime | None
     aged: bool = False
-    of_day: str = ""
+    as_of: datetime | None = None
 
     @property
     def figure(self) -> str:
@@ -118,16 +120,14 @@ def _numbers(rules: RuleSet, job: Job, assessment: Assessment, now: datetime) ->
 def _with_age(rules: RuleSet, job: Job, assessment: Assessment, quantity: QuantityShown, now: datetime) -> AgedNumber:
     under = [question for question in rules.supports[quantity.id] if question in job.answers]
     given = [at for question in under if (at := job.answers[question].at) is not None]
-    passing = [
-        at for question in under if not rules.questions[question].of_plant and (at := job.answers[question].at)
+    moving = [
+        at
+        for question in under
+        if rules.questions[question].life_min and (at := job.answers[question].at) is not None
     ]
-    earlier = min((at for at in passing if at.date() < now.date()), default=None)
-    return AgedNumber(
-        quantity,
-        min(given, default=None),
-        aged=not frozenset(assessment.stale).isdisjoint(under),
-        of_day=f"{earlier:%d %b}" if earlier is not None else "",
-    )
+    aged = not frozenset(assessment.stale).isdisjoint(under)
+    first = min(moving, default=now)
+    return AgedNumber(quantity, min(given, default=None), aged, first if not aged and now - first > A_WHILE else None)
 
 
 def age(at: datetime | None, now: datetime) -> str:

@@ -8,6 +8,7 @@ from datetime import datetime
 from riskhelper.acts.job.findings import certain_stops, reason_words
 from riskhelper.acts.job.stated_plant import contradiction, highest_v, plant_number, site_name
 from riskhelper.acts.plan.changes import ChangedAnswer
+from riskhelper.acts.plan.decided import moment_words
 from riskhelper.acts.plan.pace import pace_words
 from riskhelper.acts.plan.plan_reading import AgedNumber, PlanRead, age
 from riskhelper.assessment.changing import find_out_first
@@ -53,11 +54,9 @@ def verdict_words(read: PlanRead) -> str:
 
 def unknown_counts(read: PlanRead) -> str:
     """How many questions nobody knows, by why: said to be not known, answered too long ago, not answered at all."""
-    found, answers = read.assessment, read.state.job.answers
-    aged = sum(name in found.stale for name in found.unknowns)
-    said = sum(name in answers and name not in found.stale for name in found.unknowns)
-    missing = len(found.unknowns) - aged - said
-    counts = [(said, "not known"), (aged, "aged"), (missing, "to answer")]
+    counts = zip(
+        read.assessment.unknown_counts(read.state.job.answers), ("not known", "aged", "to answer"), strict=True
+    )
     told = ", ".join(f"{count} {words}" for count, words in counts if count)
     return f"Answers: {told}." if told else "Answers: nothing unknown."
 
@@ -161,9 +160,10 @@ def hazard_words(found: Assessment, hazard: HazardFinding) -> str:
 
 def _because(found: Assessment, hazard: HazardFinding) -> str:
     reasons = (*hazard.likelihood_reasons, *hazard.severity_reasons)
-    known = next((r.because for r in reasons if r.decides and r.holds), "")
+    holding = sorted((r for r in reasons if r.holds), key=lambda r: (not r.decides, -(r.level or r.by)))
+    known = holding[0].because if holding else ""
     if hazard.known_product == hazard.as_found.product:
-        return clause(known or next((r.because for r in reasons if r.holds), hazard.harm))
+        return clause(known or hazard.harm)
     worst = "answers aged, counted at their worst" if raised_by_aged(found, hazard) else COUNTED
     if hazard.known_product == 0:
         return worst
@@ -174,9 +174,9 @@ def number_words(number: AgedNumber, now: datetime) -> str:
     """A figure with its age, and what of it is assumed or belongs to another day."""
     assumed = ", counted at its worst" if number.quantity.assumed else ""
     known = f"answered {age(number.oldest, now)} ago" if number.oldest is not None else "age of its answers not known"
-    old = (
-        "TOO OLD, to be read again: " if number.aged else f"OF {number.of_day}, ask again: " if number.of_day else ""
-    )
+    old = "TOO OLD, to be read again: " if number.aged else ""
+    if number.as_of is not None:
+        old = f"AS OF {moment_words(number.as_of)}, ask again: "
     return f"{old}{number.quantity.title}: {number.figure}{assumed}; {known}."
 
 
@@ -215,7 +215,8 @@ def unknown_words(read: PlanRead) -> str:
     """What nobody has known so far, the gravest first; what has only aged stands elsewhere."""
     found, rules = read.assessment, read.state.rules
     names = [name for name in find_out_first(found) if name not in found.aged]
-    unknown = [name for name in names if name in found.unknowns]
+    partly = found.partly_known(read.state.job.answers)
+    unknown = [name for name in names if name in found.unknowns or name in partly]
     if not unknown and names:
         return f"nothing, but too close to call. Measure better: {rules.questions[names[0]].ask}"
     if not unknown:
