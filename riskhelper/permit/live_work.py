@@ -166,4 +166,4 @@ def briefed(live: Mapping[str, str], said: str) -> dict[str, str]:
 
 
 def _field(title: str, *parts: str) -> LiveField:
-    return LiveField(title, ". ".join(part.rstrip(".") for part in parts if part), not all(parts))
+    return LiveField(title, "; ".join(part.rstrip(".") for part in parts if part), not all(parts))

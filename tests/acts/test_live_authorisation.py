@@ -150,7 +150,7 @@ def test_all_ten_fields_stand_on_page_and_paper_once_the_work_starts(made: Crew)
     assert "PARTS STAY LIVE" in text
     assert "Not written" not in text
     for words in (
-        "the test needs it live. the alarm is proved",
+        "the test needs it live; the alarm is proved",
         "Which voltage is behind it: 0.4 kV",
         "0.3 m, rule 4",
     ):

@@ -185,8 +185,8 @@ def test_the_authorisation_has_ten_fields_and_none_is_lacking_at_the_start() -> 
     assert tuple(field.title for field in fields) == TEN
     assert not any(field.lacks for field in fields)
     words = {field.title: field.words for field in fields}
-    assert words["Circuit and place"] == "alarm feed, behind the cover of panel 3. T2, unit circuits, bay 4"
-    assert words["Boundaries"].startswith("No-closer distance: 0.00 m, no contact. 0.9 m by the label")
+    assert words["Circuit and place"] == "alarm feed, behind the cover of panel 3; T2, unit circuits, bay 4"
+    assert words["Boundaries"].startswith("No-closer distance: 0.00 m, no contact; 0.9 m by the label")
     assert words["Signatures"] == "evaluate evaluator C; approve issuer D; issue issuer D; accept acceptor E"
 
 
