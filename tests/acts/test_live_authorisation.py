@@ -121,7 +121,7 @@ def to_start(made: Crew) -> None:
     proved(made)
     for role, act in (("witness", "witness"), ("isolator", "prove"), ("issuer", "issue")):
         did(made, role, act)
-    touched(made, "lock", "acceptor")
+    touched(made, "lock", "acceptor", lock="A1")
     for role, act in (("acceptor", "accept"), ("acceptor", "brief"), ("worker", "sign on"), ("acceptor", "start")):
         did(made, role, act)
 
