@@ -107,6 +107,7 @@ class AskPage(Page):
 
     async def _show_field(self, question: QuestionEntry) -> None:
         typed = question.type in ("number", "text")
+        self.set_class(typed, "-typed")
         body, rows = self.query_one("#body"), self.query_one(Rows)
         if typed and not self.query(Input):
             await body.mount(
@@ -291,11 +292,11 @@ class AskPage(Page):
         line.set_class(question.type != "number", "-hidden")
         if question.type == "number":
             typed, units = self.query_one(Input).value, self.query_one(UnitRow)
-            if units.undecided and typed.strip():
-                words = "Choose the unit the dial shows: press u, or touch it."
+            if units.undecided:
+                words = "Press u for the unit the dial shows, or touch it."
             else:
                 words = read_back(question, self._place.name, typed, units.unit)
-            line.update(self.session.say(words), layout=False)
+            line.update(self.session.say(words), layout=is_tiny(self))  # elsewhere its place is kept
 
     def _unit(self) -> str:
         return self.query_one(UnitRow).unit if self.query(UnitRow) else ""

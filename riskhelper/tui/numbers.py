@@ -85,16 +85,14 @@ class UnitRow(Widget):
         text, self._spans = Text(no_wrap=True), []
         if not self.units:
             return text
-        say = say_of(self)
-        text.append(say("Unit (u): " if len(self.units) > 1 else "Unit: "))
+        title = say_of(self)("Unit (u): " if len(self.units) > 1 else "Unit: ")
+        gap = " " if len(title) + sum(len(spoken(unit)) + 4 for unit in self.units) <= self.size.width else ""
+        text.append(title)
         for unit in self.units:
             chosen = unit == self.unit and not self.undecided
-            start = len(text)
-            said = spoken(unit)
-            text.append(f" >{said}< " if chosen else f"  {said}  ", style="reverse bold" if chosen else "")
+            start, (left, right) = len(text), (">", "<") if chosen else (" ", " " if gap else "")
+            text.append(f"{gap}{left}{spoken(unit)}{right}{gap}", style="reverse bold" if chosen else "")
             self._spans.append((start, len(text), unit))
-        if self.undecided:
-            text.append("   " + say("choose what the dial shows"))
         return text
 
     def on_click(self, event: events.Click) -> None:

@@ -130,7 +130,8 @@ Input > .input--placeholder { color: $quiet; }
 .-tiny Input, .-tiny Input:focus { border: none; height: 1; padding: 0; text-style: underline; }
 .-tiny Rows { min-height: 2; }
 .-tiny #words { max-height: 45%; }
-.-tiny #answer-read { height: 1; }
+.-tiny.-typed #words { max-height: 35%; }
+.-tiny #answer-read { height: auto; max-height: 2; }
 .field-label { display: none; height: 1; text-style: bold; text-wrap: nowrap; text-overflow: ellipsis; }
 .-tiny .field-label { display: block; }
 .-tiny VerdictView { text-wrap: nowrap; text-overflow: ellipsis; height: 3; }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -12,6 +13,7 @@ from riskhelper.acts.setting_up import RuleShelf
 from riskhelper.ruleset.spoken_forms import fixed_sentences
 from riskhelper.store.rule_files import shipped_rules
 from riskhelper.tui.app import KEYS_NOT_TAKEN, Wanted
+from riskhelper.tui.ask import AskPage
 from riskhelper.tui.reading import WIDEST, hanging
 from riskhelper.tui.starting import WaitPage
 from riskhelper.tui.wording import cut
@@ -62,6 +64,22 @@ async def test_where_words_do_not_fit_three_dots_say_so(tmp_path: Path) -> None:
         await hand.press("f9", "escape", "f6")
 
         assert "..." in hand.screen()
+
+
+async def test_at_forty_columns_a_dial_shows_every_unit_and_suction_is_read_back_whole(tmp_path: Path) -> None:
+    shelf = RuleShelf(shipped_rules())
+    bench = replace(context(tmp_path), rules=shelf, local_codes=shelf.local_codes)
+    async with hand_in(bench, Wanted(tmp_path / "papers", "7", "en50110"), TINY) as hand:
+        hand.session.asked_again = "oil.gas_kpa"
+        page = hand.interface.screen
+        assert isinstance(page, AskPage)
+        await page.show_question()
+        await hand.settle()
+        assert "kPa Pa mbar bar psi mmHg" in hand.screen()
+        assert "Press u for the unit the dial shows" in hand.flat()
+        await hand.write("-12uuu")
+
+        assert "that is minus 1.2 kPa: SUCTION." in hand.flat()
 
 
 async def test_left_and_right_go_from_place_to_place(tmp_path: Path) -> None:

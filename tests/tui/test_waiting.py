@@ -6,6 +6,7 @@ from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 from dataclasses import replace
 from pathlib import Path
+from threading import current_thread, main_thread
 
 import pytest
 
@@ -18,8 +19,10 @@ from riskhelper.acts.plan.drawing_up import measures, proposed
 from riskhelper.acts.plan.waiting import waiting
 from riskhelper.permit.document import State
 from riskhelper.permit.persons import EVALUATOR, ISSUER, REQUESTER
+from riskhelper.record.site import Site
 from riskhelper.tui import themes
 from riskhelper.tui.app import Wanted
+from riskhelper.tui.waiting import list_page
 from riskhelper.tui.waiting.conditions import ConditionsPage
 from tests.acts.crew import Crew, crew, passphrase, ready_job
 from tests.acts.workbench import Clock, context
@@ -90,6 +93,28 @@ async def test_the_list_opens_from_the_first_page_the_oldest_plan_first(tmp_path
         assert "2 plans wait, the oldest first." in shown
         assert "1 b, P2, Crag End. Waits 3 h. No permit is asked for yet" in shown
         assert shown.index("b, P2") < shown.index("a, P2")
+
+
+async def test_record_and_rules_are_read_beside_the_list_and_the_plan_finds_them_read(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """DIS-02: the first plan does not wait for the whole record, and never on the thread that draws."""
+    made = bench(tmp_path)
+    handed_over(made)
+    asked_for(made)
+    threads: list[str] = []
+
+    def noted(context: Context, job: str) -> Site:
+        threads.append(current_thread().name)
+        return gate.site_for(context, job)
+
+    monkeypatch.setattr(list_page, "site_for", noted)
+    async with at_the_list(made, tmp_path) as hand:
+        await hand.search()
+        assert len(threads) == 1
+        assert main_thread().name not in threads
+        await open_first(hand)
+        assert "PLAN VERDICT" in hand.screen()
 
 
 async def test_where_nothing_waits_the_list_says_so(tmp_path: Path) -> None:
@@ -180,6 +205,8 @@ async def test_refusing_takes_a_reason_and_leaves_the_list(tmp_path: Path) -> No
         await hand.press("enter", "escape")
         assert "No plan waits at the gate." in hand.flat()
     assert state(made) is State.REFUSED
+    async with hand_in(made, Wanted(tmp_path / "papers", "7")) as worker:
+        assert "REFUSED by Iris, 03 Feb 15:30 UTC: no outage before spring." in worker.flat()
 
 
 async def test_a_second_person_evaluates_and_a_third_approves_after_each_condition(
