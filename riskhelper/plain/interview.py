@@ -105,7 +105,7 @@ def _job(context: Context, lines: Lines, wanted: Wanted) -> JobState:
     if not number and known:
         lines.say("Jobs in this store, the latest first:")
         for line in known.values():
-            handed = ", plan handed over" if line.plan_requested else ""
+            handed = f", {line.plan}" if line.plan else ""
             lines.say(f"  {line.number}: {line.answers} answers, last worked on {line.last:%d %B %Y %H:%M}{handed}")
         number = lines.ask("Number of the job to take up, or Enter alone for a new one:")
     if number in known:

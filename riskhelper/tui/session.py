@@ -29,6 +29,7 @@ from riskhelper.acts.job.plant_files import PlantFaults
 from riskhelper.acts.job.points_of_work import PointOfWork
 from riskhelper.acts.job.stopping import StandingStop
 from riskhelper.acts.permit import during_work
+from riskhelper.acts.plan.decided import decision_in
 from riskhelper.acts.plan.given_back import can_ask, given_back
 from riskhelper.acts.plan.job_day import told_day
 from riskhelper.assessment.result import Assessment, StopFinding
@@ -213,6 +214,9 @@ class Session:
         if (back := self.given_back) is not None:
             self.notice = f"GIVEN BACK by {back.by}: {wording.sentence(back.reason)} {self.notice}"
             self.asked_again = back.question if back.question in self.rules.questions else None
+        decided = decision_in(self.context, state.history.counting)
+        if decided is not None and not decided.again and self.given_back is None:
+            self.notice = f"{decided.words} {self.notice}"
 
     def _go_to_kept(self) -> None:
         """Goes to the question that stood on the screen before the pause, unless one was answered after it."""

@@ -104,7 +104,7 @@ class StartPage(Page):
             Row(
                 line.number,
                 f"{line.number}: {wording.plural(line.answers, 'answer')}, last worked on "
-                f"{wording.day(line.last)}" + (", plan handed over" if line.plan_requested else ""),
+                f"{wording.day(line.last)}" + (f", {line.plan}" if line.plan else ""),
             )
             for line in self.jobs or ()
         ]

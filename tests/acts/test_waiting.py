@@ -229,6 +229,7 @@ def test_a_decision_leaves_its_name_reason_and_time_on_the_plan_and_in_the_list(
     requested(made)
     rehearse(made, "Iris", ISSUER, "refuse", reason="no outage before spring")
     (mark,) = at_the_gate(made).decided
+    assert jobs.list_jobs(made)[0].plan == "plan REFUSED by Iris"
     words = "REFUSED by Iris, 03 Feb 15:30 UTC: no outage before spring."
 
     assert decided_words(made, mark) == f"7, P2, Crag End. {words}"

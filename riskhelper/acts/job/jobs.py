@@ -10,9 +10,10 @@ from typing import TYPE_CHECKING
 from riskhelper import __version__
 from riskhelper.acts.context import MOST_NAME, Context, checked_words
 from riskhelper.evidence import Job
+from riskhelper.permit import course
 from riskhelper.record.canonical import Content
 from riskhelper.record.contents import NotReadable
-from riskhelper.record.entries import OPEN, PERMIT, REQUEST_PLAN, log_name
+from riskhelper.record.entries import OPEN, PERMIT, REHEARSE, REQUEST_PLAN, SET_UP_REGISTER, log_name
 from riskhelper.record.moments import NotAMoment
 from riskhelper.record.replay import History, replayed
 from riskhelper.ruleset.faults import nearest_name
@@ -34,6 +35,15 @@ class OpenJob:
     number: str = ""
 
 
+PLAN_DECIDED = {
+    course.REQUEST: "permit asked for",
+    course.EVALUATE: "plan evaluated",
+    course.APPROVE: "plan APPROVED",
+    course.RETURN: "plan GIVEN BACK",
+    course.REFUSE: "plan REFUSED",
+}
+
+
 @dataclass(frozen=True, slots=True)
 class JobLine:
     """One job in a list."""
@@ -43,7 +53,8 @@ class JobLine:
     opened: datetime
     last: datetime
     answers: int
-    plan_requested: bool
+    plan: str
+    """What became of its plan, in words; empty while it is not handed over."""
 
 
 @dataclass(frozen=True)
@@ -145,6 +156,7 @@ def unknown_job(context: Context, number: str) -> str:
 def list_jobs(context: Context) -> tuple[JobLine, ...]:
     """Every job, the one worked on last first."""
     lines = []
+    counts = PERMIT if context.store.marks((SET_UP_REGISTER,)) else REHEARSE
     for number in context.store.jobs():
         history = _history(context, number)
         lines.append(
@@ -154,10 +166,22 @@ def list_jobs(context: Context) -> tuple[JobLine, ...]:
                 opened=history.opened,
                 last=history.last,
                 answers=len(history.job.answers),
-                plan_requested=history.plan_requested,
+                plan=_plan_words(history, counts),
             )
         )
     return tuple(sorted(lines, key=lambda line: line.last, reverse=True))
+
+
+def _plan_words(history: History, counts: str) -> str:
+    """What became of the plan of a job: handed over, then what was done on it last and by whom; `counts` begins the
+    acts that count here, signed or rehearsed."""
+    if not history.plan_requested:
+        return ""
+    for entry in reversed(history.counting):
+        name = entry.draft.act.removeprefix(counts)
+        if name != entry.draft.act and name in PLAN_DECIDED:
+            return f"{PLAN_DECIDED[name]} by {entry.draft.who}"
+    return "plan handed over"
 
 
 def request_plan(context: Context, number: str, milestone: str) -> JobState:
