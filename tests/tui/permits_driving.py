@@ -163,13 +163,14 @@ class Before:
             if field.key.startswith(PARTY):
                 window[field.key] = "up to the links of the unit"
         if act == "sign on":
-            window["own_lock"] = f"lock of {name}"
+            window["own_lock"] = f"W1 {name}"
         told = {**FULL, **window, "visited_at": self.clock().isoformat(), **more}
         permits.act(self.signing(name, role), "7/1", act, told)
 
     def touched(self, name: str, role: str, act: str, **told: str) -> None:
         self.clock.move(1)
-        isolation.act(self.signing(name, role), "feeder", act, {**ORDER, **told})
+        own = {"lock": f"A1 {name}"} if act == "lock" else {}
+        isolation.act(self.signing(name, role), "feeder", act, {**ORDER, **own, **told})
 
     def proved(self) -> None:
         self.clock.move(1)
@@ -200,7 +201,7 @@ class Before:
         self.did(WITNESS, "witness", "witness")
         self.did(ISOLATOR, "isolator", "prove")
         self.did(ISSUER, "issuer", "issue")
-        self.touched(LEADER, "acceptor", "lock")
+        self.touched(LEADER, "acceptor", "lock", lock="A-1")
         self.did(LEADER, "acceptor", "accept")
         self.did(LEADER, "acceptor", "brief")
         self.did(MATE, "worker", "sign on")
