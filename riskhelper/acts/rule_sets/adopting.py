@@ -47,9 +47,15 @@ _DATED = frozenset({RuleState.ADOPTED, RuleState.IN_FORCE})
 class Due:
     """Something on a rule set that waits for a person; `day` where it has one, `late` where that is past."""
 
-    words: str
+    rule_set: str
+    said: str
     day: date | None = None
     late: bool = False
+
+    @property
+    def words(self) -> str:
+        """The same with the set it is about."""
+        return f"{self.rule_set}: {self.said}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -243,18 +249,18 @@ def _cases(where: RuleFolder) -> tuple[str, tuple[str, ...]]:
 def _due(line: RuleSetLine, today: date) -> Iterator[Due]:
     one, name = line.course, f"{line.course.name}, number {line.course.number}, under {line.course.code}"
     for comment in one.open_comments if line.state in (RuleState.DRAFT, RuleState.CHECKED) else ():
-        yield Due(f"{name}: {comment.who} on {comment.entry}: {comment.words}")
+        yield Due(name, f"{comment.who} on {comment.entry}: {comment.words}")
     match line.state:
         case RuleState.DRAFT if not one.open_comments:
-            yield Due(f"{name}: waits for a second officer to check it")
+            yield Due(name, "waits for a second officer to check it")
         case RuleState.CHECKED if one.signers:
-            yield Due(f"{name}: {one.signers[0]} has signed; waits for a second officer to sign")
+            yield Due(name, f"{one.signers[0]} has signed; waits for a second officer to sign")
         case RuleState.CHECKED:
-            yield Due(f"{name}: checked; waits for two officers to sign")
+            yield Due(name, "checked; waits for two officers to sign")
         case RuleState.ADOPTED | RuleState.IN_FORCE:
             if one.review_called:
-                yield Due(f"{name}: a review was asked for: {one.review_called}", today, True)
+                yield Due(name, f"a review was asked for: {one.review_called}", today, True)
             if one.review_by is not None and (one.review_by - today).days <= DUE_WITHIN_DAYS:
                 late = one.review_by < today
                 words = "review was due" if late else "review is due"
-                yield Due(f"{name}: {words} on {one.review_by:%Y-%m-%d}", one.review_by, late)
+                yield Due(name, f"{words} on {one.review_by:%Y-%m-%d}", one.review_by, late)

@@ -111,11 +111,19 @@ class RuleSetsDesk:
         self.interface.push_screen(
             RowsPage(
                 f"Rule set under {code}",
-                lambda: [(words, "") for words in office_desk.course_lines(self._line(code))],
+                lambda: self._course_words(code),
                 lambda: [Row(act, ACT_WORDS[act]) for act in office_desk.acts_of(self._line(code))],
                 lambda act: self._write(code, act),
             )
         )
+
+    def _course_words(self, code: str) -> Sequence[Part]:
+        line = self._line(code)
+        waiting: list[Part] = [
+            (f"{'LATE' if one.late else 'Due'}: {one.said}.", "bold")
+            for one in adopting.due_on(self.interface.context, line)
+        ]
+        return [*waiting, *((words, "") for words in office_desk.course_lines(line))]
 
     def _write(self, code: str, act: str) -> None:
         """Asks for what is written with an act, compares where a set is in force, then asks for the signature."""
