@@ -64,7 +64,7 @@ def ask(place: Workplace, given: Namespace) -> ExitCode:
                 for path in save_example(answered.rules, answered.example, given.out, f"{code}_asked"):
                     print(path, file=sys.stderr)
         elif answered.proved:
-            print(f"{code}: proved, there is no such job.")
+            print(f"{code}: proved, there is no such job{f'; {answered.words}' if answered.words else ''}.")
         else:
             unsettled = True
             print(f"{code}: not settled; {answered.words}. Give it longer with --seconds.")

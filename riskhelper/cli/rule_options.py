@@ -33,8 +33,9 @@ def _add_proofs(acts: Acts) -> None:
     ask = acts.add_parser(
         "ask",
         help="can there be a job in which this holds and that as well?",
-        epilog="Conditions are those of the rules, with `verdict`, `stops`, `likelihood.SUBJECT.NAME` and"
-        " `severity.SUBJECT.NAME` besides; what cannot be ruled out counts as held. Example:"
+        epilog="Conditions are those of the rules, with `verdict`, `stops`, `not_known`, `pending`, `planned`,"
+        " `proved`, and of a hazard `likelihood.SUBJECT.NAME`, `severity.`, `band_found.`, `band_planned.` and"
+        " `band_proved.` besides; what cannot be ruled out counts as held. Example:"
         ' riskhelper rules ask "plant.live and oil.p_after_kpa <= 0" --never "verdict != \'STOP\'"',
     )
     ask.add_argument("condition", metavar="CONDITION", help="what holds, or cannot be ruled out, in the job")

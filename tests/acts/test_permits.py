@@ -95,7 +95,7 @@ def in_force(folder: Path, recheck_min: str = "") -> Crew:
     did(made, "witness", "witness")
     did(made, "isolator", "prove")
     did(made, "issuer", "issue")
-    touched(made, "lock", "acceptor")
+    touched(made, "lock", "acceptor", lock="A1")
     did(made, "acceptor", "accept")
     did(made, "acceptor", "brief")
     did(made, "worker", "sign on")

@@ -5,13 +5,18 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
+import pytest
+
 from riskhelper.acts.permit import permits
 from riskhelper.acts.permit.permit_papers import DrawPermit, document
+from riskhelper.acts.setting_up import RuleShelf, shipped_rules
 from riskhelper.paper.text import to_text
 from riskhelper.ruleset.model import RuleSet, Translation
+from riskhelper.statement.document import Notice
 from riskhelper.statement.permit_sheet import CopyShown
 from tests.acts.crew import Crew, crew, ready_job
-from tests.acts.test_permits import DRAFT, did, touched
+from tests.acts.test_past_the_program import ORDER, STEPS
+from tests.acts.test_permits import DRAFT, did, drawn_up, touched
 
 WORDS = Translation("de", "Deutsch", 2, "ab" * 32, "")
 
@@ -63,3 +68,44 @@ def test_the_paper_names_it_beside_the_signature(tmp_path: Path) -> None:
     assert ", read in Deutsch no. 2 (abababab), not reviewed" in text
     assert "(point feeder), read in Deutsch no. 2" in text
     assert "Words: Deutsch no. 2 (abababab), not reviewed" in text
+
+
+LARGE = {
+    "drawn up": "ENTWURF",
+    "approved": "GEBILLIGT",
+    "issued": "AUSGESTELLT",
+    "accepted": "ÜBERNOMMEN",
+    "in force": "IN KRAFT",
+    "suspended": "AUSGESETZT",
+    "superseded": "ERSETZT DURCH FASSUNG 2",
+}
+
+
+@pytest.mark.parametrize("stage", LARGE)
+def test_in_german_a_permit_says_its_state_and_who_may_stop_in_german(tmp_path: Path, stage: str) -> None:
+    """DIS-06, ELE-01: state in large words, each meaning beside its signature; the words are named, not reviewed."""
+    german = RuleShelf(shipped_rules(), "de")("none").translation
+    assert german is not None
+    made = drawn_up(tmp_path)
+    for name, step in STEPS:
+        if list(LARGE).index(stage) >= len(LARGE) - 2 or ORDER.index(name) <= ORDER.index(stage):
+            step(made)
+    if stage in ("suspended", "superseded"):
+        did(made, "issuer", "suspend")
+    if stage == "superseded":
+        did(made, "requester", "change")
+    plain = made.bench.rules
+
+    def rules(code: str) -> RuleSet:
+        return replace(plain(code), translation=german)
+
+    made.bench = replace(made.bench, rules=rules, language="de")
+    paper = document(made.bench, DrawPermit("7/1", "permit", Path(), revision=stage == "superseded"), CopyShown())
+    text = " ".join(to_text(paper).split())
+    large = next(block.title for block in paper.blocks if isinstance(block, Notice) and block.large)
+
+    assert large == LARGE[stage]
+    assert "Jeder darf die Arbeit anhalten, jederzeit und ohne Grund." in text
+    assert "setzt den Erlaubnisschein für eine Arbeit auf" in text
+    assert f"{german.digest[:8]}" in text
+    assert german.say("not reviewed") in text

@@ -49,8 +49,11 @@ def prepared(folder: Path, jobs: int, answers: int) -> Context:
         enter(context, AnswerFile(job))
         request_plan(context, job.number, "gate")
         by = rehearsing.rehearse_as(context, "Ro Hill", REQUESTER)
-        drafted = replace(proposed(context, job.number), plant="T3", zone="bay 4", voltage_v=400)
-        gate.draw_up_and_request(by, drafted, measures(context, job.number) or "as written")
+        drawn = proposed(context, job.number)
+        drafted = replace(
+            drawn, plant=drawn.plant or "T3", zone=drawn.zone or "bay 4", voltage_v=drawn.voltage_v or 400
+        )
+        gate.draw_up_and_request(by, drafted, measures(context, job.number) or "as written", "Ada Quist")
     return context
 
 

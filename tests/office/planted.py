@@ -388,6 +388,15 @@ FAULTS = (
         "claim weather.no_work_in_thunder",
     ),
     Planted(
+        "claim that is said of no job",
+        "claims.toml",
+        'when = "plant.live"',
+        'when = "plant.live and oil.oil_c > 500"',
+        PROVE,
+        "claim_broken",
+        "claim plant.live_is_never_free_of_conditions",
+    ),
+    Planted(
         "claim that names nothing",
         "claims.toml",
         'when = "plant.live"',

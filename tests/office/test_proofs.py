@@ -13,7 +13,7 @@ from hypothesis import given, settings
 
 from riskhelper.assessment.assess import assess
 from riskhelper.evidence import Answer, Job
-from riskhelper.office.proofs.asking import Asked, ask, asked_condition, holds_in
+from riskhelper.office.proofs.asking import Asked, ask, asked_condition, holds_in, says_nothing
 from riskhelper.office.proofs.bench import Bench, rank
 from riskhelper.office.proofs.finding import ProofFinding
 from riskhelper.office.proofs.jobs import MOMENT
@@ -100,6 +100,16 @@ def test_bands_unknowns_and_controls_can_be_asked_for() -> None:
 def test_what_contradicts_itself_is_proved_to_be_in_no_job() -> None:
     assert asked(mill(), "verdict == 'STOP'", "verdict == 'CONDITIONS'") == Proved()
     assert asked(mill(), "mill.state == 'wood'", "False") == Proved()
+
+
+def test_a_condition_that_no_job_meets_is_told_from_a_proof_that_says_something() -> None:
+    rules = mill()
+
+    def nothing_said(condition: str) -> bool:
+        return says_nothing(bench(rules), Asked(asked_condition(rules, condition), asked_condition(rules, "True")))
+
+    assert nothing_said("mill.head_m > 1000")
+    assert not nothing_said("mill.head_m > mill.head_most_m")
 
 
 def test_a_number_that_nobody_asks_for_is_named_in_the_example() -> None:

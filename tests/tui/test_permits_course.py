@@ -74,7 +74,7 @@ async def working(page: Site) -> None:
         "Issue the permit", ISSUER, crew_informed="15:40, by Mirela Oduya", visited_at="now", issuer_copy_kept="1"
     )
     await page.to_point()
-    await page.do("Put my own lock on", LEADER)
+    await page.do("Put my own lock on", LEADER, lock="A-1")
     await page.to_permit()
     await page.do("Accept the permit", LEADER, read_back="T-4, until 23:30, feeder", understands="water under head")
     await page.choose("Crew")
@@ -178,7 +178,7 @@ async def test_a_handover_is_two_way_line_by_line_and_confirmed_by_the_issuer(tm
         await page.hand.press("question_mark")
         assert "no lock of Henk Salverda on feeder" in page.hand.flat()
         await page.to_point()
-        await page.do("Put my own lock on", MATE)
+        await page.do("Put my own lock on", MATE, lock="A-2")
         await page.to_permit()
         await page.choose("Handover")
         await page.do("Take over", MATE, read_back="T-4, until 23:30, feeder")
@@ -241,7 +241,7 @@ async def test_a_lock_of_a_person_who_is_gone_comes_off_by_three_duties_and_two_
 
     def before(done: Before) -> None:
         done.in_force()
-        done.touched(MATE, "worker", "lock")
+        done.touched(MATE, "worker", "lock", lock="A-2")
         done.did(LEADER, "acceptor", "sign off absent", member=MATE)
 
     async with on_site(tmp_path, before) as page:

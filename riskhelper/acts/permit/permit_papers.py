@@ -22,10 +22,11 @@ from riskhelper.assessment.assess import assess
 from riskhelper.assessment.result import Assessment
 from riskhelper.paper.attachment import PDF_START, attached
 from riskhelper.permit import course
+from riskhelper.permit.clashes import is_same
 from riskhelper.permit.document import Permit
 from riskhelper.permit.live_work import authorisation
 from riskhelper.permit.point_guards import procedures_of
-from riskhelper.record.entries import ANSWER, EMERGENCY, PERMIT, POINT, STOP_WORK, Entry
+from riskhelper.record.entries import ANSWER, EMERGENCY, PERMIT, POINT, RULES, STOP_WORK, Entry
 from riskhelper.record.merging import merged
 from riskhelper.record.moments import moment_of
 from riskhelper.record.pack import Pack, copied, packed, unpacked
@@ -36,11 +37,13 @@ from riskhelper.statement.day_line import day_picture
 from riskhelper.statement.document import Attachment, Block, Document
 from riskhelper.statement.permit_papers import PERMIT_PAPERS, NothingToDraw
 from riskhelper.statement.permit_sheet import CopyShown, PermitSheet, Signed
+from riskhelper.statement.translated import in_language
 from riskhelper.store.sqlite import SqliteStore
 from riskhelper.terms import APPROVAL
 
 ELSEWHERE_UNSAID = frozenset({"not_known", "band", "in_service"})
 """Conditions that the permit names by themselves; controls stand by their hazard, checks by their hold point."""
+DOES_NOT_COUNT = "DOES NOT COUNT: "
 ATTACHED_NAME = "riskhelper-record.json"
 
 
@@ -79,7 +82,7 @@ def document(context: Context, given: DrawPermit, copy: CopyShown) -> Document:
     if given.revision and given.revision != permit.revision:
         sheet = _older(context, sheet, given.revision)
     try:
-        made = PERMIT_PAPERS[given.kind](sheet)
+        made = in_language(PERMIT_PAPERS[given.kind](sheet), resume_job(context, permit.job).rules.translation)
     except NothingToDraw as fault:
         raise Refused(str(fault)) from fault
     attachment = Attachment(ATTACHED_NAME, f"signed record of permit {permit.number}", packed(pack, texts=False))
@@ -137,7 +140,7 @@ def _sheet(context: Context, found: Site, permit: Permit, copy: CopyShown, head:
         permit=permit,
         points=found.points,
         now=now,
-        signed=_signed(context.store.every(), permit),
+        signed=_signed(context.store.every(), permit, found),
         exceptions=tuple(
             (each.what, f"{each.who}, {each.role}", each.why, f"{each.at:%Y-%m-%d %H:%M %z}", str(each.entry))
             for each in exceptions(context, permit.number)
@@ -192,7 +195,7 @@ def _older(context: Context, sheet: PermitSheet, revision: int) -> PermitSheet:
         permit=permit,
         points=was.points,
         now=was.last,
-        signed=_signed(before, permit),
+        signed=_signed(before, permit, was),
         superseded_by=revision + 1,
         hazards=(),
         exceptions=(),
@@ -218,14 +221,17 @@ def _hold_points(state: JobState, permit: Permit, now: datetime) -> tuple[tuple[
     return tuple(rows)
 
 
-def _signed(entries: Sequence[Entry], permit: Permit) -> tuple[Signed, ...]:
-    """The signatures of the permit and of its points, in their order."""
+def _signed(entries: Sequence[Entry], permit: Permit, found: Site) -> tuple[Signed, ...]:
+    """The signatures of the permit and of its points, in their order; those that do not count say so."""
     return tuple(
         Signed(
             name=entry.draft.who,
             role=entry.draft.role,
             act=entry.draft.act,
-            meaning=entry.meaning + _of_point(entry) + _read_in(entry),
+            meaning=(DOES_NOT_COUNT if entry.id in found.uncounted else "")
+            + entry.meaning
+            + _of_point(entry)
+            + _read_in(entry),
             at=moment_of(entry.draft.moment_entered, entry.draft.offset_min),
             entry=entry.number,
             revision=permit.revision,
@@ -254,16 +260,25 @@ def _of_point(entry: Entry, permit: Permit | None = None) -> str:
 
 
 def _pack(context: Context, permit: Permit) -> Pack:
-    """The record in excerpts: register, permits, points, stops, and of the answers those alone that suspended."""
+    """The record in excerpts: register, holding, rule sets, this permit and those on its plant or in its zone with
+    their points and stops, and of the answers those alone that suspended."""
     store = context.store
     assert isinstance(store, SqliteStore)
+    near = [
+        one
+        for one in site(context).permits.values()
+        if one.job == permit.job or is_same(one.plant, permit.plant) or is_same(one.zone, permit.zone)
+    ]
+    jobs, points = {one.job for one in near}, {point for one in near for point in one.points}
 
     def wanted(entry: Entry) -> bool:
-        name, job = entry.draft.act, entry.draft.job
-        suspends = name == ANSWER and "suspends" in entry.draft.content
-        of_job = job == permit.job and (name.startswith(PERMIT) or name == STOP_WORK or suspends)
-        of_job = of_job or name == EMERGENCY
-        return of_job or name in REGISTER_ACTS or name in HOLDING_ACTS or bool(_of_point(entry, permit))
+        name, content = entry.draft.act, entry.draft.content
+        if name == EMERGENCY or name in REGISTER_ACTS or name in HOLDING_ACTS or name.startswith(RULES):
+            return True
+        if name.startswith(POINT):
+            return content.get("point") in points
+        of_course = name.startswith(PERMIT) or name == STOP_WORK or (name == ANSWER and "suspends" in content)
+        return of_course and entry.draft.job in jobs
 
     return Pack(context.rehearsal, tuple(copied(entries, wanted) for entries in store.logs().values() if entries))
 

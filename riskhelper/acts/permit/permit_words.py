@@ -10,6 +10,7 @@ from riskhelper.acts.job.jobs import JobState, resume_job
 from riskhelper.acts.job.stopping import standing_stop
 from riskhelper.acts.permit.exceptions import exceptions
 from riskhelper.acts.permit.permits import known_permit
+from riskhelper.acts.permit.point_state import device_words, own_lock, state_words
 from riskhelper.acts.permit.roster_words import crews_beside, roster_of
 from riskhelper.acts.permit.typed_moments import moment_words, span_words
 from riskhelper.acts.plan import plan_signed
@@ -209,10 +210,11 @@ def point_words(name: str, point: Point | None) -> str:
     """A point in one line: state, locks, earths."""
     if point is None:
         return f"{name}: not in the register"
-    locks = f"; own locks of {', '.join(point.personal_locks)}" if point.personal_locks else ""
+    own = ", ".join(own_lock(point, owner) for owner in point.personal_locks)
+    locks = f"; own locks: {own}" if own else ""
     earths = f"; earths {', '.join(each.words for each in point.earths)}" if point.earths else ""
     side = f", {SIDES[point.side]}" if point.side in SIDES else ""
-    return f"{name}, {point.device.replace('_', ' ')} {point.position}{side}: {point.state.value}{locks}{earths}"
+    return f"{name}, {device_words(point)}{side}: {state_words(point)}{locks}{earths}"
 
 
 def _crew(permit: Permit, found: Site, now: datetime) -> tuple[str, ...]:

@@ -7,6 +7,7 @@ from datetime import datetime
 
 from riskhelper.acts.context import Context
 from riskhelper.acts.permit.isolation import PointLine, register
+from riskhelper.acts.permit.point_state import device_words, own_lock, state_words
 from riskhelper.acts.permit.site_sheet import by_number
 from riskhelper.acts.permit.typed_moments import moment_words
 from riskhelper.acts.register.signing import moment, site
@@ -41,18 +42,20 @@ def point_shown(context: Context, name: str) -> PointShown:
 def _shown(line: PointLine, procedure: Procedure | None, now: datetime) -> PointShown:
     point = line.point
     needed = f"needed by {', '.join(line.needed_by)}" if line.needed_by else "needed by no permit"
-    described = f"{point.device.replace('_', ' ')} {point.position}"
+    described = device_words(point)
     counted = f"{_count(len(point.personal_locks), 'own lock')}, {_count(len(point.earths), 'earth')}"
     return PointShown(
         point=point,
-        state=point.state.value.upper(),
+        state=state_words(point).upper(),
         line=f"{point.id}, {described}; {counted}; {needed}",
         lines=(
             f"Plant {point.plant}; {described}; up to {point.voltage_v} V {point.current}{_side(point)}.",
+            *_live(point, now),
             *_secured(point, now),
             *_proof(point, now),
             f"Earths on it: {', '.join(each.words for each in point.earths) or 'none'}.",
-            f"Own locks on it: {', '.join(point.personal_locks) or 'none'}.",
+            f"Own locks on it: {', '.join(own_lock(point, owner) for owner in point.personal_locks) or 'none'}.",
+            *(f"{owner} was away when their lock came off: tell them." for owner in sorted(point.to_tell)),
             *(f"Order {each.at:%H:%M}, {each.words}." for each in point.messages),
             *(f"{by} allows the lock of {owner} to come off." for owner, by in point.unlocking_allowed.items()),
             f"It is {needed}.",
@@ -80,6 +83,16 @@ def _side(point: Point) -> str:
 
 def _count(number: int, word: str) -> str:
     return f"{number or 'no'} {word}{'' if number == 1 else 's'}"
+
+
+def _live(point: Point, now: datetime) -> tuple[str, ...]:
+    if point.live is None:
+        return ()
+    read = "; ".join(f"{each.poles} {each.words} at {each.at:%H:%M}" for each in point.live.live)
+    return (
+        f"FOUND LIVE by {point.live.by}, {moment_words(point.live.at, now)}: {read}; {point.live.tester}. "
+        "Nothing is proved until it is explained.",
+    )
 
 
 def _secured(point: Point, now: datetime) -> tuple[str, ...]:

@@ -14,6 +14,8 @@ from riskhelper.permit.guards import Asked
 from riskhelper.permit.persons import Person
 from riskhelper.permit.point_course import (
     ALLOW_UNLOCK,
+    EXPLAIN_LIVE,
+    FOUND_LIVE,
     OPEN_EARTHED,
     PLAN,
     POINT_COURSE,
@@ -23,6 +25,7 @@ from riskhelper.permit.point_course import (
     point_lacks,
 )
 from riskhelper.permit.points import Point
+from riskhelper.permit.proof import is_high
 from riskhelper.permit.refusal import Lack
 from riskhelper.permit.switching import carried_by
 from riskhelper.permit.wanted import FieldKind, Wanted, wanted_on_point
@@ -46,7 +49,7 @@ def offers_on(context: Context, name: str) -> tuple[Offer, ...]:
 def fields_on(context: Context, name: str, act: str) -> tuple[Wanted, ...]:
     """The fields of an act on a point, with the choices there are now: earths on it, owners of its locks."""
     point = site(context).points.get(name)
-    return tuple(_with_choices(field, act, point) for field in wanted_on_point(act))
+    return tuple(_with_choices(field, act, point) for field in wanted_on_point(act) if _is_asked(field, point))
 
 
 def able_on(
@@ -64,12 +67,27 @@ def able_on(
     return who, () if who else tuple(least)
 
 
+def _is_asked(field: Wanted, point: Point | None) -> bool:
+    """A field that has no object here is not asked: nobody to be told, no high voltage, no readings."""
+    if point is None:
+        return True
+    if field.key == "told_of_removal":
+        return bool(point.to_tell)
+    if field.key == "tester_for_v":
+        return point.asks_readings and is_high(point.voltage_v, point.current)
+    return field.key != "readings" or point.asks_readings
+
+
 def _fits(point: Point | None, row: PointRow) -> bool:
     """Whether there is anything to do the act on."""
     if row.act == UNEARTH:
         return point is not None and bool(point.earths)
     if row.act == OPEN_EARTHED:
         return point is not None and bool(carried_by(point.earths))
+    if row.act == FOUND_LIVE:
+        return point is not None and point.asks_readings
+    if row.act == EXPLAIN_LIVE:
+        return point is not None and point.live is not None
     if row.act in (ALLOW_UNLOCK, UNLOCK_ABSENT):
         return point is not None and bool(point.personal_locks)
     return True

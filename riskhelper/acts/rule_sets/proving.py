@@ -71,7 +71,7 @@ def ask_folder(
 ) -> Iterator[Answered]:
     """The answer under each local code asked for, or all of them; `most_s` for each."""
     _solver_there()
-    from riskhelper.office.proofs.asking import Asked, ask, asked_condition
+    from riskhelper.office.proofs.asking import Asked, ask, asked_condition, says_nothing
     from riskhelper.office.proofs.bench import Bench
     from riskhelper.office.proofs.proving import Found, Patience, Proved
 
@@ -80,17 +80,23 @@ def ask_folder(
         if question.milestone and question.milestone not in rules.positions:
             known = ", ".join(rules.milestones)
             raise Refused(f"`{question.milestone}` is no milestone of this set; known are {known}.")
-        try:
-            asked = Asked(*(asked_condition(rules, text) for text in (question.condition, question.never)))
-        except ConditionFault as fault:
-            hint = f" Did you mean `{fault.nearest}`?" if fault.nearest else ""
-            raise Refused(f"The question cannot be read: {fault.message}.{hint}") from None
+        read = []
+        for place, text in (("The condition", question.condition), ("What should never hold", question.never)):
+            try:
+                read.append(asked_condition(rules, text))
+            except ConditionFault as fault:
+                hint = f" Did you mean `{fault.nearest}`?" if fault.nearest else ""
+                raise Refused(f"{place} cannot be read: {printable(fault.message)}.{hint}") from None
+        asked = Asked(*read)
         bench = Bench.of(rules, Patience(clock, clock() + most_s), question.milestone or None)
         settled = ask(bench, asked)
         if isinstance(settled, Found):
             yield Answered(rules, settled.example, False)
         elif isinstance(settled, Proved):
-            yield Answered(rules, None, True)
+            words = (
+                "no job at all meets the condition, so nothing is said by it" if says_nothing(bench, asked) else ""
+            )
+            yield Answered(rules, None, True, words)
         else:
             yield Answered(rules, None, False, settled.words)
 

@@ -96,6 +96,12 @@ def ask(bench: Bench, asked: Asked, most_s: float = math.inf) -> Proved | Found[
     return bench.prover.settle(goal, (bench.outcome,), shows, most_s)
 
 
+def says_nothing(bench: Bench, asked: Asked) -> bool:
+    """Whether no job meets the condition at all, so that nothing is said by what never holds in it."""
+    meets = OutcomeWorld(bench.outcome, bench.figures).test(asked.condition).may
+    return bench.prover.is_impossible(meets, _MOST_S_AT_FIRST)
+
+
 def _stops_say_so(bench: Bench, asked: Asked, most_s: float) -> bool:
     """Whether stops that read what the condition reads fire whenever it holds: then the verdict is STOP already."""
     if not _leaves_no_stop(asked.never) or _speaks_of_outcome(bench.rules, asked.condition):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from riskhelper.office.proofs.asking import Asked, ask, asked_condition
+from riskhelper.office.proofs.asking import Asked, ask, asked_condition, says_nothing
 from riskhelper.office.proofs.bench import Bench
 from riskhelper.office.proofs.finding import ProofFinding, Result, Unsettled
 from riskhelper.office.proofs.proving import Found, Proved
@@ -26,5 +26,7 @@ def claims(bench: Bench) -> Iterator[Result]:
         settled = ask(bench, asked, MOST_S_FOR_A_CLAIM)
         if isinstance(settled, Found):
             yield ProofFinding("claim_broken", entry, f"there is such a job: {claim.because}", settled.example)
+        elif isinstance(settled, Proved) and says_nothing(bench, asked):
+            yield ProofFinding("claim_broken", entry, "says nothing: no job at all meets its `when`")
         elif not isinstance(settled, Proved):
             yield Unsettled("claim_broken", entry, settled.words)

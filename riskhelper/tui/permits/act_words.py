@@ -72,6 +72,24 @@ ON_POINTS: Mapping[str, str] = {
     point_course.RECHECK: "Check again, where stored energy can build up",
     point_course.PLAN: "Plan the point",
 }
+ON_POINTS_DONE: Mapping[str, str] = {
+    point_course.SECURE: "device in position, lock and tag on",
+    point_course.PROVE: "proved by its readings, or by what was seen",
+    point_course.FOUND_LIVE: "the live reading is written down",
+    point_course.EXPLAIN_LIVE: "the live reading is explained",
+    point_course.EARTH: "an earth put on",
+    point_course.INSPECT: "the isolation procedure inspected",
+    point_course.OPEN_EARTHED: "a device opened that carried an earth",
+    point_course.UNEARTH: "an earth taken off",
+    point_course.LOCK: "an own lock put on",
+    point_course.UNLOCK: "an own lock taken off",
+    point_course.ALLOW_UNLOCK: "the lock of a person who is gone may come off",
+    point_course.UNLOCK_ABSENT: "the lock of a person who is gone taken off; tell them before they work here again",
+    point_course.RELEASE: "the device put back; power may be on",
+    point_course.RECHECK: "checked again",
+    point_course.PLAN: "the point planned",
+}
+"""What was done with an act on a point."""
 
 
 def act_words(act: str, road: Road) -> str:

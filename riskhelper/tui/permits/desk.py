@@ -260,7 +260,7 @@ class PermitDesk:
 
     def back_to_permit(self, words: str) -> None:
         """Leaves what was written, and says on the page before it what was done."""
-        while isinstance(self.interface.screen, WritePage | LinesPage):
+        while isinstance(self.interface.screen, WritePage | LinesPage | ConditionsPage):
             self.interface.pop_screen()
         page = self.interface.screen
         if isinstance(page, PermitPage):

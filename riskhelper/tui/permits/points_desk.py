@@ -6,18 +6,19 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from riskhelper.acts.permit import isolation
+from riskhelper.acts.permit.point_state import state_words
 from riskhelper.acts.permit.point_words import point_shown
 from riskhelper.acts.permit.possible_now import Offer
 from riskhelper.acts.permit.possible_on_points import able_on, fields_on, offers_on
 from riskhelper.acts.permit.typed_moments import moment_words
 from riskhelper.acts.register.signing import Signing, site
 from riskhelper.permit.meanings import POINT_MEANINGS
-from riskhelper.permit.point_course import PLAN, POINT_ROWS, PROVE
+from riskhelper.permit.point_course import FOUND_LIVE, PLAN, POINT_ROWS, PROVE
 from riskhelper.permit.wanted import FieldKind, Wanted
-from riskhelper.tui.permits.act_words import ON_POINTS
+from riskhelper.tui.permits.act_words import ON_POINTS, ON_POINTS_DONE
 from riskhelper.tui.permits.isolation import IsolationPage, PointPage
 from riskhelper.tui.permits.page import ReadPage, SitePage
-from riskhelper.tui.permits.proving import ProvePage
+from riskhelper.tui.permits.proving import ProvePage, steps_of
 from riskhelper.tui.permits.signing import SigningPage, ToSign
 from riskhelper.tui.permits.writing import WritePage, told_words
 
@@ -77,13 +78,39 @@ class PointsDesk:
         def sign() -> None:
             self._sign(name, offer, fields, draft)
 
-        if offer.act == PROVE and point is not None and point.electrical:
-            self.interface.push_screen(ProvePage(title, point, draft, sign))
+        if offer.act == PROVE and point is not None and point.asks_readings:
+
+            def live() -> None:
+                told = self._drafts.setdefault((name, FOUND_LIVE), {})
+                told |= {key: draft[key] for key in ("tester", "tester_for_v", "readings") if key in draft}
+                found = next(each for each in offers_on(self.interface.context, name) if each.act == FOUND_LIVE)
+                self._sign(name, found, fields, told)
+
+            self.interface.push_screen(ProvePage(title, point, draft, sign, live))
+        elif offer.act == FOUND_LIVE and point is not None:
+            self._ask_live(name, title, offer, fields, draft)
         elif fields:
             asked = tuple(field for field in fields if field.kind is not FieldKind.READINGS)
             self.interface.push_screen(WritePage(title, (), asked, draft, sign))
         else:
             sign()
+
+    def _ask_live(self, name: str, title: str, offer: Offer, fields: Sequence[Wanted], draft: dict[str, str]) -> None:
+        """A live reading without a proving: between which poles, and what was shown."""
+        point = site(self.interface.context).points[name]
+        pairs = {each.poles: f"{each.poles}." for each in steps_of(point) if each.on == "points"}
+        asked = (
+            *(field for field in fields if field.kind is not FieldKind.READINGS),
+            Wanted("live_poles", "between which poles it was read", kind=FieldKind.ONE_OF, choices=pairs),
+            Wanted("live_volts", "how many volts it showed", kind=FieldKind.VOLTS),
+        )
+
+        def sign() -> None:
+            at = self.interface.context.clock().replace(microsecond=0).isoformat()
+            draft["readings"] = f"points {draft['live_poles']} {draft['live_volts']} {at}"
+            self._sign(name, offer, fields, draft)
+
+        self.interface.push_screen(WritePage(title, (), asked, draft, sign))
 
     def _sign(self, name: str, offer: Offer, fields: Sequence[Wanted], draft: dict[str, str]) -> None:
         context = self.interface.context
@@ -101,10 +128,13 @@ class PointsDesk:
 
         def act(signing: Signing) -> str:
             after = isolation.act(signing, name, offer.act, told)
-            return f"Done. Point {after.id} is now {after.state.value}."
+            done = ON_POINTS_DONE[offer.act]
+            return f"Done: {done}. Point {after.id} is {state_words(after)}."
 
         def done(words: str) -> None:
             draft.clear()
+            if offer.act == FOUND_LIVE:
+                self._drafts.pop((name, PROVE), None)
             self._back(name, words)
 
         wanted = ToSign(

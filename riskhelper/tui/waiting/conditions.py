@@ -67,7 +67,9 @@ class ConditionsPage(SitePage):
         return self.query_one("#told", VerticalScroll)
 
     def _look(self) -> None:
-        """Whether the end of the page has been in sight."""
+        """Whether the end of the page has been in sight; a page that has gone meanwhile shows nothing."""
+        if not self.query("#told"):
+            return
         told = self._told
         if not self._at_end and told.size.height and told.scroll_offset.y >= told.max_scroll_y:
             self._at_end = True
