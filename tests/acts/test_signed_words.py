@@ -77,7 +77,7 @@ LARGE = {
     "accepted": "ÜBERNOMMEN",
     "in force": "IN KRAFT",
     "suspended": "AUSGESETZT",
-    "superseded": "ERSETZT DURCH FASSUNG 2",
+    "superseded": "ERSETZT DURCH REVISION 2",
 }
 
 
@@ -108,4 +108,4 @@ def test_in_german_a_permit_says_its_state_and_who_may_stop_in_german(tmp_path: 
     assert "Jeder darf die Arbeit anhalten, jederzeit und ohne Grund." in text
     assert "setzt den Erlaubnisschein für eine Arbeit auf" in text
     assert f"{german.digest[:8]}" in text
-    assert german.say("not reviewed") in text
+    assert "nicht geprüft" in text
