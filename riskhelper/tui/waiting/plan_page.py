@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from functools import partial
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING, ClassVar, NamedTuple
 
 from textual import on
 from textual.app import ComposeResult
@@ -35,6 +35,16 @@ _MOST = 30
 _AROUND = 10
 """Lines that head, verdict and keys take, before the page is drawn for the first time."""
 _BORDERS = {Verdict.STOP: "-stop", Verdict.CONDITIONS: "-conditions", Verdict.NO_STOP_FOUND: "-no-stop"}
+
+
+class _Told(NamedTuple):
+    """The ten seconds in words: changes after a stop, the stops and their rows, which rest on ratings, the rest."""
+
+    changed: list[Row]
+    special: tuple[StopFinding, ...]
+    stops: list[Row]
+    rated: frozenset[str]
+    rest: list[Row]
 
 
 class PlanPage(Page):
@@ -88,42 +98,54 @@ class PlanPage(Page):
 
     def _rows(self, read: PlanRead) -> list[Row]:
         """All rows; those of the ten seconds as roomy as they can be with all of them in sight."""
-        box = self.query_one(Rows)
+        box, told = self.query_one(Rows), self._told(read)
         room = (box.size.height or self.size.height - _AROUND) - 1
-        roomy = self.size.height >= _ROOMY_FROM
-        forms = [(True, True, _MOST), (False, True, _MOST), (False, False, _MOST)]
-        forms += [(False, False, most) for most in range(_MOST, 1, -1)]
+        forms = [(True, True, _MOST), (False, True, _MOST)]
+        forms += [(False, False, most) for most in range(max(len(told.stops), 2), 1, -1)]
+        first: list[Row] = []
         for whole, why, most in forms:
-            first = list(self._first_rows(read, whole=whole, why=why, most=most, lanes=roomy))
+            first = list(self._form(told, whole=whole, why=why, most=most))
             if box.height_of(first) <= room:
                 break
         return [*first, *self._further_rows(read)]
 
-    def _first_rows(self, read: PlanRead, *, whole: bool, why: bool, most: int, lanes: bool) -> Iterator[Row]:
-        """Changes after a stop, stops, what must be read again, what is not known, the worst three."""
+    def _told(self, read: PlanRead) -> _Told:
+        """Everything of the ten seconds in words, once."""
         found, rules = read.assessment, read.state.rules
-        form = (lambda row: row) if whole else self._in_one_line
-        for place, changed in enumerate(read.after_a_stop):
-            mark = "CHANGED AFTER ITS STOP WAS SHOWN"
-            yield Row(f"changed:{place}", plan_words.after_stop_words(changed), mark=mark)
-        stops = plan_words.special_stops(found)
-        shown = stops if len(stops) <= most + 1 else stops[:most]
-        for stop in shown:
-            reason = (self._one_line(plan_words.reason_line(rules, stop)),)
-            told = whole or why or plan_words.is_rated(rules, stop)
-            yield form(_stop_row(rules, stop, why=False))._replace(lines=reason if told else ())
-        if rest := stops[len(shown) :]:
-            mark = "STOP" if rest[0].holds else "STOP NOT RULED OUT"
-            yield form(Row("stops", plan_words.more_stops_words(rest), mark=mark))
+        mark = "CHANGED AFTER ITS STOP WAS SHOWN"
+        changed = [
+            Row(f"changed:{place}", plan_words.after_stop_words(one), mark=mark)
+            for place, one in enumerate(read.after_a_stop)
+        ]
+        special = plan_words.special_stops(found)
+        stops = [
+            _stop_row(rules, stop, why=False)._replace(lines=(self._one_line(plan_words.reason_line(rules, stop)),))
+            for stop in special
+        ]
+        rest = []
         if aged := plan_words.aged_words(read):
             waits = plan_words.aged_stops_words(read)
             below = (self._one_line(f"Not ruled out until then: {waits}."),) if waits else ()
-            yield form(Row("aged", aged, mark="READ AGAIN"))._replace(lines=below)
-        yield form(Row("first", plan_words.unknown_words(read), mark="Not known"))
+            rest.append(Row("aged", aged, mark="READ AGAIN", lines=below))
+        rest.append(Row("first", plan_words.unknown_words(read), mark="Not known"))
         for hazard in worst_in_order(found):
-            drawn = tuple(wording.lanes(rules, hazard)) if lanes else ()
-            row = Row(f"hazard:{hazard.id}", plan_words.hazard_words(found, hazard), mark="Worst", lines=drawn)
-            yield form(row)
+            drawn = tuple(wording.lanes(rules, hazard)) if self.size.height >= _ROOMY_FROM else ()
+            words = plan_words.hazard_words(found, hazard)
+            rest.append(Row(f"hazard:{hazard.id}", words, mark="Worst", lines=drawn))
+        rated = frozenset(f"stop:{stop.id}" for stop in special if plan_words.is_rated(rules, stop))
+        return _Told(changed, special, stops, rated, rest)
+
+    def _form(self, told: _Told, *, whole: bool, why: bool, most: int) -> Iterator[Row]:
+        """The same in whole sentences or one line each, with reasons or none, so many stops in rows of their own."""
+        form = (lambda row: row) if whole else self._in_one_line
+        yield from told.changed
+        shown = told.stops if len(told.stops) <= most + 1 else told.stops[:most]
+        for row in shown:
+            yield form(row if why or row.name in told.rated else row._replace(lines=()))
+        if rest := told.special[len(shown) :]:
+            mark = "STOP" if rest[0].holds else "STOP NOT RULED OUT"
+            yield form(Row("stops", plan_words.more_stops_words(rest), mark=mark))
+        yield from map(form, told.rest)
 
     def _further_rows(self, read: PlanRead) -> Iterator[Row]:
         """Changes, numbers, pace, and what can be read and done."""
