@@ -83,7 +83,7 @@ def ask(bench: Bench, asked: Asked, most_s: float = math.inf) -> Proved | Found[
         return tested(asked.condition)(reading) != NO
 
     trials = itertools.chain(
-        asked_trials(bench.rules, tree.both(asked.condition, asked.never), condition_holds),
+        asked_trials(bench.rules, tree.both(asked.condition, asked.never), condition_holds, bench.milestone),
         edge_trials(bench.rules, asked.condition, condition_holds),
     )
     here = (trial for trial in trials if bench.milestone in (None, trial.milestone))

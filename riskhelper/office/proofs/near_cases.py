@@ -45,22 +45,28 @@ def unknown_trials(rules: RuleSet, name: str) -> Iterator[Trial]:
                 yield Trial(milestone, (_with(job, name, value), _with(job, name, None)))
 
 
-def asked_trials(rules: RuleSet, condition: tree.Condition, node_holds: Callable[[Trial], bool]) -> Iterator[Trial]:
+def asked_trials(
+    rules: RuleSet, condition: tree.Condition, node_holds: Callable[[Trial], bool], only_at: str | None = None
+) -> Iterator[Trial]:
     """Each worked case with the answers that a condition reads set to whatever makes it hold, or not known.
 
-    Each is tried as it is written, then with every control in place, also as far on as those answers are due.
+    Each is tried as it is written, then with every control in place: where those answers are due and at the end of
+    the work, or at one milestone only.
     """
     names = sorted(name for name in tree.names_in(condition) if name in rules.questions)
     cuts = Mentioned(rules, (condition, *every_check(rules))).cuts
     tried = [[*_few(rules.questions[name], cuts.get(name, ())), None] for name in names]
     combinations = list(itertools.islice(itertools.product(*tried), _COMBINATIONS))
-    last = max((rules.milestones[rules.due_positions[n]] for n in names), key=rules.positions.__getitem__, default="")
+    due = max((rules.due_positions[name] for name in names), default=0)
     for case in rules.cases.values():
         if case.local != rules.local_code:
             continue
         job = case_job(rules, case)
-        at = [case.at, *([last] if last and rules.positions[last] > rules.positions[case.at] else [])]
-        for milestone in at:
+        as_due = rules.milestones[max(due, rules.positions[case.at])]
+        at = [one for one in (as_due, rules.milestones[-1]) if only_at in (None, one)]
+        if only_at and not at and rules.positions[only_at] >= due:
+            at = [only_at]
+        for milestone in dict.fromkeys(at):
             found = []
             for values in combinations:
                 answers = {name: Answer(value) for name, value in zip(names, values, strict=True)}
