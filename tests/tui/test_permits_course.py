@@ -9,9 +9,11 @@ import pytest
 
 from riskhelper.acts.job import answering
 from riskhelper.acts.job.answering import GiveAnswer
+from riskhelper.acts.job.jobs import resume_job
 from riskhelper.acts.register.signing import site
 from riskhelper.permit.document import State
 from riskhelper.permit.points import PointState
+from riskhelper.tui.rows import Rows
 from tests.permit.world import ORDER
 from tests.tui.permits_driving import EVALUATOR, ISOLATOR, ISSUER, LEADER, MATE, OWNER, WITNESS, Before, Site, on_site
 
@@ -297,3 +299,34 @@ async def test_a_numbered_copy_is_drawn_once_it_is_in_the_record(tmp_path: Path)
 
         assert len(list((tmp_path / "papers").glob("permit-*-copy-1.pdf"))) == 1
         assert page.permit.copies[-1].number == 1
+
+
+async def test_what_a_hold_point_asks_is_answered_from_the_page_of_the_permit(tmp_path: Path) -> None:
+    """Whoever stands at the plant with the permit on the screen need not start the program at that hold point."""
+    async with on_site(tmp_path, Before.approved) as page:
+        await page.choose("Answer what a hold point asks")
+        rows = page.hand.interface.screen.query_one(Rows).rows
+        point = next(row for row in rows if row.name in resume_job(page.bench, "7").rules.hold_points)
+        await page.choose(point.words)
+        await page.hand.settle()
+        asked = page.hand.session.next_question
+
+        assert page.hand.session.milestone == point.name
+        assert asked is not None
+        assert page.hand.session.rules.questions[asked].asked_at == point.name
+
+
+async def test_points_planned_after_the_permit_was_drawn_up_are_named_on_it(tmp_path: Path) -> None:
+    async with on_site(tmp_path) as page:
+        await page.to_sheet()
+        await page.choose("Isolation register")
+        await page.choose("Plan a new point")
+        await page.write(
+            point="S 12", plant="P2", device="links", position="out", side="a circuit of its own", voltage_v="400",
+            current="alternating",
+        )  # fmt: skip
+        await page.sign(ISOLATOR)
+        await page.to_permit()
+        await page.do("Name the points of isolation", ISOLATOR, points=["S 12"])
+
+        assert page.permit.points == ("S 12",)
