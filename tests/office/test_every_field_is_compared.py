@@ -10,6 +10,7 @@ from functools import cache
 from typing import Any
 
 import pytest
+
 from riskhelper.office.comparing import compare
 from riskhelper.office.reworded import named
 from riskhelper.ruleset.model import RuleSet
