@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from riskhelper.permit.document import Permit, Road, State
 from riskhelper.permit.guards import Around, Asked, guard
@@ -13,6 +13,10 @@ from riskhelper.permit.persons import ISSUER
 from riskhelper.permit.rechecks import overdue
 
 LAST_POINTS = ("back_in_force", "standing_done")
+WORKING_DAY = timedelta(hours=12)
+"""The longest a permit lasts without words on how each shift ends: the longest usual shift (common practice)."""
+LONGEST = timedelta(days=7)
+"""The longest a permit lasts at all: it is looked at anew within a week (common practice)."""
 READY_POINT = {Road.WORK: "dead_and_earthed", Road.ACCESS: "bounded"}
 
 
@@ -47,7 +51,23 @@ def window_set(_permit: Permit, asked: Asked, _around: Around) -> str:
         held = starts < ends and ends > asked.now
     except (ValueError, TypeError):
         return "begin and end are not given as moments with their offset from UTC"
-    return "" if held else "the end must lie after the begin and after now"
+    return (
+        too_long(starts, ends, asked.told("shift_end")) if held else "the end must lie after the begin and after now"
+    )
+
+
+def too_long(starts: datetime, ends: datetime, shift_end: str) -> str:
+    """Why a permit would last too long; empty where it does not."""
+    lasts = ends - starts
+    if lasts > LONGEST:
+        return f"the permit would last {lasts.days} days; at most {LONGEST.days}, then it is looked at anew"
+    if lasts > WORKING_DAY and not shift_end:
+        hours = f"{lasts.total_seconds() / 3600:g}" if lasts < timedelta(days=2) else f"{lasts.days * 24}"
+        return (
+            f"the permit would last {hours} h, longer than a working day of "
+            f"{WORKING_DAY.total_seconds() / 3600:g} h, and how each shift ends is not written"
+        )
+    return ""
 
 
 @guard("read each condition and write the marks of all of them: acknowledged=...")
@@ -70,7 +90,10 @@ def later_end(permit: Permit, asked: Asked, _around: Around) -> str:
     """The new end is later than the present one."""
     assert permit.ends is not None
     try:
-        return "" if datetime.fromisoformat(asked.told("ends")) > permit.ends else "the new end is not later"
+        ends = datetime.fromisoformat(asked.told("ends"))
+        if ends <= permit.ends:
+            return "the new end is not later"
+        return too_long(asked.now, ends, permit.shift_end)
     except (ValueError, TypeError):
         return "the new end is not given as a moment with its offset from UTC"
 
@@ -118,19 +141,19 @@ def identified_two_ways(_permit: Permit, asked: Asked, _around: Around) -> str:
     return "" if len(ways) > 1 else "the points are not identified in two ways"
 
 
-@guard("answer its open checks")
+@guard("answer its open checks, and write down the evidence of its controls")
 def permit_taken_passed(_permit: Permit, _asked: Asked, around: Around) -> str:
     """PERMIT TAKEN has no open check."""
     return _open("permit_taken", around)
 
 
-@guard("answer its open checks")
+@guard("answer its open checks, and write down the evidence of its controls")
 def power_on_passed(_permit: Permit, _asked: Asked, around: Around) -> str:
     """POWER ON has no open check."""
     return _open("power_on", around)
 
 
-@guard("answer its open checks")
+@guard("answer its open checks, and write down the evidence of its controls")
 def ready_point_passed(permit: Permit, _asked: Asked, around: Around) -> str:
     """The hold point of this road has no open check."""
     return _open(READY_POINT[permit.road], around)
@@ -254,7 +277,7 @@ def signers_in_date(_permit: Permit, _asked: Asked, around: Around) -> str:
     return f"no longer in date: {'; '.join(around.lapsed)}" if around.lapsed else ""
 
 
-@guard("answer its open checks")
+@guard("answer its open checks, and write down the evidence of its controls")
 def plate_read_passed(_permit: Permit, _asked: Asked, around: Around) -> str:
     """PLATE READ has no open check: the plant that is switched off is the plant of the plan."""
     return _open("plate_read", around)

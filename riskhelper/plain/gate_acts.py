@@ -7,7 +7,8 @@ from collections.abc import Callable, Mapping, MutableSet, Sequence
 from datetime import datetime
 
 from riskhelper.acts.context import MOST_WORDS, Context, Refused, checked_words
-from riskhelper.acts.permit.typed_moments import moment_typed, moment_words
+from riskhelper.acts.permit.typed_moments import AHEAD, WHOLE_DAY, moment_typed, moment_words
+from riskhelper.acts.permit.typed_words import words_lack
 from riskhelper.acts.plan import gate, rehearsing
 from riskhelper.acts.plan.condition_words import Group
 from riskhelper.acts.register import who_signs
@@ -15,7 +16,6 @@ from riskhelper.acts.telling import Cause, cause_of, told
 from riskhelper.permit.wanted import FieldKind, Wanted
 from riskhelper.plain.lines import Left, Lines
 
-AHEAD = frozenset({"ends"})
 LEFT_ALONE = "Left. Nothing was done."
 
 
@@ -157,8 +157,12 @@ def _prompt(field: Wanted) -> str:
 
 def _read(context: Context, field: Wanted, typed: str) -> str:
     words = checked_words("What you wrote", typed, MOST_WORDS)
+    if field.kind is FieldKind.WORDS and (lack := words_lack(field.key, words)):
+        raise Refused(lack)
     if field.kind is FieldKind.MOMENT:
-        at = moment_typed("This", words, context.clock(), ahead=field.key in AHEAD)
+        at = moment_typed(
+            "This", words, context.clock(), ahead=field.key in AHEAD, whole_day=WHOLE_DAY.get(field.key)
+        )
         return at.replace(microsecond=0).isoformat()
     if field.kind is FieldKind.VOLTS and not words.isdigit():
         raise Refused(f"This should be whole volts such as 400; you wrote `{words}`")

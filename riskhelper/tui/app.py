@@ -306,36 +306,49 @@ class Interface(App[None]):
         """The emergency card."""
         from riskhelper.tui import cards
 
-        self._sheet("Emergency card", cards.emergency(self.sitting, self.context))
+        in_front, _ = self._job_in_front()
+        self._sheet("Emergency card", cards.emergency(self.sitting, self.context, in_front))
 
     def action_leak(self) -> None:
         """The leak card."""
         from riskhelper.tui import cards
 
-        self._sheet("Leak card", cards.leak(self.sitting))
+        in_front, _ = self._job_in_front()
+        self._sheet("Leak card", cards.leak(self.sitting, self.context, in_front))
 
     def action_stop(self) -> None:
         """Stops the work; it is saved before anything is drawn."""
         from riskhelper.acts.job.cards import stop_without_job
         from riskhelper.acts.job.stopping import stop_work, tell_stop
 
-        page = self.screen
-        job = (page.job_in_front if isinstance(page, Page) else "") or self.wanted.job
+        job, of_site = self._job_in_front()
+        if of_site and self._permits is not None:
+            self._permits.open_zone()
+            return
         tell: Callable[[str, str], object] | None = None
         if self.sitting is not None and job in ("", self.wanted.job, self.sitting.state.number):
             self.sitting.stop_work()
-            tell = self.sitting.tell_stop
+            tell, job = self.sitting.tell_stop, self.sitting.state.number
         elif job in self.context.store.jobs():
             stop_work(self.context, job, self.wanted.milestone)
             tell = partial(tell_stop, self.context, job)
         from riskhelper.tui import cards
 
         if tell is not None:
-            self._once(cards.StopPage(tell))
+            self._once(cards.StopPage(tell, cards.stopped_words(self.context, job)))
         elif self._permits is not None:
             self._permits.open_zone()
         else:
             self._sheet("STOP", stop_without_job())
+
+    def _job_in_front(self) -> tuple[str, bool]:
+        """The job of the page in front, or of the one it lies on; and whether that page is about the whole site."""
+        for page in reversed(self.screen_stack):
+            if isinstance(page, Page) and page.job_in_front:
+                return page.job_in_front, False
+            if isinstance(page, Page) and page.OF_SITE:
+                return "", True
+        return self.wanted.job, False
 
     def _sheet(self, title: str, lines: Sequence[str]) -> None:
         from riskhelper.tui.pages import Sheet

@@ -72,6 +72,8 @@ class Masthead(Widget):
         if stop is not None:
             words = interface.say(f"WORK STOPPED {stop.at:%H:%M}. Only the issuer ends it.")
             words = words if len(words) + 2 <= width else interface.say(f"WORK STOPPED {stop.at:%H:%M}.")
+            job = interface.sitting.state.number if interface.sitting is not None else ""
+            words = f"Job {job}: {words}" if job and len(words) + len(job) + 8 <= width else words
             text.append(f" {words} ".center(width, "#") + "\n", style="bold reverse")
         titles = self._title.split(" - ")
         left = " - ".join(interface.say(part) for part in (*titles, self._count) if part)
@@ -224,6 +226,8 @@ class Page(Screen[None]):
     BRIEF = False
     job_in_front = ""
     """The job a stop belongs to while this page stands in front; none: that of the sitting."""
+    OF_SITE = False
+    """Whether the page is about the whole site: no job lies behind it."""
     IS_CARD = False
     """Whether another card takes its place."""
 

@@ -4,6 +4,7 @@ words, whoever leaves it and however; a plan longer than one shift says before a
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import timedelta
 
 import pytest
 
@@ -101,3 +102,25 @@ def test_a_plan_longer_than_one_shift_says_how_each_ends_before_it_is_approved()
     made.done("1", course.APPROVE, "issuer", shift_end="blanked; over to the night crew at the valve")
 
     assert made.permits["1"].shift_end == "blanked; over to the night crew at the valve"
+
+
+@pytest.mark.parametrize(
+    ("hours", "shift_end", "words"),
+    [
+        (12, "", ""),
+        (13, "", "the permit would last 13 h, longer than a working day of 12 h"),
+        (25 * 24, "", "the permit would last 25 days; at most 7"),
+        (30, "valve shut, blanked", ""),
+        (8 * 24, "valve shut, blanked", "the permit would last 8 days; at most 7"),
+    ],
+)
+def test_no_permit_outlasts_a_working_day_without_a_word_on_the_end_of_its_shifts(
+    hours: int, shift_end: str, words: str
+) -> None:
+    """Common practice: a permit lasts a shift; what goes on longer is looked at anew within a week."""
+    made = world(course.EVALUATE)
+    ends = (made.now + timedelta(hours=hours)).isoformat()
+    told = {**FULL, "starts": made.now.isoformat(), "ends": ends, "shift_end": shift_end}
+    found = made.tried("1", course.APPROVE, person("issuer"), "issuer", told)
+
+    assert [lack.words.startswith(words) for lack in found] == ([True] if words else [])

@@ -24,13 +24,19 @@ def emergency_lines(state: JobState | None, assessment: Assessment | None, heade
     where = [answers[q].value for q in ("job.site_name", "job.plant_id") if q in answers]
     told = [str(words) for words in (*where, header.address) if words]
     in_service = assessment is None or assessment.in_service is not Truth.NO
-    lines = [f"{name[:1].upper()}{name[1:]}: {number}" for name, number in header.emergency_numbers]
+    lines = list(number_lines(header)) if header.emergency_numbers else []
     lines += [f"We are at: {', '.join(told)}"] if told else []
     lines += [f"Way in: {header.directions}"] if header.directions else []
     lines += [f"Muster point: {header.muster_point}"] if header.muster_point else []
     if not header.emergency_numbers:
-        lines.append("No numbers were given here yet: look on the gate board or on the printed sheet.")
+        lines += number_lines(header)
     return [*lines, "", *(f"- {line}" for line in first_acts(in_service)), "", half_way_state(), "", OTHERS_FIRST]
+
+
+def number_lines(header: Header) -> Sequence[str]:
+    """The numbers to call, or where to look where none was given."""
+    found = [f"{name[:1].upper()}{name[1:]}: {number}" for name, number in header.emergency_numbers]
+    return found or ["No numbers were given here yet: look on the gate board or on the printed sheet."]
 
 
 def leak_card_lines(assessment: Assessment | None) -> Sequence[str]:

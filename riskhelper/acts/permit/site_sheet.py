@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from riskhelper.acts.context import Context
+from riskhelper.acts.job.jobs import JobState, resume_job
+from riskhelper.acts.job.stopping import standing_stop
 from riskhelper.acts.permit.permit_words import holder
 from riskhelper.acts.permit.permits import PermitLine, sheet
 from riskhelper.acts.permit.typed_moments import moment_words
@@ -15,6 +17,7 @@ from riskhelper.acts.register.signing import moment, site
 from riskhelper.permit.course import ROWS, STOP
 from riskhelper.permit.document import Permit
 
+SITE_NAME = "job.site_name"
 SUSPENDED = "Suspended: read these first"
 CLOSED = "Closed"
 
@@ -43,7 +46,10 @@ def site_sheet(context: Context, walk: Sequence[str] = ()) -> tuple[SheetLine, .
         place = (places.get(permit.zone, len(places)), by_number(permit.zone), by_number(permit.plant))
         return permit.closed, not is_suspended(line), *place, by_number(permit.number)
 
-    return tuple(_line(line, now) for line in sorted(sheet(context), key=order))
+    lines = sorted(sheet(context), key=order)
+    known = set(context.store.jobs())
+    jobs = {job: resume_job(context, job) for job in dict.fromkeys(line.permit.job for line in lines) if job in known}
+    return tuple(_line(line, jobs.get(line.permit.job), now) for line in lines)
 
 
 def is_suspended(line: PermitLine) -> bool:
@@ -60,16 +66,20 @@ def by_number(name: str) -> list[tuple[int, str]]:
     return [(int(part), "") if part.isdigit() else (-1, part) for part in re.split(r"(\d+)", name.lower()) if part]
 
 
-def _line(line: PermitLine, now: datetime) -> SheetLine:
+def _line(line: PermitLine, job: JobState | None, now: datetime) -> SheetLine:
     permit = line.permit
-    where = f"{permit.zone}, {permit.plant}"
+    named_site = job.job.answers.get(SITE_NAME) if job is not None else None
+    site_name = f"{named_site.value}: " if named_site is not None and named_site.value else ""
+    where = f"{site_name}{permit.zone}, {permit.plant}"
+    called = standing_stop(job.history) if job is not None and not permit.closed else None
+    stopped = f"STOP CALLED {moment_words(called.at, now)}, " if called is not None else ""
     group = CLOSED if permit.closed else SUSPENDED if is_suspended(line) else where
     named = f"{where}, {permit.apparatus}" if group in (SUSPENDED, CLOSED) else permit.apparatus
     return SheetLine(
         number=permit.number,
         job=permit.job,
         group=group,
-        state=line.words.upper(),
+        state=f"{stopped}{line.words}".upper(),
         words=f"{permit.number}, {permit.road.value}, {named}; {_until(permit, now)}; {_held(permit)}",
         zone=permit.zone,
         people_may_be_on=permit.at(now) in ROWS[STOP].states,

@@ -7,13 +7,23 @@ from datetime import date, datetime, time, timedelta
 
 from riskhelper.acts.context import Refused
 
-EXPECTED = "such as 14:30 or 1430, 2031-02-03 14:30, or now"
+EXPECTED = "such as 14:30 or 1430, today 18:00, tomorrow 7:00, 2031-02-03 14:30, or now"
+AHEAD = frozenset({"ends"})
+"""Fields whose hour alone lies ahead."""
+WHOLE_DAY = {"starts": time(), **dict.fromkeys(("ends", "until", "due"), time(23, 59))}
+"""At which time a day alone is taken, by field; elsewhere a time of day is needed."""
 _CLOCK = re.compile(r"(\d{1,2})[:.]?(\d{2})")
+_NAMED = re.compile(r"(today|tomorrow|yesterday)(?:[ ,]+(\d{1,2})[:.]?(\d{2}))?", re.IGNORECASE)
+_DAYS = {"today": 0, "tomorrow": 1, "yesterday": -1}
+_BARE = re.compile(r"\d{4}-\d{2}-\d{2}")
 _DAY = re.compile(r"(\d{4}-\d{2}-\d{2})[ T](\d{1,2})[:.](\d{2})")
 
 
-def moment_typed(what: str, typed: str, now: datetime, *, ahead: bool = False) -> datetime:
-    """A moment on the clock of `now`. An hour alone is today; with `ahead`, tomorrow where it has passed today.
+def moment_typed(
+    what: str, typed: str, now: datetime, *, ahead: bool = False, whole_day: time | None = None
+) -> datetime:
+    """A moment on the clock of `now`. An hour alone is today; with `ahead`, tomorrow where it has passed today. A day
+    alone is taken at the time `whole_day`; without one it is refused.
 
     >>> from datetime import UTC
     >>> now = datetime(2031, 2, 3, 15, 30, tzinfo=UTC)
@@ -21,9 +31,18 @@ def moment_typed(what: str, typed: str, now: datetime, *, ahead: bool = False) -
     '2031-02-04T07:00:00+00:00'
     """
     words = typed.strip()
-    if words == "now":
+    if words.lower() == "now":
         return now
     try:
+        if found := _NAMED.fullmatch(words):
+            hour = time(int(found[2]), int(found[3])) if found[2] else whole_day
+            if hour is None:
+                raise Refused(f"{what} needs a time of day too, such as {words} 14:30")
+            return datetime.combine(now.date() + timedelta(days=_DAYS[found[1].lower()]), hour, now.tzinfo)
+        if _BARE.fullmatch(words):
+            if whole_day is None:
+                raise Refused(f"{what} needs a time of day too, such as {words} 14:30")
+            return datetime.combine(date.fromisoformat(words), whole_day, now.tzinfo)
         if found := _CLOCK.fullmatch(words):
             at = datetime.combine(now.date(), time(int(found[1]), int(found[2])), now.tzinfo)
             return at + timedelta(days=1) if ahead and at <= now else at

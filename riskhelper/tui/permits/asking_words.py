@@ -46,7 +46,7 @@ ASKS: Mapping[str, str] = {
     "left_as": "How is the plant left, where its last hold points are not passed?",
     "inspected": "What did you see when you inspected it?",
     "condition_agreed": "Which condition of the plant was agreed with the acceptor?",
-    "copies_called_in": "How many copies were called in?",
+    "copies_called_in": "Which numbers have the copies that were called in? Write that none was out, where none was.",
     "plant": "Which plant does the point belong to?",
     "device": "Which device is it?",
     "position": "In which position must it be?",
@@ -106,7 +106,7 @@ ASKS: Mapping[str, str] = {
     "roles": "In which roles may they sign?",
     "limit_v": "Up to which voltage are they authorised?",
     "of_plant": "Only for plant whose name begins in a certain way?",
-    "until": "Which is the last day of their authority?",
+    "until": "Until when does it hold? A day alone counts to its end.",
     "present": "Who is here?",
     "finding": "What did you find? Write it also where nothing is wrong.",
     "action": "What must be done, where something must?",
@@ -140,7 +140,7 @@ def how(field: Wanted) -> str:
     empty = "" if field.needed else " It may stay empty."
     match field.kind:
         case FieldKind.MOMENT:
-            return f"Type 14:30 or 1430 for today, 2031-02-03 14:30 for another day, or now.{empty}"
+            return f"Type 14:30 or 1430 for today, tomorrow 7:00, 2031-02-03 14:30 for another day, or now.{empty}"
         case FieldKind.VOLTS:
             return f"Type whole volts.{empty}"
         case FieldKind.ONE_OF:

@@ -59,6 +59,8 @@ class IsolationPage(ListPage):
 class PointPage(ActsPage):
     """One point: its state in large words, what is on it, and what can be done now by somebody here."""
 
+    OF_SITE = True
+
     def __init__(self, name: str, desk: PointsDesk) -> None:
         super().__init__()
         self.name_of_point = name
@@ -71,8 +73,9 @@ class PointPage(ActsPage):
         self._offers = offers_on(self.interface.context, self.name_of_point)
         self.TITLE_WORDS = f"Plant {shown.point.plant}, {shown.point.device.replace('_', ' ')}"
         self.show_frame()
+        live = shown.point.live is not None
         not_yet = shown.point.state is not PointState.PROVED
-        self.query_one(StateBox).show(f"Point {shown.point.id}", shown.state, not_yet=not_yet)
+        self.query_one(StateBox).show(f"Point {shown.point.id}", shown.state, halted=live, not_yet=not_yet)
         self.tell([*self.notice(), *((line, "") for line in shown.lines)])
         able = [offer for offer in self._offers if offer.who]
         rows = [Row(offer.act, f"{ON_POINTS[offer.act]} ({names_of(offer)}).") for offer in able]

@@ -116,6 +116,7 @@ class ListPage(SitePage):
     """A line of words over rows that take the rest of the page."""
 
     ROWS: ClassVar[type[Rows]] = Rows
+    OF_SITE = True
 
     def compose_body(self) -> ComposeResult:
         """Words and rows."""

@@ -11,14 +11,14 @@ from textual.app import ComposeResult
 from textual.widgets import Input, Static
 
 from riskhelper.acts.context import MOST_WORDS, Refused, checked_words
-from riskhelper.acts.permit.typed_moments import moment_typed
+from riskhelper.acts.permit.typed_moments import AHEAD, WHOLE_DAY, moment_typed
+from riskhelper.acts.permit.typed_words import words_lack
 from riskhelper.permit.wanted import FieldKind, Wanted
 from riskhelper.tui.permits.asking_words import ask, how
 from riskhelper.tui.permits.page import SitePage
 from riskhelper.tui.rows import Row, Rows
 
 NEXT, EMPTY = "?next", "?empty"
-AHEAD = frozenset({"ends"})
 TYPED = frozenset(FieldKind) - {FieldKind.ONE_OF, FieldKind.SEVERAL_OF}
 TITLES = {
     FieldKind.MOMENT: "Write the moment",
@@ -91,7 +91,7 @@ class WritePage(SitePage):
         box, rows = self.query_one("#written", Input), self.query_one(Rows)
         box.set_class(not typed, "-hidden")
         if typed:
-            box.value = self._draft.get(field.key, "")
+            box.value = self._on_site_clock(field, self._draft.get(field.key, ""))
             box.border_title = TITLES.get(field.kind, "Write it in words")
             box.cursor_position = len(box.value)
             rows.show([Row(NEXT, "Go on.", "Ent")])
@@ -101,6 +101,16 @@ class WritePage(SitePage):
             self.query_one("#whole", Static).add_class("-hidden")
             self._chosen = self._draft.get(field.key, "").split() if field.kind is FieldKind.SEVERAL_OF else []
             self._show_choices()
+
+    def _on_site_clock(self, field: Wanted, kept: str) -> str:
+        """What was written, as one types it: a moment on the clock of the site."""
+        if field.kind is not FieldKind.MOMENT:
+            return kept
+        try:
+            at = datetime.fromisoformat(kept)
+        except ValueError:
+            return kept
+        return f"{at.astimezone(self.interface.context.clock().tzinfo):%Y-%m-%d %H:%M}"
 
     def _show_choices(self, cursor: int = -1) -> None:
         field = self.field
@@ -151,6 +161,8 @@ class WritePage(SitePage):
             self._draft[field.key] = self._read(field, typed)
         except Refused as refusal:
             self.refuse([f"{refusal}."])
+            if field.kind in TITLES:
+                self.query_one("#written", Input).select_all()  # the next try takes its place
             return
         if self._place + 1 < len(self._fields):
             self._place += 1
@@ -163,9 +175,11 @@ class WritePage(SitePage):
         words = checked_words("What you wrote", typed, MOST_WORDS)
         if field.needed and not words:
             raise Refused(f"This is needed: {field.words}. Nothing is lost; write it or go back")
+        if field.kind is FieldKind.WORDS and (lack := words_lack(field.key, words)):
+            raise Refused(lack)
         if words and field.kind is FieldKind.MOMENT:
             now = self.interface.context.clock()
-            at = moment_typed("This", words, now, ahead=field.key in AHEAD)
+            at = moment_typed("This", words, now, ahead=field.key in AHEAD, whole_day=WHOLE_DAY.get(field.key))
             return at.replace(microsecond=0).isoformat()
         if words and field.kind in WHOLE and not words.isdigit():
             raise Refused(f"This should be whole {WHOLE[field.kind]}; you wrote `{words}`")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from textual import on
 
+from riskhelper.acts.job.cards import number_lines
 from riskhelper.acts.permit.zone_stop import at_work, stop_zone
 from riskhelper.tui.permits.page import ListPage, ReadPage
 from riskhelper.tui.rows import Row, Rows
@@ -28,8 +29,8 @@ class ZonePage(ListPage):
             rows.append(Row(zone, f"{zone}: permits {', '.join(each.number for each in here)}; signed on: {on}."))
         words = "Which zone is stopped? It holds at once; nobody has to agree. Everything in it is suspended."
         if not rows:
-            words = "No permit is open for work. Call the emergency number; get everybody out."
-        self.tell([(words, "bold")])
+            words = "No permit is open for work. Call for help; get everybody out."
+        self.tell([(words, "bold"), *((line, "") for line in number_lines(self.interface.context.header))])
         self.show_rows([*rows, *([Row(SITE, "The whole site.")] if len(rows) > 1 else [])])
 
     @on(Rows.Chosen)
