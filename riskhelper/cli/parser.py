@@ -19,6 +19,22 @@ def _path(text: str) -> Path:
     return Path(text)
 
 
+def read_words(words: Sequence[str]) -> argparse.Namespace:
+    """The command line as typed; what is written with an act, `name=words`, may stand before and after the options."""
+    made = parser(words)
+    given, left = made.parse_known_args(words)
+    if "details" in given:
+        given.details = [*given.details, *(word for word in left if _is_written(word))]
+        left = [word for word in left if not _is_written(word)]
+    if left:
+        made.error(f"unrecognized arguments: {' '.join(left)}")
+    return given
+
+
+def _is_written(word: str) -> bool:
+    return "=" in word and not word.startswith("-")
+
+
 def parser(words: Sequence[str] | None = None) -> argparse.ArgumentParser:
     """The parser of the command line; `command` names what was asked for, empty for the interface.
 

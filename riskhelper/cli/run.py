@@ -8,7 +8,7 @@ from argparse import Namespace
 from collections.abc import Sequence
 
 from riskhelper.cli.exits import ExitCode
-from riskhelper.cli.parser import parser
+from riskhelper.cli.parser import read_words
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -17,7 +17,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors=errors)
     words = sys.argv[1:] if arguments is None else list(arguments)
-    given = parser(words).parse_args(words)
+    given = read_words(words)
     try:
         code = _run(given)
         sys.stdout.flush()
