@@ -20,7 +20,7 @@ def _path(text: str) -> Path:
 
 
 def read_words(words: Sequence[str]) -> argparse.Namespace:
-    """The command line as typed; what is written with an act, `name=words`, may stand before and after the options."""
+    """The command line as typed; what is written with an act, `name=words`, may stand before or after the options."""
     made = parser(words)
     given, left = made.parse_known_args(words)
     if "details" in given:
