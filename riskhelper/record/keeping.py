@@ -9,6 +9,8 @@ from datetime import datetime
 INCIDENT_YEARS = 2
 """Years a record is kept after a notifiable incident, Australian WHS Regulations 303(2) (published)."""
 
+WORK_GOES_ON = "the work is not over"
+
 
 @dataclass(frozen=True, slots=True)
 class Incident:
@@ -27,7 +29,7 @@ def purge_lack(ended: datetime | None, incidents: Iterable[Incident], kept_until
     """
     happened = tuple(incidents)
     if ended is None or now < ended:
-        return "the work is not over"
+        return WORK_GOES_ON
     if any(each.closed is None or now < each.closed for each in happened):
         return "an incident is open; everything is kept until its inquiry ends"
     held_until = max((_years_after(each.at, INCIDENT_YEARS) for each in happened), default=None)

@@ -189,3 +189,29 @@ def test_a_safety_officer_signs_in_on_a_store_without_texts(made: Crew) -> None:
     destroyed(made)
 
     assert sign_in(made.bench, made.keys, "the issuer", "issuer", passphrase("the issuer")).role == "issuer"
+
+
+def test_of_a_job_without_a_permit_somebody_says_that_the_work_is_over(made: Crew) -> None:
+    """REC-03: kept till the work ends. The permit of such a job is the site's own, which this record does not see."""
+    after_keeping(made)
+    (job,) = texts.texts(made.bench, KEPT)
+    assert job.stays == "no permit of it was closed here; where its work is over, say so: --over 7"
+    officer = made.signing("the safety officer", SAFETY_OFFICER)
+    with pytest.raises(Refused, match="No personal text is past its keeping period"):
+        texts.destroy(officer, KEPT)
+    with pytest.raises(Refused, match="No job `8`"):
+        texts.destroy(officer, KEPT, ("8",))
+
+    assert texts.destroy(officer, KEPT, ("7",)) == ("7",)
+    assert made.bench.store.every()[-1].draft.content["said_over"] == ["7"]
+
+
+@pytest.mark.parametrize(("days", "stays"), [(729, True), (730, True), (731, False)])
+def test_two_years_end_on_the_same_day_of_the_year_after_next(made: Crew, days: int, stays: bool) -> None:
+    """REC-03 at its edge: 2031-02-03 to 2033-02-03, over the leap day of 2032."""
+    incidents.report(replace(made.bench, who=NAME), "7", "a hand was caught")
+    incidents.close(made.signing("the safety officer", SAFETY_OFFICER), "7", "guard fitted")
+    made.clock.move(60 * 24 * days)
+    (job,) = texts.texts(made.bench, timedelta(0), ("7",))
+
+    assert bool(job.stays) is stays

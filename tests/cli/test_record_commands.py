@@ -118,7 +118,7 @@ def test_text_past_its_period_is_listed_and_destroyed_but_not_while_an_incident_
 
     riskhelper(office.home, *office.start, "interview", "--job", "8", "--local", "dale", typed="dry\n")
     assert "Job 8: text in " in office.run("texts", "list", "--kept-days", "0")
-    assert "Text destroyed of job 8." in office.signs("Ada", "safety officer", *destroy)
+    assert "Text destroyed of job 8." in office.signs("Ada", "safety officer", *destroy, "--over", "8")
     assert "Job 8" not in office.run("texts", "list", "--kept-days", "0")
     told = office.run("verify")
     assert "The record holds" in told

@@ -12,7 +12,7 @@ from riskhelper.acts.register.signing import Signing, moment, site
 from riskhelper.permit.persons import SAFETY_OFFICER
 from riskhelper.record.destroying import destroying_content
 from riskhelper.record.entries import DESTROY_TEXT, Entry, drafted
-from riskhelper.record.keeping import purge_lack
+from riskhelper.record.keeping import WORK_GOES_ON, purge_lack
 from riskhelper.record.site import Site
 from riskhelper.store.sqlite import SqliteStore
 
@@ -38,8 +38,9 @@ def texts(context: Context, kept_for: timedelta, over: Collection[str] = ()) -> 
         if holding:
             ended = _ended(found, job, entries, over)
             kept_until = (ended or now) + kept_for
-            stays = purge_lack(ended, found.incidents.get(job, {}).values(), kept_until, now)
-            if ended is None and not any(permit.job == job for permit in found.permits.values()):
+            happened = found.incidents.get(job, {}).values()
+            stays = purge_lack(now, happened, now, now) or purge_lack(ended, happened, kept_until, now)
+            if stays == WORK_GOES_ON and not any(permit.job == job for permit in found.permits.values()):
                 stays = f"no permit of it was closed here; where its work is over, say so: --over {job}"
             listed.append(JobTexts(job, holding, stays))
     return tuple(listed)
