@@ -62,15 +62,11 @@ def test_the_paper_shows_each_part_and_who_places_removes_and_hands_on() -> None
 
 def test_a_part_left_out_stands_as_a_gap_on_the_paper() -> None:
     shipped, job = rules("en50110"), Job(ANSWERS)
-    rows = tuple(replace_row(row, secured="") for row in shipped.isolation_rows)
+    rows = tuple(row.model_copy(update={"secured": ""}) for row in shipped.isolation_rows)
     gapped = replace(shipped, isolation_rows=rows)
     text = " ".join(to_text(isolation_sheet(gapped, job, assess(shipped, job, APPROVAL, NOW), Header(), NOW)).split())
 
     assert f"Secure: {NOT_WRITTEN}" in text
-
-
-def replace_row(row: object, **changed: str) -> object:
-    return row.model_copy(update=changed)  # type: ignore[attr-defined]
 
 
 @pytest.mark.parametrize("whole", [True, False])

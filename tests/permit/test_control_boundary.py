@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import timedelta
+from typing import Any
 
 import pytest
 
@@ -19,14 +20,17 @@ from riskhelper.permit.wanted import for_each_party, wanted
 from tests.permit.world import FULL, NOW, World, person, world
 
 GRID, CREW = "Fold Valley Grid", "Wether Fold Instruments"
-BOTH = {PARTY + GRID: "up to disconnector D4, shut side", PARTY + CREW: "from the open side of D4 to the unit"}
+BOTH: dict[str, Any] = {
+    PARTY + GRID: "up to disconnector D4, shut side",
+    PARTY + CREW: "from the open side of D4 to the unit",
+}
 
 
 def of(role: str, employer: str) -> Person:
     return replace(person(role), employer=employer)
 
 
-def isolate(*parties: str, rests: bool = False, employer: str = GRID, **told: str) -> list[Lack]:
+def isolate(*parties: str, rests: bool = False, employer: str = GRID, **told: Any) -> list[Lack]:
     made = world(course.APPROVE)
     made.around = replace(made.around, rests_on_drawing=rests, parties=parties)
     return made.tried("1", course.ISOLATE, of("isolator", employer), "isolator", {**FULL, **told})
