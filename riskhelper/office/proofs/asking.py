@@ -109,9 +109,11 @@ def _stops_say_so(bench: Bench, asked: Asked, most_s: float) -> bool:
     reads_numbers = any(isinstance(bench.rules.types[n], tree.NumberType) for n in tree.names_in(asked.condition))
     outcome = bench.outcome
     holds = outcome.held.test(asked.condition).may
+    until_s = bench.prover.patience.clock() + most_s
     for stops in _related_stops(bench, asked.condition):
         goal = conjoined((holds, *(negated(outcome.condition_stop(name)) for name in stops)))
-        if bench.prover.is_impossible(goal, most_s, with_figures=reads_numbers):
+        left_s = until_s - bench.prover.patience.clock()
+        if bench.prover.is_impossible(goal, left_s, with_figures=reads_numbers):
             return True
     return False
 
