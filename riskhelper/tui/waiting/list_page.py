@@ -12,8 +12,7 @@ from riskhelper.acts.context import Context
 from riskhelper.acts.job.jobs import resume_job
 from riskhelper.acts.plan.gate import site_for
 from riskhelper.acts.plan.plan_reading import age
-from riskhelper.acts.plan.waiting import WaitingLine, at_the_gate, decided_words, named
-from riskhelper.store.sqlite import Mark
+from riskhelper.acts.plan.waiting import AtTheGate, at_the_gate, decided_words, named
 from riskhelper.tui import wording
 from riskhelper.tui.permits.page import OPEN_KEYS, ListPage
 from riskhelper.tui.rows import Row, Rows, keyed
@@ -49,9 +48,8 @@ class WaitingPage(ListPage):
     def __init__(self) -> None:
         super().__init__()
         self.add_class("-waiting")
-        self._lines: tuple[WaitingLine, ...] = ()
+        self._found = AtTheGate((), ())
         self._before: Desk | None = None
-        self._decided: tuple[Mark, ...] = ()
         self._opening = ""
 
     def show(self) -> None:
@@ -60,12 +58,13 @@ class WaitingPage(ListPage):
         self.interface.sit_at(None)
         self._opening = ""
         self.show_frame()
-        found = at_the_gate(self.interface.context)
-        self._lines, self._decided = found.waiting, found.decided
+        self._found = at_the_gate(self.interface.context)
         self.tell([(self._words(), "bold")])
-        rows, listed = self.query_one(Rows), [Row(line.job, f"{line.job}. {line.next_step}.") for line in self._lines]
+        rows = self.query_one(Rows)
+        listed = [Row(line.job, f"{line.job}. {line.next_step}.") for line in self._found.waiting]
         listed += [
-            Row(mark.job, f"{mark.job}.", head="" if n else "Lately decided") for n, mark in enumerate(self._decided)
+            Row(mark.job, f"{mark.job}.", head="" if n else "Lately decided")
+            for n, mark in enumerate(self._found.decided)
         ]
         rows.show(keyed(listed), max(rows.cursor, 0))
         self.tell_near(max(rows.cursor, 0))
@@ -73,28 +72,28 @@ class WaitingPage(ListPage):
         self.call_after_refresh(self._read_ahead)
 
     def _words(self) -> str:
-        if not self._lines:
+        if not self._found.waiting:
             return "No plan waits at the gate."
-        order = ", the oldest first" if len(self._lines) > 1 else ""
-        count = wording.plural(len(self._lines), "plan waits", "plans wait")
+        order = ", the oldest first" if len(self._found.waiting) > 1 else ""
+        count = wording.plural(len(self._found.waiting), "plan waits", "plans wait")
         return f"{count}{order}. Approving a plan is not issuing a permit."
 
     def _read_ahead(self) -> None:
         """Reads beside the list what its first plan needs, so that nobody waits for it: record and rules."""
-        if self._lines:
-            read = partial(_read_for, self.interface.context, self._lines[0].job)
+        if self._found.waiting:
+            read = partial(_read_for, self.interface.context, self._found.waiting[0].job)
             self.run_worker(read, thread=True, group=AHEAD, exclusive=True, exit_on_error=False)
 
     def tell_near(self, here: int) -> None:
         """Tells the rows a screen above and below in full: which plant, where, how long it waits."""
         rows, context = self.query_one(Rows), self.interface.context
         now = context.clock()
-        for place in range(max(here - self.size.height, 0), min(here + self.size.height, len(self._lines))):
-            line, row = self._lines[place], rows.rows[place]
+        for place in range(max(here - self.size.height, 0), min(here + self.size.height, len(self._found.waiting))):
+            line, row = self._found.waiting[place], rows.rows[place]
             if "Waits" not in row.words:
                 words = f"{line.job}, {named(context, line.job)}. Waits {age(line.since, now)}. {line.next_step}."
                 rows.rows[place] = row._replace(words=words)
-        for place, mark in enumerate(self._decided, start=len(self._lines)):
+        for place, mark in enumerate(self._found.decided, start=len(self._found.waiting)):
             row = rows.rows[place]
             if abs(place - here) <= self.size.height and row.words == f"{mark.job}.":
                 rows.rows[place] = row._replace(words=decided_words(context, mark))
