@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import logging
+import os
 import platform
 import sys
 import traceback
+from collections.abc import Iterator
 from datetime import datetime
 from logging.handlers import RotatingFileHandler
 from pathlib import Path
@@ -49,15 +51,16 @@ class Logbook:
         report = self.folder / f"crash-{moment.strftime('%Y%m%d-%H%M%S')}.txt"
         lines = (
             "The program came to a fault it did not expect. What was shown as saved is saved.",
-            "Read this before you pass it on: the last lines may hold words that were typed.",
+            "It says where the fault came up. What the fault itself said is left out: it may hold what was typed.",
             f"moment: {moment.isoformat()}",
             f"python: {platform.python_version()} on {sys.platform}",
             "",
-            "".join(traceback.format_exception(error)),
+            *_came_up(error),
         )
         try:
-            report.write_text("\n".join(lines), encoding="utf-8")
-            report.chmod(0o600)
+            descriptor = os.open(report, os.O_CREAT | os.O_WRONLY | os.O_TRUNC, 0o600)
+            with os.fdopen(descriptor, "w", encoding="utf-8") as stream:
+                stream.write("\n".join(lines))
         except OSError:
             return None
         return report
@@ -68,3 +71,13 @@ class Logbook:
 
     def _line(self, moment: datetime, words: str) -> None:
         self._logger.info("%s %s", moment.isoformat(timespec="seconds"), words)
+
+
+def _came_up(error: BaseException) -> Iterator[str]:
+    """Where a fault and those before it came up, the first one first, without their words."""
+    before = error.__cause__ or error.__context__
+    if before is not None:
+        yield from _came_up(before)
+        yield "then"
+    yield from (line.rstrip() for line in traceback.format_tb(error.__traceback__))
+    yield type(error).__name__

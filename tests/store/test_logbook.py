@@ -37,14 +37,21 @@ def test_the_log_turns_over_and_keeps_a_fixed_number_of_old_files(tmp_path: Path
 
 def test_a_crash_leaves_a_report_that_only_its_owner_reads(tmp_path: Path) -> None:
     book = Logbook(tmp_path)
+    typed = "the valve answered `Ada`"
     try:
-        raise RuntimeError("the valve answered `Ada`")
+        try:
+            raise KeyError(typed)
+        except KeyError as fault:
+            raise RuntimeError(typed) from fault
     except RuntimeError as fault:
         report = book.crash(NOW, fault)
     book.close()
 
     assert report == tmp_path / "crash-20310203-153000.txt"
-    assert "RuntimeError" in report.read_text(encoding="utf-8")
+    told = report.read_text(encoding="utf-8")
+    assert told.index("KeyError") < told.index("RuntimeError")
+    assert "in test_a_crash_leaves_a_report_that_only_its_owner_reads" in told
+    assert "Ada" not in told
     assert stat.S_IMODE(report.stat().st_mode) == 0o600
     assert "Ada" not in (tmp_path / logbook.FILE).read_text(encoding="utf-8")
 
