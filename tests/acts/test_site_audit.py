@@ -12,6 +12,7 @@ from riskhelper.acts.context import Refused
 from riskhelper.acts.job import answering
 from riskhelper.acts.job.answering import GiveAnswer
 from riskhelper.acts.permit import permit_words, permits, point_words, site_audit
+from riskhelper.acts.permit.possible_on_points import offers_on
 from riskhelper.acts.record import verifying
 from tests.acts.crew import Crew
 from tests.acts.test_permits import did, drawn_up, in_force, touched
@@ -120,3 +121,10 @@ def test_the_period_is_typed_in_days_and_the_last_day_counts(tmp_path: Path) -> 
     assert site_audit.audit(made.bench, begin, end).live == ("7/1",)
     with pytest.raises(Refused, match="The end should be a day such as 2031-02-03; you wrote `soon`"):
         site_audit.day_typed("The end", "soon", now)
+
+
+def test_the_inspection_is_offered_to_those_alone_who_do_not_use_the_procedure(tmp_path: Path) -> None:
+    made = in_force(tmp_path)
+    offer = next(each for each in offers_on(made.bench, "feeder") if each.act == "inspect procedure")
+
+    assert {each.name for each in offer.who} == {"the safety officer"}

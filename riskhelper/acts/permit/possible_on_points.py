@@ -33,7 +33,7 @@ from riskhelper.record.site import Site
 
 NOT_BY_TYPING = frozenset(
     {"state", "role", "earth_needed", "own_lock", "lock_cover", "by_applier", "two_signatures", "other_permits"}
-    | {"personal_locks_on", "earths_on", "earth_on"}
+    | {"personal_locks_on", "earths_on", "earth_on", "inspected_by_another"}
 )
 """What no words typed with the act can mend."""
 

@@ -33,7 +33,10 @@ PART_OF: Mapping[str, str] = {
 """Acts that stand on a page of their own."""
 BACK = frozenset({course.RETURN, course.REFUSE})
 """Acts that stand after the usual next step."""
-RARE = frozenset({course.CHANGE, course.REVOKE, course.GIVE_UP, course.COPY, course.REPORT, course.RETURN_UNUSED})
+RARE = frozenset(
+    {course.CHANGE, course.REVOKE, course.GIVE_UP, course.COPY, course.REPORT, course.RETURN_UNUSED}
+    | {course.VISIT, course.CLOSE_FINDING}
+)
 """Acts that stand last."""
 MANY = 6
 
