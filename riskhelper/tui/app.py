@@ -131,6 +131,10 @@ class Interface(App[None]):
     async def on_event(self, event: events.Event) -> None:
         """Notes every touch on its way."""
         self.idling.touched(event)
+        page = self.screen_stack[-1] if self.screen_stack else None
+        if isinstance(event, events.Key) and isinstance(page, Page) and not page.takes(event):
+            self.bell()
+            return
         await super().on_event(event)
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:

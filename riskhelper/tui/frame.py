@@ -272,6 +272,11 @@ class Page(Screen[None]):
         """What is particular to this page."""
         yield Rows(id="rows")
 
+    def takes(self, event: events.Key) -> bool:
+        """Whether a key was meant for this page."""
+        del event
+        return True
+
     async def on_mount(self) -> None:
         """Shows what stands."""
         await self.shown(first=True)

@@ -106,9 +106,10 @@ class Site:
         assert isinstance(page, SigningPage), self.hand.screen()
         if any(row.words.startswith(f"{name} (") for row in page.query_one(Rows).rows):
             await self.choose(f"{name} (")
-        assert f"I am {name}: I sign" in self.hand.flat(), self.hand.screen()
-        while not isinstance(self.hand.interface.focused, Passphrase):
-            await self.hand.press("2")  # what is out of sight is read first
+        while f"I am {name}: I sign" not in self.hand.flat():
+            await self.hand.press("space")  # what is out of sight is read first
+        await self.hand.press("2")
+        assert isinstance(self.hand.interface.focused, Passphrase), self.hand.screen()
         await self.hand.write(rehearsal_crew.PASSPHRASE)
         await self.hand.press("enter")
         await self.hand.search()

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
+
+from textual.events import Key
 
 from riskhelper.acts.register.signing import Signing
 from riskhelper.tui.app import Wanted
@@ -184,3 +186,35 @@ async def test_what_is_out_of_sight_is_read_before_it_is_signed(tmp_path: Path) 
         assert [line for line in long if line not in seen] == []
         await page.sign(passphrase("the issuer"))
         assert len(page.signings) == 1
+
+
+async def test_a_passphrase_typed_too_early_chooses_nothing(tmp_path: Path) -> None:
+    """It once went nowhere, and its letters were taken as rows."""
+    long = replace(APPROVE, content=tuple(f"condition {number}" for number in range(60)))
+    async with asked(tmp_path) as page:
+        await page.ask(long)
+        assert "There is more above: read on to its end" in page.hand.flat()
+        await page.hand.write("practice on paper")
+        await page.hand.press("enter")
+
+        assert isinstance(page.hand.interface.screen, SigningPage), page.hand.screen()
+        assert "Nothing typed was taken. Read to the end, press 2" in page.hand.flat()
+        assert page.signings == []
+        for _ in range(20):
+            await page.hand.press("space")
+        assert "I have read this. I am" in page.hand.flat()
+
+
+async def test_a_key_pressed_before_the_page_stood_there_is_dropped_and_that_is_said(tmp_path: Path) -> None:
+    async with asked(tmp_path) as page:
+        await page.ask()
+        front = page.hand.interface.screen
+        early, red = Key("2", "2"), Key("f9", None)
+        early.time = red.time = 0.0
+
+        assert isinstance(front, SigningPage)
+        assert front.takes(Key("2", "2"))
+        assert front.takes(red), "the three red keys work at any moment"
+        assert not front.takes(early)
+        await page.hand.settle()
+        assert "A key pressed before this page stood here was not taken." in page.hand.flat()

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
+from time import monotonic
 from typing import ClassVar
 
 from rich.text import Text
+from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Container, VerticalScroll
@@ -15,6 +18,9 @@ from riskhelper.acts.context import printable
 from riskhelper.tui.frame import KeyBar, Masthead, Page
 from riskhelper.tui.rows import Row, Rows, keyed
 
+AT_ANY_MOMENT = frozenset({"f7", "f8", "f9"})
+"""Keys that no page leaves out."""
+MISSED = "A key pressed before this page stood here was not taken. Press it again where you mean it."
 Part = tuple[str, str]
 """Words and their style."""
 OPEN_KEYS = (("F1", "keys", "help"), ("Enter", "open", "choose"), ("Esc", "back", "back"))
@@ -37,6 +43,7 @@ class SitePage(Page):
         ("Enter", "choose", "choose"),
         ("Esc", "back", "back"),
     )
+    ROWS: ClassVar[type[Rows]] = Rows
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("pagedown", "read_on", "read on", show=False, priority=True),
         Binding("pageup", "read_back", "read back", show=False, priority=True),
@@ -45,6 +52,37 @@ class SitePage(Page):
     def __init__(self) -> None:
         super().__init__()
         self.job_in_front = ""
+        self._in_sight_at = math.inf
+        self._missed = False
+
+    async def on_mount(self) -> None:
+        """Shows what stands; from here on keys are taken."""
+        await super().on_mount()
+        self._in_sight()
+
+    async def on_screen_resume(self) -> None:
+        """Shows what stands after another page has gone; from here on keys are taken."""
+        await super().on_screen_resume()
+        self._in_sight()
+
+    def _in_sight(self) -> None:
+        self._in_sight_at = monotonic()
+        if self._missed:
+            self._tell_missed()
+
+    def takes(self, event: events.Key) -> bool:
+        """A key pressed before this page was in sight was meant for another one: it is dropped, and that is said."""
+        if event.key in AT_ANY_MOMENT or event.time >= self._in_sight_at:
+            return True
+        self._missed = True
+        if self._in_sight_at < math.inf:
+            self._tell_missed()
+        return False
+
+    def _tell_missed(self) -> None:
+        self._missed = False
+        if self.query("#refusal"):
+            self.refuse([MISSED])
 
     def compose(self) -> ComposeResult:
         """Head, body, keys."""
@@ -59,7 +97,7 @@ class SitePage(Page):
             yield Static(id="told-words")
         yield Static(id="refusal", classes="-hidden")
         yield from self.compose_field()
-        yield Rows(id="rows")
+        yield self.ROWS(id="rows")
 
     def compose_field(self) -> ComposeResult:
         """The field of the page; most pages have none."""
@@ -91,13 +129,17 @@ class SitePage(Page):
         rows.action_move(way * max(rows.size.height - 2, 5))
 
     def show_rows(self, rows: Sequence[Row], cursor: int = -1) -> None:
-        """Shows rows under the words, as high as they need, at most a good half of the page."""
+        """Shows rows under the words, as high as they need, at most a good half of the page, keyed in their order."""
+        self.show_keyed_rows(keyed(rows), cursor)
+
+    def show_keyed_rows(self, rows: Sequence[Row], cursor: int = -1) -> None:
+        """Shows rows that have their keys."""
         box = self.query_one(Rows)
         width = max(self.size.width - 14, 20)
         needed = sum(1 + len(row.words + row.mark) // width + len(row.lines) + bool(row.head) for row in rows)
         if list(self.query("#told").results(VerticalScroll)):
             box.styles.height = max(min(needed, self.size.height * 9 // 20), 2)
-        box.show(keyed(rows), cursor)
+        box.show(rows, cursor)
         box.focus()
 
     def tell(self, parts: Sequence[Part]) -> None:
@@ -115,7 +157,6 @@ class SitePage(Page):
 class ListPage(SitePage):
     """A line of words over rows that take the rest of the page."""
 
-    ROWS: ClassVar[type[Rows]] = Rows
     OF_SITE = True
 
     def compose_body(self) -> ComposeResult:

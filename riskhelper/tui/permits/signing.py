@@ -9,7 +9,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
-from textual import on
+from textual import events, on
+from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
 
 from riskhelper.acts.register import rehearsal_crew, who_signs
@@ -22,8 +23,8 @@ from riskhelper.tui.permits.passphrase import Passphrase
 from riskhelper.tui.rows import Row, Rows
 
 LEAVE, SIGN, ANOTHER = "?leave", "?sign", "?another"
-OVERLAP = 3
-"""Lines seen twice when the content is scrolled on."""
+READ_ON = "There is more above: read on to its end (2, space or page key). It is signed as a whole."
+TOO_EARLY = "Nothing typed was taken. Read to the end, press 2; then a field stands here for the passphrase."
 INSTEAD = "Possible now:"
 """What is possible instead stands on the page before this one."""
 
@@ -47,6 +48,12 @@ class ToSign:
     voltage_v: int = 0
 
 
+class SignRows(Rows):
+    """Rows on which space reads on: in a passphrase typed too early it must choose nothing."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("space", "screen.read_on", "read on", show=False)]
+
+
 class SigningPage(KeyPage):
     """Signs one act. `do` runs beside the interface with the open key and says what was done; `done` follows."""
 
@@ -55,6 +62,7 @@ class SigningPage(KeyPage):
         ("Esc", "leave, nothing is signed", "back"),
     )
     TITLE_WORDS = "Signature"
+    ROWS = SignRows
 
     def __init__(self, wanted: ToSign, do: Callable[[Signing], str], done: Callable[[str], None]) -> None:
         super().__init__()
@@ -63,7 +71,8 @@ class SigningPage(KeyPage):
         self._done = done
         self._offered: tuple[Candidate, ...] = ()
         self._who: Candidate | None = None
-        self._seen_y = 0
+        self._at_end = False
+        self._too_early = False
         self._ended: Outcome | None = None
 
     async def shown(self, first: bool) -> None:
@@ -85,7 +94,9 @@ class SigningPage(KeyPage):
         self.show_frame()
         self.tell(self._sheet() if self._who is not None else self._question())
         self.query_one("#told", VerticalScroll).scroll_home(animate=False)
-        self.show_rows(self._rows(), cursor=0)
+        self._at_end = False
+        self._show_rows(cursor=0)
+        self.call_after_refresh(self.call_after_refresh, self._look)  # once the words have their height
 
     def _question(self) -> list[Part]:
         wanted = self._wanted
@@ -128,13 +139,48 @@ class SigningPage(KeyPage):
                 if not each.lack
             ]
             return [Row(LEAVE, "Leave. Nothing is signed."), *people]
+        read = f"I have read this. I am {self._who.name}: I sign."
         rows = [
-            Row(LEAVE, "Leave. Nothing is signed."),
-            Row(SIGN, f"I have read this. I am {self._who.name}: I sign."),
+            Row(LEAVE, "Leave. Nothing is signed.", "Esc"),
+            Row(SIGN, read if self._at_end else READ_ON, "2"),
         ]
         if sum(1 for each in self._offered if not each.lack) > 1:
             rows.append(Row(ANOTHER, "Another person signs."))
         return rows
+
+    def _look(self) -> None:
+        """Whether all that is signed has been in sight."""
+        if not self.query("#told") or self._who is None or self._at_end:
+            return
+        told = self.query_one("#told", VerticalScroll)
+        if told.size.height and told.scroll_offset.y >= told.max_scroll_y:
+            self._at_end = True
+            self._show_rows(self.query_one(Rows).cursor)
+
+    def _show_rows(self, cursor: int) -> None:
+        rows = self._rows()
+        if self._who is None:
+            self.show_rows(rows, cursor)
+        else:
+            self.show_keyed_rows(rows, cursor)
+
+    def action_read_on(self) -> None:
+        """Reads on by a page."""
+        super().action_read_on()
+        self.call_after_refresh(self._look)
+
+    def on_mouse_scroll_down(self) -> None:
+        """The wheel reads on too."""
+        self.call_after_refresh(self._look)
+
+    def on_key(self, event: events.Key) -> None:
+        """What is typed beside the field is no row: a passphrase typed too early chooses nothing."""
+        if self._who is None or not event.is_printable or isinstance(self.focused, Passphrase):
+            return
+        event.stop()
+        if self.query_one(Passphrase).has_class("-hidden"):
+            self._too_early = True
+            self.refuse([TOO_EARLY])
 
     # -- what the person does
 
@@ -144,12 +190,17 @@ class SigningPage(KeyPage):
         event.stop()
         if self.busy:
             return
+        too_early, self._too_early = self._too_early, False
+        if event.name == LEAVE and too_early:  # Enter behind a passphrase that was typed too early
+            self.refuse([TOO_EARLY])
+            return
         self.refuse([])
         field = self.query_one(Passphrase)
         if event.name == LEAVE:
             self.dismiss()
-        elif event.name == SIGN and self._read_on():
-            self.refuse(["There is more above the rows: read on. It is signed as a whole."])
+        elif event.name == SIGN and not self._at_end:
+            self._look()
+            self.action_read_on()
         elif event.name == SIGN and field.has_class("-hidden"):
             assert self._who is not None
             self.ask_passphrase(f"Passphrase of {self._who.name}")
@@ -159,15 +210,6 @@ class SigningPage(KeyPage):
             self.forget_passphrase()
             self._who = None if event.name == ANOTHER else self._offered[int(event.name)]
             self._show()
-
-    def _read_on(self) -> bool:
-        """Scrolls on where something was not in sight yet; whether it was so."""
-        told = self.query_one("#told", VerticalScroll)
-        self._seen_y = max(self._seen_y, told.scroll_offset.y)
-        if self._seen_y >= told.max_scroll_y:
-            return False
-        told.scroll_relative(y=max(told.size.height - OVERLAP, 1), animate=False)
-        return True
 
     def typed(self) -> None:
         """Opens the key beside the interface and does the act."""
