@@ -239,6 +239,36 @@ def test_a_decision_leaves_its_name_reason_and_time_on_the_plan_and_in_the_list(
     assert at_the_gate(made).decided == ()
 
 
+def test_a_plan_is_given_back_from_a_list_that_begins_with_what_nobody_knows(tmp_path: Path) -> None:
+    made = bench(tmp_path)
+    handed_over(made)
+    requested(made)
+    answering.not_known(made, "7", "gate", "pump.head_m")
+    answering.answer(made, GiveAnswer("7", "gate", "pump.thunder", "yes"))
+    permit = gate.permit_of(made, "7")
+    assert permit is not None
+    asked = next(field for field in gate.fields(made, permit, "return") if field.key == gate.QUESTION)
+
+    assert list((asked.choices or {}).items())[:2] == [
+        ("pump.head_m", "NOT KNOWN: How high does the water stand above the valve?"),
+        ("pump.thunder", "A STOP RESTS ON IT: Do you hear thunder?"),
+    ]
+
+
+def test_an_act_whose_turn_it_is_not_is_listed_with_the_reason(tmp_path: Path) -> None:
+    made = bench(tmp_path)
+    handed_over(made)
+    assert set(gate.all_decisions(made, None).values()) == {
+        ("No permit is asked for yet: the worker's side draws it up and asks for it.",)
+    }
+    requested(made)
+    found = gate.all_decisions(made, gate.permit_of(made, "7"))
+
+    assert list(found) == ["evaluate", "return", "refuse", "approve"]
+    assert found["approve"] == ("It is evaluated first, by a second person who did not ask for it.",)
+    assert not found["evaluate"]
+
+
 def test_each_state_of_the_permit_names_who_led_it_there(tmp_path: Path) -> None:
     made = bench(tmp_path)
     handed_over(made)
