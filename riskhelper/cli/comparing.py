@@ -7,6 +7,7 @@ import sys
 from argparse import Namespace
 from collections.abc import Callable
 
+from riskhelper.acts.context import Refused
 from riskhelper.acts.rule_sets.rule_folders import RuleFolder
 from riskhelper.acts.setting_up import Workplace
 from riskhelper.cli.exits import ExitCode
@@ -62,6 +63,8 @@ def show(place: Workplace, given: Namespace) -> ExitCode:
 
 
 def _sides(given: Namespace) -> tuple[RuleFolder, RuleFolder]:
+    if given.new is None and not given.supplement:
+        raise Refused("A second set is missing. Name its folder after the first, or a supplement with --with FOLDER")
     return RuleFolder(given.old), RuleFolder(given.new or given.old, tuple(given.supplement))
 
 

@@ -111,3 +111,10 @@ def test_one_entry_is_shown_with_what_feeds_it_and_hangs_on_it(tmp_path: Path) -
     wrong = riskhelper(tmp_path, "rules", "show", "oil.oil_d")
     assert wrong.returncode == ExitCode.BAD_INPUT
     assert "`oil.oil_d` is no entry of this set. Did you mean `oil.oil_c`?" in wrong.stderr
+
+
+def test_a_set_is_not_compared_with_nothing(tmp_path: Path) -> None:
+    done = riskhelper(tmp_path, "rules", "compare", str(write_rules(tmp_path / "old")))
+
+    assert done.returncode == ExitCode.BAD_INPUT
+    assert "A second set is missing. Name its folder after the first, or a supplement" in done.stderr

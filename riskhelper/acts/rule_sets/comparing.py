@@ -93,12 +93,16 @@ def count_words(found: Comparison) -> str:
     return f"Differences in meaning: {len(found.differences)}, of these {', '.join(parts)}."
 
 
+def mark_of(one: Difference) -> str:
+    """What stands before a difference: its way, or that it is not settled."""
+    return one.direction.value.upper() if one.settled else "NOT SETTLED"
+
+
 def difference_lines(one: Difference, *, example: bool = True) -> Iterator[str]:
     """One difference: direction, entry and what differs; then the job that shows it."""
     under = f" (under {', '.join(one.codes)})" if one.codes else ""
     entry = f" [{one.kind} {one.name}]" if one.name else ""
-    mark = one.direction.value.upper() if one.settled else "NOT SETTLED"
-    yield f"{mark}: {one.title.rstrip('.?:')}{entry}{under}: {one.words.rstrip('.')}."
+    yield f"{mark_of(one)}: {one.title.rstrip('.?:')}{entry}{under}: {one.words.rstrip('.')}."
     if example and one.example is not None:
         yield f"  before: {one.example.before}"
         yield f"  after:  {one.example.after}"

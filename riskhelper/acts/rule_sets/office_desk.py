@@ -12,7 +12,7 @@ from riskhelper.acts.context import Context, Refused
 from riskhelper.acts.register.people import rules_digest
 from riskhelper.acts.rule_sets import adopting
 from riskhelper.acts.rule_sets.adopting import RuleSetLine
-from riskhelper.acts.rule_sets.comparing import GROUPS, HEADS, compare_folders, count_words, difference_lines
+from riskhelper.acts.rule_sets.comparing import GROUPS, HEADS, compare_folders, count_words, difference_lines, mark_of
 from riskhelper.acts.rule_sets.replaying import (
     Replayed,
     change_lines,
@@ -167,14 +167,17 @@ def entry_study(context: Context, where: RuleFolder, asked: str) -> Study:
     return Study(tuple(entry_lines(show_entry(where, where.usual_code, asked, context))))
 
 
-def comparison_study(old: RuleFolder, new: RuleFolder) -> Study:
-    """The differences in meaning, looser ones first in each group, each with its example job."""
-    found = compare_folders(old, new)
+def comparison_study(old: RuleFolder, new: RuleFolder, go_on: Callable[[], bool]) -> Study:
+    """The differences in meaning, looser ones first in each group, each with its example job.
+
+    `go_on` may end the proofs: what they had not settled by then is told as not settled.
+    """
+    found = compare_folders(old, new, clock=_clock_while(go_on))
     order = (Direction.LOOSER, Direction.DIFFERENT, Direction.STRICTER)
     items = [
         Item(
             f"{one.title.rstrip('.?:')}: {one.words}",
-            mark=one.direction.value.upper(),
+            mark=mark_of(one),
             head=HEADS[kind],
             lines=tuple(difference_lines(one)),
         )

@@ -98,12 +98,15 @@ class Studies:
     def _compare(self, draft: dict[str, str]) -> None:
         other = RuleFolder(Path(draft["folder"]).expanduser())
         words = f"Comparing the set in use with that in {other.folder}."
-        self._work("Comparison", words, lambda _: office_desk.comparison_study(self._where, other))
+        self._work("Comparison", words, self._comparison(other))
 
     def _supplement(self, draft: dict[str, str]) -> None:
         other = RuleFolder(self._where.folder, (Path(draft["folder"]).expanduser(),))
         words = f"Comparing the set in use without and with {draft['folder']}."
-        self._work("What the supplement changes", words, lambda _: office_desk.comparison_study(self._where, other))
+        self._work("What the supplement changes", words, self._comparison(other))
+
+    def _comparison(self, other: RuleFolder) -> Work:
+        return lambda told: office_desk.comparison_study(self._where, other, lambda: told(""))
 
     def _replay(self, draft: dict[str, str]) -> None:
         other, width = RuleFolder(Path(draft["folder"]).expanduser()), min(self.interface.size.width - 8, 110)
