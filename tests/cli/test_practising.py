@@ -17,7 +17,7 @@ def start(home: Path, *options: str) -> tuple[str, ...]:
 def test_a_crew_practises_a_permit_and_it_is_shown_in_words(tmp_path: Path) -> None:
     words = start(tmp_path, "--rehearsal")
     made = riskhelper(tmp_path, *words, "people", "practise")
-    typed = "\n".join(("dale", *(answer for _, answer in GATE_ANSWERS)))
+    typed = "\n".join(answer for _, answer in GATE_ANSWERS)
     riskhelper(tmp_path, *words, "interview", "--job", "7", "--local", "dale", typed=typed)
     place = ("--plant", "P2", "--apparatus", "valve", "--zone", "bay 4", "--voltage-v", "400")
     signer = ("--as", "Mirela Oduya", "--in-role", "requester")

@@ -47,7 +47,7 @@ def desk(tmp_path: Path) -> Desk:
 
 def test_a_permit_is_drawn_up_requested_refused_and_listed_and_the_record_verifies(desk: Desk) -> None:
     desk.add("Ada", "requester", "isolator")
-    typed = "\n".join(("dale", *(answer for _, answer in GATE_ANSWERS)))
+    typed = "\n".join(answer for _, answer in GATE_ANSWERS)
     riskhelper(desk.home, *desk.start, "interview", "--job", "7", "--local", "dale", typed=typed)
     plan = ("plant=P2", "device=links", "position=out", "side=own_circuit", "voltage_v=400")
     place = ("--plant", "P2", "--apparatus", "valve", "--zone", "bay 4", "--voltage-v", "400", "--point", "feeder")
@@ -75,7 +75,7 @@ def test_a_permit_is_drawn_up_requested_refused_and_listed_and_the_record_verifi
 
 def test_a_paper_is_printed_by_number_and_verifies_alone(desk: Desk) -> None:
     desk.add("Ada", "requester", "isolator")
-    typed = "\n".join(("dale", *(answer for _, answer in GATE_ANSWERS)))
+    typed = "\n".join(answer for _, answer in GATE_ANSWERS)
     riskhelper(desk.home, *desk.start, "interview", "--job", "7", "--local", "dale", typed=typed)
     place = ("--plant", "P2", "--apparatus", "valve", "--zone", "bay 4", "--voltage-v", "400", "--point", "feeder")
     desk.signs("Ada", "requester", "permit", "draft", "7", *place)
