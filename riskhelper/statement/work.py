@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 
 from riskhelper.ruleset.entries import HoldPointEntry, StepEntry
 from riskhelper.statement import cautions
+from riskhelper.statement.day_line import SHIFT_MIN
 from riskhelper.statement.document import Block, Column, Grid, Heading, HoldBox, Listing, Paragraph, Step, Steps
 from riskhelper.statement.due import due_lines, planned_controls
 from riskhelper.statement.selection import Selection
@@ -38,7 +39,7 @@ def _ageing(selection: Selection) -> tuple[Block, ...]:
     rows = tuple(
         (question.ask, f"{question.life_min} min", "", "", "")
         for name, question in selection.rules.questions.items()
-        if question.life_min is not None and selection.is_asked(name)
+        if 0 < (question.life_min or 0) < SHIFT_MIN and selection.is_asked(name)
     )
     if not rows:
         return ()
