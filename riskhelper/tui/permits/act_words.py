@@ -52,6 +52,7 @@ ACTS: Mapping[str, str] = {
 }
 BESIDE_PLANT_IN_SERVICE: Mapping[str, str] = {
     course.ISOLATE: "Begin to set the boundary",
+    course.NAME_POINTS: "Name the points that are shut off for it",
     course.WITNESSED: "Witness the boundary",
     course.PROVE: "Declare the boundary set",
 }
