@@ -91,9 +91,19 @@ class PointsDesk:
             self._ask_live(name, title, offer, fields, draft)
         elif fields:
             asked = tuple(field for field in fields if field.kind is not FieldKind.READINGS)
-            self.interface.push_screen(WritePage(title, (), asked, draft, sign))
+            self.interface.push_screen(WritePage(title, self._about(offer.act), asked, draft, sign))
         else:
             sign()
+
+    def _about(self, act: str) -> tuple[str, ...]:
+        """The plants that are written down already, so that one is not written in two ways."""
+        if act != PLAN:
+            return ()
+        found = site(self.interface.context)
+        known = {p.plant for p in found.permits.values() if not p.closed} | {p.plant for p in found.points.values()}
+        return (
+            (f"Plants known here: {', '.join(sorted(known))}. Write one of them as it stands here.",) if known else ()
+        )
 
     def _ask_live(self, name: str, title: str, offer: Offer, fields: Sequence[Wanted], draft: dict[str, str]) -> None:
         """A live reading without a proving: between which poles, and what was shown."""

@@ -177,6 +177,8 @@ class SigningPage(KeyPage):
         """What is typed beside the field is no row: a passphrase typed too early chooses nothing."""
         if self._who is None or not event.is_printable or isinstance(self.focused, Passphrase):
             return
+        if event.key == "space":  # it reads on
+            return
         event.stop()
         if self.query_one(Passphrase).has_class("-hidden"):
             self._too_early = True

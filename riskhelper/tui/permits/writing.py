@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, MutableMapping, Sequence
+from dataclasses import replace
 from datetime import datetime
 from typing import ClassVar
 
@@ -13,11 +14,13 @@ from textual.widgets import Input, Static
 from riskhelper.acts.context import MOST_WORDS, Refused, checked_words
 from riskhelper.acts.permit.typed_moments import AHEAD, WHOLE_DAY, moment_typed
 from riskhelper.acts.permit.typed_words import words_lack
+from riskhelper.permit.points import ELECTRICAL
 from riskhelper.permit.wanted import FieldKind, Wanted
 from riskhelper.tui.permits.asking_words import ask, how
 from riskhelper.tui.permits.page import SitePage
 from riskhelper.tui.rows import Row, Rows
 
+OF_ELECTRICITY = ("side", "voltage_v")
 NEXT, EMPTY = "?next", "?empty"
 TYPED = frozenset(FieldKind) - {FieldKind.ONE_OF, FieldKind.SEVERAL_OF}
 TITLES = {
@@ -83,7 +86,7 @@ class WritePage(SitePage):
             [
                 *((line, "") for line in self._about),
                 (ask(field), "bold"),
-                (how(field), ""),
+                (how(replace(field, needed=self._is_needed(field))), ""),
             ]
         )
         self.refuse(refusal)
@@ -102,6 +105,10 @@ class WritePage(SitePage):
             self._chosen = self._draft.get(field.key, "").split() if field.kind is FieldKind.SEVERAL_OF else []
             self._show_choices()
 
+    def _is_needed(self, field: Wanted) -> bool:
+        """Whether it may not stay empty: side and voltage where the device that was chosen parts electricity."""
+        return field.needed or (field.key in OF_ELECTRICITY and self._draft.get("device", "") in ELECTRICAL)
+
     def _on_site_clock(self, field: Wanted, kept: str) -> str:
         """What was written, as one types it: a moment on the clock of the site."""
         if field.kind is not FieldKind.MOMENT:
@@ -118,7 +125,7 @@ class WritePage(SitePage):
         rows = [Row(name, words, mark="CHOSEN" if name in self._chosen else "") for name, words in choices.items()]
         if field.kind is FieldKind.SEVERAL_OF:
             rows.append(Row(NEXT, "These and no others: go on."))
-        elif not field.needed:
+        elif not self._is_needed(field):
             rows.insert(0, Row(EMPTY, "None of these: go on."))
             said = self._draft.get(field.key, "")
             cursor = next((place for place, row in enumerate(rows) if said and row.name == said), 0)
@@ -173,7 +180,7 @@ class WritePage(SitePage):
 
     def _read(self, field: Wanted, typed: str) -> str:
         words = checked_words("What you wrote", typed, MOST_WORDS)
-        if field.needed and not words:
+        if self._is_needed(field) and not words:
             raise Refused(f"This is needed: {field.words}. Nothing is lost; write it or go back")
         if field.kind is FieldKind.WORDS and (lack := words_lack(field.key, words)):
             raise Refused(lack)
