@@ -50,8 +50,8 @@ def asked_trials(
 ) -> Iterator[Trial]:
     """Each worked case with the answers that a condition reads set to whatever makes it hold, or not known.
 
-    Each is tried as it is written, then with every control in place: where those answers are due and at the end of
-    the work, or at one milestone only.
+    Each is tried as it is written, then with every control in place: where the case stands (an answer may stand there
+    before it is due), where those answers are due and at the end of the work, or at one milestone only.
     """
     names = sorted(name for name in tree.names_in(condition) if name in rules.questions)
     cuts = Mentioned(rules, (condition, *every_check(rules))).cuts
@@ -63,7 +63,7 @@ def asked_trials(
             continue
         job = case_job(rules, case)
         as_due = rules.milestones[max(due, rules.positions[case.at])]
-        at = [one for one in (as_due, rules.milestones[-1]) if only_at in (None, one)]
+        at = [one for one in (case.at, as_due, rules.milestones[-1]) if only_at in (None, one)]
         if only_at and not at and rules.positions[only_at] >= due:
             at = [only_at]
         for milestone in dict.fromkeys(at):
