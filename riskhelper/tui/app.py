@@ -82,6 +82,7 @@ class Interface(App[None]):
         Binding("f10", "more", "more", show=False),
         Binding("f12", "permits", "permits", show=False),
         Binding("ctrl+z", "undo", "take back", show=False),
+        Binding("ctrl+l", "hide", "hide", show=False, priority=True),
         Binding("ctrl+q", "leave", "leave", show=False, priority=True),
         Binding("ctrl+c", "leave", "leave", show=False),
     ]
@@ -304,7 +305,8 @@ class Interface(App[None]):
 
         at_gate = isinstance(self.screen, Page) and self.screen.AT_GATE
         at_gate = at_gate or (self.sitting is not None and self.sitting.only_reads)
-        self._once(HelpPage("Keys", help_lines(at_gate=at_gate)))
+        signed = isinstance(self.screen, Page) and self.screen.SIGNED and not self.screen.AT_GATE
+        self._once(HelpPage("Keys", help_lines(at_gate=at_gate, signed=signed)))
 
     def action_emergency(self) -> None:
         """The emergency card."""
@@ -344,6 +346,11 @@ class Interface(App[None]):
             self._permits.open_zone()
         else:
             self._sheet("STOP", stop_without_job())
+
+    def action_hide(self) -> None:
+        """Hides what stands here until somebody types their passphrase; nobody to type one: it stays."""
+        if not self.idling.hide():
+            self.bell()
 
     def _job_in_front(self) -> tuple[str, bool]:
         """The job of the page in front, or of the one it lies on; and whether that page is about the whole site."""

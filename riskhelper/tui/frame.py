@@ -226,6 +226,8 @@ class Page(Screen[None]):
     BRIEF = False
     job_in_front = ""
     """The job a stop belongs to while this page stands in front; none: that of the sitting."""
+    SIGNED = False
+    """Whether the page belongs to the signed acts."""
     OF_SITE = False
     """Whether the page is about the whole site: no job lies behind it."""
     IS_CARD = False

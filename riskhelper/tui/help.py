@@ -49,6 +49,16 @@ FIRST_PAGE = (
     "F2    on the first page: the plans that wait. On a plan: decide on it; each row opens its reasons.",
     "",
 )
+SIGNED = (
+    "PERMITS, POINTS, SIGNING",
+    "A row is an act that somebody here may do now, with who may.",
+    "?     why nothing else is possible now, and who or what would mend it",
+    "PgDn  reads on. What is signed is read to its end; then 2, then the passphrase of whoever signs.",
+    "Esc   one step back; what was typed is kept. A reading that shows voltage stays until it is signed.",
+    "F12   back to the permits by place",
+    "Ctrl+L  hides everything until somebody here types a passphrase",
+    "",
+)
 ALWAYS = (
     "AT ANY MOMENT, ON EVERY PAGE",
     "F7    emergency card",
@@ -68,6 +78,7 @@ class HelpPage(Sheet):
     KEYS = (("Esc", "back", "back"),)
 
 
-def help_lines(*, at_gate: bool = False) -> list[str]:
-    """The keys and the usual caution."""
-    return [*((AT_GATE) if at_gate else (*HELP, *FIRST_PAGE)), *ALWAYS, CAUTION]
+def help_lines(*, at_gate: bool = False, signed: bool = False) -> list[str]:
+    """The keys and the usual caution; on pages of permits, those of signing come first and suffice."""
+    own = SIGNED if signed else AT_GATE if at_gate else (*HELP, *FIRST_PAGE)
+    return [*own, *ALWAYS, CAUTION]

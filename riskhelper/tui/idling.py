@@ -38,9 +38,14 @@ class Idling:
         return any(page.has_class("-hides") for page in self._interface.screen_stack)
 
     def look(self) -> None:
-        """Hides the content where the time is over and somebody has a key to go on with."""
-        if not self.after_s or self.hidden or self.watch() - self._touched < self.after_s:
-            return
+        """Hides the content where the time is over."""
+        if self.after_s and self.watch() - self._touched >= self.after_s:
+            self.hide()
+
+    def hide(self) -> bool:
+        """Hides the content where somebody has a key to go on with; whether it is hidden now."""
+        if self.hidden:
+            return True
         from riskhelper.acts.register.who_signs import people_here
 
         if people_here(self._interface.context):
@@ -48,3 +53,5 @@ class Idling:
 
             page = self._interface.screen
             self._interface.push_screen(LockPage(page.job_in_front if isinstance(page, Page) else ""))
+            return True
+        return False

@@ -263,15 +263,37 @@ async def test_a_lock_of_a_person_who_is_gone_comes_off_by_three_duties_and_two_
         assert site(page.bench).points["feeder"].personal_locks == (LEADER,)
 
 
-async def test_the_point_shows_voltage_and_the_screen_calls_it_live(tmp_path: Path) -> None:
+async def test_a_live_reading_is_signed_and_blocks_the_point_until_it_is_explained(tmp_path: Path) -> None:
+    """A step back once took the reading away, and zeros proved the point."""
     async with on_site(tmp_path, Before.in_force) as page:
         await page.to_point()
         await page.choose("Prove it")
-        for typed in ("VT-88", "231", "12"):
+        for typed in ("VT-88", "3"):
             await page.hand.write(typed)
             await page.hand.press("enter")
+        assert "3 V on the source is too little to prove a tester for 400 V" in page.hand.flat()
+        await page.hand.press("backspace")
+        for typed in ("231", "12"):
+            await page.hand.write(typed)
+            await page.hand.press("enter")
+        assert "THE POINT IS LIVE." in page.hand.flat()
+        await page.hand.press("escape")
+        await page.choose("Prove it")
+        assert "THE POINT IS LIVE." in page.hand.flat(), "a step back does not take it away"
+        await page.choose("Write the live reading down")
+        await page.sign(ISOLATOR)
 
-        assert "The tester shows voltage: the point is live." in page.hand.flat()
+        assert "F O U N D L I V E" in page.hand.flat()
+        assert page.permit.state is State.SUSPENDED
+        await page.hand.press("question_mark")
+        assert "Explain the live reading" not in page.hand.flat()
+        await page.hand.press("escape")
+        told = {"live_from": "feeder 4, seen on its label", "live_ended": "its links are out, lock 9"}
+        await page.do("Explain the live reading", ISOLATOR, **told)
+        assert site(page.bench).points["feeder"].live is None
+        assert site(page.bench).points["feeder"].proof is None
+        await page.prove(ISOLATOR, "VT-88", "231", "230")
+        assert site(page.bench).points["feeder"].state.value == "proved"
 
 
 async def test_an_emergency_of_a_zone_suspends_at_once_and_names_who_to_count(tmp_path: Path) -> None:

@@ -17,6 +17,7 @@ from tests.acts.crew import Crew, passphrase
 from tests.acts.test_permits import in_force
 from tests.acts.workbench import context
 from tests.tui.driving import Hand, hand_in
+from tests.tui.permits_driving import on_site
 
 
 @dataclass
@@ -139,3 +140,11 @@ async def test_without_a_key_holder_nothing_is_hidden(tmp_path: Path) -> None:
         await page.leave_alone(11)
 
         assert not page.hidden
+
+
+async def test_a_key_hides_everything_at_once(tmp_path: Path) -> None:
+    """Somebody who leaves the machine for a minute does not wait for it to hide by itself."""
+    async with on_site(tmp_path) as page:
+        await page.hand.press("ctrl+l")
+        assert "Hidden" in page.hand.flat()
+        assert "Permit 7/1" not in page.hand.flat()

@@ -54,7 +54,7 @@ def shown(context: Context, number: str) -> PermitShown:
     found = site(context)
     permit, now = known_permit(context, found, number), moment(context, found)
     job = resume_job(context, permit.job)
-    called = _called(job, now)
+    called = () if permit.closed else _called(job, now)
     sections = (
         Section("Covers", _covers(permit)),
         Section("Stops", _stops(job, permit, now)),
@@ -75,6 +75,8 @@ def shown(context: Context, number: str) -> PermitShown:
 
 def window(permit: Permit, now: datetime) -> str:
     """Begin and end, and what is left of it."""
+    if permit.closed:
+        return "It is closed: nobody works under it." + (f" {span(permit, now)}." if permit.starts else "")
     if permit.starts is None or permit.ends is None:
         return "No begin and end are set yet; approval sets them."
     left = permit.ends - now

@@ -16,7 +16,7 @@ from riskhelper.tui.rows import Row, Rows
 class LockPage(KeyPage):
     """Hides what lies under it until somebody of the register types their passphrase. It signs nothing."""
 
-    TITLE_WORDS = "Hidden: nobody was here"
+    TITLE_WORDS = "Hidden"
     KEYS: ClassVar[tuple[tuple[str, str, str], ...]] = (("Enter", "choose, or go on from the field", "choose"),)
 
     def __init__(self, job_in_front: str) -> None:

@@ -33,11 +33,16 @@ PART_OF: Mapping[str, str] = {
 """Acts that stand on a page of their own."""
 BACK = frozenset({course.RETURN, course.REFUSE})
 """Acts that stand after the usual next step."""
-RARE = frozenset(
-    {course.CHANGE, course.REVOKE, course.GIVE_UP, course.COPY, course.REPORT, course.RETURN_UNUSED}
-    | {course.VISIT, course.CLOSE_FINDING}
+RARE = (
+    *(course.VISIT, course.CLOSE_FINDING, course.COPY, course.REPORT),
+    *(course.CHANGE, course.RETURN_UNUSED, course.GIVE_UP, course.REVOKE),
 )
-"""Acts that stand last."""
+"""Acts that stand last, in this order: what ends a permit after everything else."""
+BY_RULES: Mapping[str, str] = {
+    course.RULE: "whom the stop names",
+    course.PASS: "whom the hold point names",
+}
+"""Acts whose person the rule set names; who it is shows once the stop or hold point is chosen."""
 MANY = 6
 
 
@@ -89,8 +94,10 @@ class PermitPage(ActsPage):
 
     def _rows(self, shown: PermitShown) -> list[Row]:
         able = [offer for offer in self._offers if offer.who]
-        named = [Row(offer.act, f"{act_words(offer.act, shown.permit.road)} ({names_of(offer)}).") for offer in able]
-        rows = [row for row in named if row.name not in RARE | BACK]
+        road = shown.permit.road
+        who = {offer.act: BY_RULES.get(offer.act) or names_of(offer) for offer in able}
+        named = [Row(offer.act, f"{act_words(offer.act, road)} ({who[offer.act]}).") for offer in able]
+        rows = [row for row in named if row.name not in RARE and row.name not in BACK]
         rows += [row for row in named if row.name in BACK]
         blocked = len(self._offers) - len(able)
         groups = {PART_OF.get(offer.act, REST) for offer in self._all if offer.who} if self.PART == REST else set()
@@ -103,7 +110,7 @@ class PermitPage(ActsPage):
             rows.append(Row("?crew", f"Crew, {on} on: brief, sign on, sign off."))
         if HANDOVER in groups:
             rows.append(Row("?handover", "Handover to another acceptor: line by line, two-way."))
-        rows += [row for row in named if row.name in RARE]
+        rows += sorted((row for row in named if row.name in RARE), key=lambda row: RARE.index(row.name))
         return [*rows, *self.why_row(blocked)]
 
     def _look_again(self) -> None:

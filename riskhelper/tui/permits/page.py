@@ -38,6 +38,7 @@ class SitePage(Page):
     #whole { height: auto; max-height: 6; padding: 0 2; }
     """
     TITLE_WORDS = "Permits"
+    SIGNED = True
     KEYS: ClassVar[tuple[tuple[str, str, str], ...]] = (
         ("F1", "keys", "help"),
         ("Enter", "choose", "choose"),
