@@ -32,7 +32,7 @@ def office(tmp_path: Path) -> Desk:
     made = Desk(tmp_path / "office")
     made.run("people", "set-up", "--keeper", "Kit", "--keeper", "Lou", typed=f"{KIT}\n{LOU}\n")
     made.add("Ada", "requester", "isolator", "issuer", "safety officer")
-    typed = "\n".join(("dale", *(answer for _, answer in GATE_ANSWERS)))
+    typed = "\n".join(answer for _, answer in GATE_ANSWERS)
     riskhelper(made.home, *made.start, "interview", "--job", "7", "--local", "dale", typed=typed)
     return made
 
