@@ -6,8 +6,10 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from riskhelper.acts.context import Context
 from riskhelper.acts.job.jobs import JobState, resume_job
 from riskhelper.acts.job.points_of_work import points_of_work
+from riskhelper.acts.job.site_details import lacking, site_header
 from riskhelper.acts.permit import ending_stop, permit_words, permits, possible_now, site_audit
 from riskhelper.acts.permit.permit_papers import DrawPermit, draw_numbered
 from riskhelper.acts.permit.possible_now import Offer
@@ -197,7 +199,8 @@ class PermitDesk:
         about = (*shown.sections[0].lines, permit_words.span(permit, now))
         envelope: Sequence[str] = ()
         if offer.act == APPROVE:
-            envelope = (ENVELOPE, *plan_envelope(resume_job(context, permit.job), now).lines)
+            job = resume_job(context, permit.job)
+            envelope = (*_not_said(context, job), ENVELOPE, *plan_envelope(job, now).lines)
 
         def done(words: str) -> None:
             self._drafts.pop((number, offer.act), None)
@@ -280,6 +283,12 @@ class PermitDesk:
         elsewhere = [act_words(act, road) for act in ROWS if act not in named]
         lines += ["Not of this moment: " + "; ".join(elsewhere) + "."]
         self.interface.push_screen(ReadPage(f"Permit {number}: why nothing else", lines))
+
+
+def _not_said(context: Context, job: JobState) -> tuple[str, ...]:
+    """What nobody has said of the emergency page, and who does."""
+    missing = ", ".join(lacking(site_header(context, job)))
+    return (f"EMERGENCY PAGE, not said yet: {missing}. The crew's side says it with the job.",) if missing else ()
 
 
 def _asked_first(state: JobState, questions: Sequence[str]) -> tuple[str, ...]:
