@@ -44,7 +44,6 @@ PROOF_KINDS: Mapping[str, str] = {
     "never_with_figures": "an entry that can never matter, as no figure comes to what it asks for",
     "weak_controls_clear": "briefings and PPE bring a hazard below the band that stops or demands controls",
     "credited_twice": "a control that is credited twice under two names",
-    "direction_broken": "a figure that moves against what its calculation declares, with the tables of the set",
     "claim_broken": "something that the set claims can never be, and can",
     "supplement_loosens": "a supplement under which something comes out milder than without it",
 }

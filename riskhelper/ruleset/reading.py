@@ -13,6 +13,7 @@ from riskhelper.ruleset.circles import check_circles
 from riskhelper.ruleset.clashing import check_clashes
 from riskhelper.ruleset.collecting import Collected, collect
 from riskhelper.ruleset.compiling import Compiler
+from riskhelper.ruleset.directions import check_directions
 from riskhelper.ruleset.faults import Fault, RuleFaults
 from riskhelper.ruleset.guards import check_guards
 from riskhelper.ruleset.merging import check_base, merge_local, merge_supplement
@@ -39,8 +40,8 @@ def load_rules(
     `files` maps relative names (`oil.toml`, `local/none.toml`, `tables/x.toml`) to bytes. `local_code` is the
     name of a file under `local/`, or empty for a job opened without one (a stop of its own).
     `language` names a file under `words/` to read it in; empty: the language it is written in.
-    `prove_guards=False` leaves out the proof that no rule reads a question that is not asked: for a set whose
-    digest has passed it before. Raises `RuleFaults` with every fault found.
+    `prove_guards=False` leaves out the proofs that no rule reads a question that is not asked and that no table
+    turns a figure round: for a set whose digest has passed them before. Raises `RuleFaults` with every fault found.
     """
     translations = {name: data for name, data in files.items() if name.startswith(translation.FOLDER)}
     files = {name: data for name, data in files.items() if name not in translations}
@@ -70,6 +71,7 @@ def load_rules(
     if check_circles(rules, base) and prove_guards:
         # What has a fault already counts as read by nobody, so the proof tells only what is wrong besides.
         check_guards(rules, base)
+        check_directions(rules, base)
     for limit, place in base.moved.items():
         for kind, name in milder_uses(rules, limit):
             words = f"cannot be moved: {kind} `{name}` reads this limit in the other direction and would get milder"

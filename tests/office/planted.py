@@ -451,8 +451,7 @@ FAULTS = (
         "tables/en_50110_1_a1.toml",
         "[220.0, 1.6, 3.0]",
         "[220.0, 0.6, 3.0]",
-        PROVE,
-        "direction_broken",
+        LOAD,
     ),
     Planted(
         "supplement with a smaller error of reading",

@@ -17,7 +17,6 @@ import z3  # type: ignore[import-untyped]
 
 from riskhelper.office.proofs.lessons import Exact, Figure, bounded_box, lesson_of
 from riskhelper.office.proofs.logic import Plain, conjoined, disjoined, implied, negated, place_of
-from riskhelper.office.proofs.sources import Box, End, Source, source_of, widest
 from riskhelper.office.proofs.spans import (
     ENDLESS,
     WHOLE_LINE,
@@ -28,6 +27,7 @@ from riskhelper.office.proofs.spans import (
     plus,
     term,
 )
+from riskhelper.ruleset.calculated import Box, End, Source, source_of, widest
 from riskhelper.ruleset.model import RuleSet
 
 ENDS: tuple[End, End] = ("low", "high")

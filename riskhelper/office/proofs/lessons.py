@@ -10,8 +10,8 @@ from typing import Any
 
 from riskhelper.interval import Interval
 from riskhelper.office.proofs.logic import Plain, conjoined, implied, negated
-from riskhelper.office.proofs.sources import Box, End, Source
 from riskhelper.office.proofs.spans import ENDLESS, Span, exactly, less_or_equal
+from riskhelper.ruleset.calculated import Box, End, Source
 
 _HALVINGS = 5  # how closely the way to the end of a range is searched
 Exact = Mapping[tuple[str, End, float], Fraction]  # an end of an input as the solver has it, by what it is as a float

@@ -7,7 +7,6 @@ from dataclasses import dataclass, replace
 
 from riskhelper.office.proofs.bench import Bench
 from riskhelper.office.proofs.claims import claims
-from riskhelper.office.proofs.directions import broken_directions
 from riskhelper.office.proofs.entries_alone import contradictions, credited_twice, idle_with_figures, weak_controls
 from riskhelper.office.proofs.finding import ProofFinding, Result, Unsettled
 from riskhelper.office.proofs.loosening import loosened
@@ -24,7 +23,6 @@ ANALYSES: Mapping[str, Callable[[Bench], Iterator[Result]]] = {
     "never_with_figures": idle_with_figures,
     "weak_controls_clear": weak_controls,
     "credited_twice": credited_twice,
-    "direction_broken": broken_directions,
     "claim_broken": claims,
 }
 

@@ -18,11 +18,11 @@ from riskhelper.office.proofs.jobs import Supposed, Trial, holds, number_of, tid
 from riskhelper.office.proofs.lessons import Figure
 from riskhelper.office.proofs.logic import Plain, conjoined, disjoined, implied
 from riskhelper.office.proofs.outcome import Outcome
-from riskhelper.office.proofs.sources import End
 from riskhelper.office.proofs.spans import ENDLESS, Span, exactly
 from riskhelper.office.proofs.subjects import Subjects, bits_in
 from riskhelper.review.coverage import every_check
 from riskhelper.ruleset import tree
+from riskhelper.ruleset.calculated import End
 from riskhelper.ruleset.mentioned import Mentioned
 from riskhelper.ruleset.model import RuleSet
 

@@ -8,29 +8,35 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterator, Mapping
 
-from riskhelper.calc.calculation import Table
+from riskhelper.calc.calculation import InputFault, Table
 from riskhelper.interval import Interval
-from riskhelper.office.proofs.bench import Bench
-from riskhelper.office.proofs.finding import ProofFinding, Result
-from riskhelper.office.proofs.sources import Box, Source, source_of, widest
+from riskhelper.ruleset.calculated import Box, Source, source_of, widest
+from riskhelper.ruleset.collecting import Collected
+from riskhelper.ruleset.model import RuleSet
 
 
-def broken_directions(bench: Bench) -> Iterator[Result]:
-    """Figures that fall where they are declared to rise, or rise where to fall, between two rows of a table."""
-    for name, derived in bench.rules.derived.items():
-        source = source_of(bench.rules, derived) if derived.calculation is not None else None
-        if source is None:
-            continue
-        outer = widest(bench.rules, derived)
-        for given, side in outer.items():
-            points = list(_points(source, side)) if source.calculation.directions.get(given) in ("up", "down") else []
-            for corner in _corners(outer, given) if points else ():
-                wrong = _first_wrong(source, given, points, corner)
-                if wrong:
-                    told = f"between {wrong[0]:g} and {wrong[1]:g} of `{derived.entry.from_[given]}`"
-                    words = f"a table makes it move against what its calculation declares, {told}"
-                    yield ProofFinding("direction_broken", f"fact {name}", words)
-                    break
+def check_directions(rules: RuleSet, found: Collected) -> None:
+    """Note figures that fall where they are declared to rise, or rise where to fall, between two rows of a table."""
+    for name, derived in rules.derived.items():
+        source = source_of(rules, derived) if derived.calculation is not None else None
+        try:
+            turns = [] if source is None else list(_turns(source, widest(rules, derived)))
+        except InputFault:
+            continue  # a table of another kind: nothing is worked out from it, and what reads it is a stop
+        for given, low, high in turns:
+            told = f"between {low:g} and {high:g} of `{derived.entry.from_[given]}`"
+            words = f"a table makes it move against what its calculation declares, {told}; look at these rows"
+            found.fault("fact", name, "from", words)
+
+
+def _turns(source: Source, outer: Box) -> Iterator[tuple[str, float, float]]:
+    """For each input that a figure moves with, the first two rows between which it moves the other way."""
+    for given, side in outer.items():
+        points = list(_points(source, side)) if source.calculation.directions.get(given) in ("up", "down") else []
+        wrong = (_first_wrong(source, given, points, corner) for corner in (_corners(outer, given) if points else ()))
+        first = next((pair for pair in wrong if pair is not None), None)
+        if first is not None:
+            yield given, *first
 
 
 def _points(source: Source, side: Interval | frozenset[str]) -> Iterator[float]:

@@ -1,4 +1,4 @@
-"""Calculations as the proofs see them: what they are given, how far they reach, on which side an input can hurt."""
+"""Calculations as a rule set uses them: what they are given, how far they reach, on which side an input can hurt."""
 
 from __future__ import annotations
 
