@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import pytest
 
+from riskhelper.acts.permit.point_state import device_words
 from riskhelper.permit import course, point_course
 from riskhelper.permit.document import Road
+from riskhelper.permit.points import Point, PointState
 from riskhelper.permit.wanted import wanted, wanted_on_point
 from riskhelper.tui.permits.act_words import ON_POINTS, act_words
 from riskhelper.tui.permits.asking_words import ask, how
+from riskhelper.tui.permits.proving import steps_of
 from tests.permit.world import new_permit
 
 
@@ -38,3 +41,31 @@ def test_everything_typed_with_an_act_is_asked_as_a_question_or_told_what_to_do(
         assert ask(field)[0].isupper(), field.key
         assert ask(field).endswith(("?", ".")), field.key
         assert how(field).endswith("."), field.key
+
+
+def test_high_voltage_is_asked_phase_by_phase_after_what_the_detector_is_built_for() -> None:
+    """Common practice: a detector is put to one conductor after the other, and shows live or dead."""
+    high = Point("S 12", "T4", "disconnector", "open", voltage_v=110_000)
+    asked = [(step.on, step.poles) for step in steps_of(high)]
+
+    assert asked[:2] == [("", ""), ("", "")], "serial, and the voltage it is built for"
+    assert asked[2:] == [
+        ("source", "L1-earth"),
+        ("points", "L1-earth"),
+        ("points", "L2-earth"),
+        ("points", "L3-earth"),
+        ("source", "L1-earth"),
+    ]
+    assert len(steps_of(Point("F 3", "T4", "links", "out", voltage_v=400))) == 1 + 1 + 6 + 1
+
+
+@pytest.mark.parametrize(
+    ("state", "words"),
+    [
+        (PointState.PLANNED, "disconnector, to be open; nobody has switched it yet"),
+        (PointState.SECURED, "disconnector open"),
+        (PointState.RELEASED, "disconnector put back, no longer open: POWER MAY BE ON"),
+    ],
+)
+def test_a_point_is_worded_as_it_is_and_not_as_it_is_wanted(state: PointState, words: str) -> None:
+    assert device_words(Point("S 12", "T4", "disconnector", "open", state=state)) == words
