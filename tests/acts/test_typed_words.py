@@ -49,6 +49,9 @@ def test_a_day_alone_is_no_moment_at_which_something_was_seen(typed: str) -> Non
         ("tools_accounted", "14 tools, 2 earths", ""),
         ("seen_on_site", "walked round at 15:10, drip dry", ""),
         ("position", "open", ""),
+        ("lock", "none", "is no number of a lock"),
+        ("own_lock", "none", "is no number of a lock"),
+        ("key", "K-4", ""),
     ],
 )
 def test_words_that_are_signed_say_something(key: str, words: str, lack: str) -> None:

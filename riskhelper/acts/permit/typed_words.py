@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import re
 
+from riskhelper.permit.lock_numbers import number_lack
+
 STATEMENTS = frozenset(
     {"seen_on_site", "consulted_person_in_control", "conditions_rechecked", "site_check", "inspected", "seen"}
     | {"verified_not_at_facility", "reasonable_efforts_to_contact", "told_before_resuming_work"}
@@ -13,6 +15,8 @@ STATEMENTS = frozenset(
 """Fields that are signed as seen, done or told: two words at the least."""
 PEOPLE = frozenset({"ordered_by", "repeated_by", "confirmed_by"})
 """Fields that name a person."""
+NUMBERS = {"lock": "lock", "tag": "tag", "key": "key", "own_lock": "lock"}
+"""Fields that hold the number of something that hangs on a point."""
 COUNTS = frozenset({"tools_accounted"})
 """Fields that count."""
 NO_NAMES = frozenset({"now", "yes", "no", "ok", "done", "none", "nobody", "somebody", "me", "all"})
@@ -26,6 +30,8 @@ def words_lack(key: str, words: str) -> str:
     """
     if not words:
         return ""
+    if key in NUMBERS:
+        return number_lack(NUMBERS[key], words)
     parts = re.findall(r"[^\W_]+", words)
     if key in STATEMENTS and len(parts) < 2:
         return (
