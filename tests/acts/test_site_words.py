@@ -55,15 +55,15 @@ def test_the_sheet_hangs_suspended_ones_first_then_by_place_and_plant_as_one_wal
     """Clashes and the sheet: suspended permits come first; bay 2 before bay 10; closed ones last."""
     made = in_force(tmp_path)
     requester = made.signing("the requester", "requester")
-    for zone, plant in (("bay 10", "P9"), ("bay 2", "P5"), ("yard", "P1"), ("bay 2", "P3")):
+    for zone, plant in (("bay 10", "P2-9"), ("bay 2", "P2-5"), ("yard", "P2-1"), ("bay 2", "P2-3")):
         permits.draft(requester, replace(DRAFT, zone=zone, plant=plant))
     did(made, "issuer", "suspend")
     did(made, "requester", "give up", "7/4")
     groups = [line.group for line in site_sheet(made.bench)]
 
-    assert groups == [SUSPENDED, "bay 2, P3", "bay 2, P5", "bay 10, P9", CLOSED]
+    assert groups == [SUSPENDED, "bay 2, P2-3", "bay 2, P2-5", "bay 10, P2-9", CLOSED]
     walked = [line.group for line in site_sheet(made.bench, walk=("bay 10", "bay 2"))]
-    assert walked == [SUSPENDED, "bay 10, P9", "bay 2, P3", "bay 2, P5", CLOSED]
+    assert walked == [SUSPENDED, "bay 10, P2-9", "bay 2, P2-3", "bay 2, P2-5", CLOSED]
 
 
 def test_a_line_says_state_end_and_holder_in_words(tmp_path: Path) -> None:
