@@ -61,9 +61,9 @@ def test_the_sheet_hangs_suspended_ones_first_then_by_place_and_plant_as_one_wal
     did(made, "requester", "give up", "7/4")
     groups = [line.group for line in site_sheet(made.bench)]
 
-    assert groups == [SUSPENDED, "bay 2, P2-3", "bay 2, P2-5", "bay 10, P2-9", CLOSED]
+    assert groups == [SUSPENDED, "Crag End: bay 2, P2-3", "Crag End: bay 2, P2-5", "Crag End: bay 10, P2-9", CLOSED]
     walked = [line.group for line in site_sheet(made.bench, walk=("bay 10", "bay 2"))]
-    assert walked == [SUSPENDED, "bay 10, P2-9", "bay 2, P2-3", "bay 2, P2-5", CLOSED]
+    assert walked == [SUSPENDED, "Crag End: bay 10, P2-9", "Crag End: bay 2, P2-3", "Crag End: bay 2, P2-5", CLOSED]
 
 
 def test_a_line_says_state_end_and_holder_in_words(tmp_path: Path) -> None:
