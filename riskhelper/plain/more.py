@@ -142,13 +142,13 @@ class Desk:
     def _answers(self) -> str | None:
         state = self.state
         due = assessing.progress(self.context, state, self.milestone).due
-        hidden = office.to_pick_again(self.context, state, self.milestone)
+        hidden, now = office.to_pick_again(self.context, state, self.milestone), self.context.clock()
         places = list(dict.fromkeys(state.rules.questions[name].place for name in due))
         at = self.lines.choose("At which place?", ("Go back.", *(PLACE_WORDS[place] for place in places)), empty=0)
         if at == 0:
             return None
         here = [name for name in due if state.rules.questions[name].place == places[at - 1]]
-        said = (f"{state.rules.questions[name].ask} {office.answer_words(state, name, hidden)}" for name in here)
+        said = (f"{state.rules.questions[name].ask} {office.answer_words(state, name, hidden, now)}" for name in here)
         picked = self.lines.choose("Which one?", ("Go back.", *said), empty=0)
         return here[picked - 1] if picked else None
 

@@ -147,7 +147,7 @@ class Menus:
             place = ""
             for name in self.session.progress.due:
                 question = state.rules.questions[name]
-                said = office.answer_words(state, name, hidden)
+                said = office.answer_words(state, name, hidden, self.session.now)
                 head = PLACE_WORDS[question.place] if question.place != place else ""
                 place = question.place
                 yield Row(name, f"{question.ask} {said}", head=head)

@@ -53,7 +53,7 @@ class Sheet(Page):
         self.show_frame()
         self.query_one(Masthead).show(self._title)
         self._sheet.focus()
-        self.call_after_refresh(self._show_keys)
+        self.watch(self._sheet, "virtual_size", self._show_keys)  # how high the words are is known only then
 
     def on_resize(self) -> None:
         """Another size may leave more to read below, or nothing."""

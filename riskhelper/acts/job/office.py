@@ -8,6 +8,7 @@ from datetime import datetime
 from riskhelper.acts.context import Context
 from riskhelper.acts.job.jobs import JobState
 from riskhelper.evidence import Answer
+from riskhelper.facts.status import is_stale
 from riskhelper.interview.order import due_now
 from riskhelper.interview.reading import readable
 from riskhelper.ruleset.model import RuleSet
@@ -56,9 +57,12 @@ def office_lines(state: JobState, hidden: Sequence[str]) -> list[str]:
     return lines or ["No answer of this job comes from the office."]
 
 
-def answer_words(state: JobState, name: str, hidden: Sequence[str]) -> str:
-    """What was answered, as a list of answers says it; a hidden office answer is not told."""
-    return _said(state, name, hidden, "answered in the office; to be looked at again")
+def answer_words(state: JobState, name: str, hidden: Sequence[str], now: datetime) -> str:
+    """What was answered, as a list of answers says it, marked where it has aged; a hidden one is not told."""
+    answer = state.job.answers.get(name)
+    aged = answer is not None and is_stale(state.rules.questions[name], answer, now)
+    said = _said(state, name, hidden, "answered in the office; to be looked at again")
+    return f"TOO OLD, ask again: {said}" if aged else said
 
 
 def compared_words(there: str, when: datetime | None, here: str, *, same: bool) -> str:

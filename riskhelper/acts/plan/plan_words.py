@@ -99,6 +99,9 @@ def is_rated(rules: RuleSet, stop: StopFinding) -> bool:
     return entry is not None and bool(entry.fires_on)
 
 
+AT_WORST = "Until then at its worst, and not below"
+
+
 def more_stops_words(stops: Sequence[StopFinding]) -> str:
     """Stops that have no line of their own, by title."""
     return f"{len(stops)} more. {'; '.join(clause(stop.title) for stop in stops)}."
@@ -126,6 +129,15 @@ def aged_stops_words(read: PlanRead) -> str:
     """The stops that only wait for aged answers, each with who lifts it; empty where none does."""
     stops = waiting_for_aged(read.assessment)
     return "; ".join(f"{clause(stop.title)} ({clause(stop.who)})" for stop in stops)
+
+
+def aged_hazards_words(found: Assessment) -> str:
+    """Hazards that count below by what is known, each with what it is until the aged answers are read again."""
+    below = worst_in_order(found)
+    aged = [hazard for hazard in found.hazards if raised_by_aged(found, hazard) and hazard not in below]
+    least = min((hazard.as_found.product for hazard in below), default=0)
+    high = sorted((h for h in aged if h.as_found.product >= least), key=lambda h: -h.as_found.product)
+    return ", ".join(f"{clause(hazard.title)} {hazard.as_found.product}" for hazard in high)
 
 
 def _short(name: str) -> str:
@@ -220,6 +232,9 @@ def unknown_words(read: PlanRead) -> str:
     if not unknown and names:
         return f"nothing, but too close to call. Measure better: {rules.questions[names[0]].ask}"
     if not unknown:
+        still = found.unknown_counts(read.state.job.answers)[2]
+        if still:
+            return f"{still} {'question was' if still == 1 else 'questions were'} never answered; the rest is known."
         return "nothing else that was asked." if found.aged else "nothing that was asked so far."
     first = rules.questions[unknown[0]].ask
     return first if len(unknown) == 1 else f"{len(unknown)} questions. First: {first}"
@@ -241,6 +256,8 @@ def plain_lines(read: PlanRead) -> list[str]:
     if aged := aged_words(read):
         waits = aged_stops_words(read)
         lines.append(f"READ AGAIN: {aged}" + (f" Not ruled out until then: {waits}." if waits else ""))
+        if hazards := aged_hazards_words(found):
+            lines.append(f"  {AT_WORST}: {hazards}.")
     lines += [f"Not known: {unknown_words(read)}"]
     lines += [f"Worst: {hazard_words(found, hazard)}" for hazard in worst_in_order(found)]
     lines.append(change_words(read))

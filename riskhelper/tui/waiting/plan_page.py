@@ -30,6 +30,8 @@ if TYPE_CHECKING:
     from riskhelper.tui.waiting.desk import GateDesk
 
 _ROOMY_FROM = 40
+AGED = "aged"
+"""The row of what must be read again."""
 _MOST = 30
 """More stops than this have no line of their own."""
 _AROUND = 10
@@ -100,11 +102,12 @@ class PlanPage(Page):
         """All rows; those of the ten seconds as roomy as they can be with all of them in sight."""
         box, told = self.query_one(Rows), self._told(read)
         room = (box.size.height or self.size.height - _AROUND) - 1
-        forms = [(True, True, _MOST), (False, True, _MOST)]
-        forms += [(False, False, most) for most in range(max(len(told.stops), 2), 1, -1)]
+        fewer = range(max(len(told.stops), 2), 1, -1)
+        forms = [(True, 9, True, _MOST), (False, 9, True, _MOST), (False, 9, False, _MOST)]
+        forms += [(False, aged, False, most) for aged in (9, 4, 3, 2, 1) for most in fewer]
         first: list[Row] = []
-        for whole, why, most in forms:
-            first = list(self._form(told, whole=whole, why=why, most=most))
+        for whole, aged, why, most in forms:
+            first = list(self._form(told, whole=whole, aged=aged, why=why, most=most))
             if box.height_of(first) <= room:
                 break
         return [*first, *self._further_rows(read)]
@@ -125,8 +128,10 @@ class PlanPage(Page):
         rest = []
         if aged := plan_words.aged_words(read):
             waits = plan_words.aged_stops_words(read)
-            below = (self._one_line(f"Not ruled out until then: {waits}."),) if waits else ()
-            rest.append(Row("aged", aged, mark="READ AGAIN", lines=below))
+            hazards = plan_words.aged_hazards_words(found)
+            below = [f"Not ruled out until then: {waits}."] if waits else []
+            below += [f"{plan_words.AT_WORST}: {hazards}."] if hazards else []
+            rest.append(Row(AGED, aged, mark="READ AGAIN", lines=tuple(below)))
         rest.append(Row("first", plan_words.unknown_words(read), mark="Not known"))
         for hazard in worst_in_order(found):
             drawn = tuple(wording.lanes(rules, hazard)) if self.size.height >= _ROOMY_FROM else ()
@@ -135,8 +140,11 @@ class PlanPage(Page):
         rated = frozenset(f"stop:{stop.id}" for stop in special if plan_words.is_rated(rules, stop))
         return _Told(changed, special, stops, rated, rest)
 
-    def _form(self, told: _Told, *, whole: bool, why: bool, most: int) -> Iterator[Row]:
-        """The same in whole sentences or one line each, with reasons or none, so many stops in rows of their own."""
+    def _form(self, told: _Told, *, whole: bool, aged: int, why: bool, most: int) -> Iterator[Row]:
+        """The same in whole sentences or one line each, with reasons or none, so many stops in rows of their own.
+
+        What has aged keeps so many lines for each of its sentences, as stops and hazards stand in it.
+        """
         form = (lambda row: row) if whole else self._in_one_line
         yield from told.changed
         shown = told.stops if len(told.stops) <= most + 1 else told.stops[:most]
@@ -145,7 +153,8 @@ class PlanPage(Page):
         if rest := told.special[len(shown) :]:
             mark = "STOP" if rest[0].holds else "STOP NOT RULED OUT"
             yield form(Row("stops", plan_words.more_stops_words(rest), mark=mark))
-        yield from map(form, told.rest)
+        for row in told.rest:
+            yield self._in_lines(row, aged) if row.name == AGED and not whole else form(row)
 
     def _further_rows(self, read: PlanRead) -> Iterator[Row]:
         """Changes, numbers, pace, and what can be read and done."""
@@ -167,8 +176,13 @@ class PlanPage(Page):
 
     def _in_one_line(self, row: Row) -> Row:
         """A row of one line at every size, so that all that matters is in sight together."""
-        mark = self.session.say(row.mark)
-        return row._replace(words=wording.cut(self.session.say(row.words), self.query_one(Rows).room - len(mark) - 2))
+        return self._in_lines(row, 1)
+
+    def _in_lines(self, row: Row, most: int) -> Row:
+        """A row whose sentences take so many lines each at most."""
+        say, room = self.session.say, self.query_one(Rows).room * most
+        words = wording.cut(say(row.words), room - len(say(row.mark)) - 2)
+        return row._replace(words=words, lines=tuple(wording.cut(say(line), room) for line in row.lines))
 
     def on_resize(self) -> None:
         """Another width cuts the lines elsewhere."""
@@ -195,7 +209,7 @@ class PlanPage(Page):
             findings.working(next(q for q in found.quantities if q.id == about))
         elif kind == "stops":
             self._stops("Certain ones first. Each opens its reasons.", stops_in_order(found))
-        elif kind == "aged":
+        elif kind == AGED:
             self._aged()
         elif kind == "first":
             findings.find_out()
