@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime
 
 from riskhelper.assessment.conditions import conditions
@@ -58,8 +58,14 @@ def assess(rules: RuleSet, job: Job, milestone: str, now: datetime) -> Assessmen
         stale=stale(rules, job, now),
         defects=tuple(defects),
         ruled=tuple(ruled),
-        aged=tuple(_aged(rules, job, present, statuses, now)),
+        aged=tuple(_aged(rules, job, present, _evaluated(statuses, defects), now)),
     )
+
+
+def _evaluated(statuses: Mapping[str, Status], defects: Sequence[Defect]) -> Mapping[str, Status]:
+    """The statuses without those of questions that could not be evaluated: each of them is a stop of its own."""
+    broken = {defect.entry for defect in defects}
+    return {name: status for name, status in statuses.items() if name not in broken}
 
 
 def _aged(rules: RuleSet, job: Job, present: Reading, statuses: Mapping[str, Status], now: datetime) -> Iterator[str]:

@@ -61,6 +61,8 @@ class Sheet(Page):
 
     def _show_keys(self) -> None:
         """The key that reads on stands in the foot where there is more than the page holds."""
+        if not self.query("#sheet"):
+            return  # the page has gone in the meantime
         more = self._sheet.max_scroll_y > 0
         self.query_one(KeyBar).show((*self.KEYS, ("PgDn", "read on", "read_on")) if more else self.KEYS)
 

@@ -60,7 +60,7 @@ def test_only_what_is_new_is_read_again(tmp_path: Path, monkeypatch: pytest.Monk
         add_entry(found, entry)  # type: ignore[arg-type]
 
     monkeypatch.setattr(signing, "add_entry", counted)
-    planned = {"plant": "P2", "device": "links", "position": "out", "side": "own_circuit"}
+    planned = {"plant": "P2", "device": "links", "position": "out", "side": "own_circuit", "voltage_v": "400"}
     isolation.act(made.signing("the isolator", "isolator"), "bus", "plan", planned)
     site(made.bench)
 

@@ -80,6 +80,7 @@ class SigningPage(KeyPage):
         if self._ended is not None:
             self._leave(self._ended)
         elif first:
+            self.watch(self.query_one("#told"), "virtual_size", self._look_soon, init=False)
             wanted = self._wanted
             context = self.interface.context
             found = who_signs.candidates(context, wanted.roles, wanted.plant, wanted.voltage_v)
@@ -96,7 +97,7 @@ class SigningPage(KeyPage):
         self.query_one("#told", VerticalScroll).scroll_home(animate=False)
         self._at_end = False
         self._show_rows(cursor=0)
-        self.call_after_refresh(self.call_after_refresh, self._look)  # once the words have their height
+        self.call_after_refresh(self.call_after_refresh, self._look)  # words as high as those before
 
     def _question(self) -> list[Part]:
         wanted = self._wanted
@@ -147,6 +148,10 @@ class SigningPage(KeyPage):
         if sum(1 for each in self._offered if not each.lack) > 1:
             rows.append(Row(ANOTHER, "Another person signs."))
         return rows
+
+    def _look_soon(self) -> None:
+        """The words have another height; how much of them is in sight is known with the next drawing."""
+        self.call_after_refresh(self._look)
 
     def _look(self) -> None:
         """Whether all that is signed has been in sight."""

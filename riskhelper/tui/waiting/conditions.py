@@ -39,6 +39,11 @@ class ConditionsPage(SitePage):
         self._place = next((place for place, group in enumerate(groups) if not self._is_seen(group)), len(groups) - 1)
         self._at_end = False
 
+    async def on_mount(self) -> None:
+        """Looks for the end once the words have their height."""
+        await super().on_mount()
+        self.watch(self._told, "virtual_size", self._look_soon, init=False)
+
     def _is_seen(self, group: Group) -> bool:
         return all(mark in self._seen for mark, _ in group.conditions)
 
@@ -60,11 +65,15 @@ class ConditionsPage(SitePage):
         self._at_end = self._is_seen(group)
         self._told.scroll_to(y=0, animate=False, immediate=True)
         self._show_rows()
-        self.call_after_refresh(self.call_after_refresh, self._look)  # once the new words have their height
+        self.call_after_refresh(self.call_after_refresh, self._look)  # words as high as those before
 
     @property
     def _told(self) -> VerticalScroll:
         return self.query_one("#told", VerticalScroll)
+
+    def _look_soon(self) -> None:
+        """The words have another height; how much of them is in sight is known with the next drawing."""
+        self.call_after_refresh(self._look)
 
     def _look(self) -> None:
         """Whether the end of the page has been in sight; a page that has gone meanwhile shows nothing."""
