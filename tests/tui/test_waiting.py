@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 from dataclasses import replace
@@ -110,6 +111,10 @@ async def test_record_and_rules_are_read_beside_the_list_and_the_plan_finds_them
 
     monkeypatch.setattr(list_page, "site_for", noted)
     async with at_the_list(made, tmp_path) as hand:
+        for _ in range(400):  # it begins once the list is drawn
+            if threads:
+                break
+            await asyncio.sleep(0.005)
         await hand.search()
         assert len(threads) == 1
         assert main_thread().name not in threads
