@@ -20,8 +20,13 @@ def crew_out(permit: Permit, _asked: Asked, _around: Around) -> str:
 @guard("write who gave them; without a name nobody can tell whether the approver did")
 def answers_named(_permit: Permit, asked: Asked, around: Around) -> str:
     """Every answer of the plan has somebody who gave it."""
-    nameless = not around.authors.isdisjoint(NO_NAME)
-    return "some answers of the plan have no name" if nameless and not asked.told("unnamed_by") else ""
+    nameless = some_nameless(around.authors) and not asked.told("unnamed_by")
+    return "some answers of the plan have no name" if nameless else ""
+
+
+def some_nameless(authors: frozenset[str]) -> bool:
+    """Whether somebody among those who answered gave no name."""
+    return not authors.isdisjoint(NO_NAME)
 
 
 @guard("anybody but the requester")

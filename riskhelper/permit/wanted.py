@@ -41,6 +41,7 @@ class Where(Enum):
     OVER_SHIFT = "the work is longer than one shift"
     DRAWING = "the plan rests on a drawing, or more than one party works"
     PARTIES = "more than one party works"
+    NAMELESS = "an answer has no name"
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +114,9 @@ _BY_GUARD: Mapping[str, tuple[Wanted, ...]] = {
         ),
     ),
     "points_chosen": (Wanted("points", "the points of isolation of this work", kind=FieldKind.SEVERAL_OF),),
-    "answers_named": (Wanted("unnamed_by", "who gave the answers that have no name", needed=False),),
+    "answers_named": (
+        Wanted("unnamed_by", "who gave the answers that have no name", needed=False, where=Where.NAMELESS),
+    ),
     "identified_two_ways": (
         Wanted("identified_two_ways", "two ways in which each point was found, a comma between"),
     ),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from riskhelper.acts.job.jobs import JobState
+from riskhelper.acts.job.stated_plant import PLANT, SITE
 from riskhelper.assessment.result import Assessment
 from riskhelper.statement.emergency import first_acts, half_way_state, leak_lines
 from riskhelper.statement.header import Header
@@ -21,7 +22,7 @@ OTHERS_FIRST = "Common practice; the site's own emergency rules and trained firs
 def emergency_lines(state: JobState | None, assessment: Assessment | None, header: Header) -> Sequence[str]:
     """Whom to call, where we are, first acts. Where nobody can tell, the plant counts as in service."""
     answers = state.job.answers if state is not None else {}
-    where = [answers[q].value for q in ("job.site_name", "job.plant_id") if q in answers]
+    where = [answers[q].value for q in (SITE, PLANT) if q in answers]
     told = [str(words) for words in (*where, header.address) if words]
     in_service = assessment is None or assessment.in_service is not Truth.NO
     lines = list(number_lines(header)) if header.emergency_numbers else []

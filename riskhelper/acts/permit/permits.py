@@ -22,7 +22,7 @@ from riskhelper.permit.clashes import is_same, safeguard_lines, safeguards_besid
 from riskhelper.permit.document import Permit, Road
 from riskhelper.permit.guards import Around, Asked
 from riskhelper.permit.neighbour_guards import in_window_asked
-from riskhelper.permit.people_guards import NO_NAME
+from riskhelper.permit.people_guards import NO_NAME, some_nameless
 from riskhelper.permit.persons import REQUESTER, WORKER, Person
 from riskhelper.permit.point_guards import mark_of_point, procedures_of
 from riskhelper.permit.points import Point
@@ -206,6 +206,7 @@ def wanted_on(context: Context, found: Site, permit: Permit, name: str) -> tuple
         Where.DRAWING: plan_signed.rests_on_drawing(state, now) or len(parties) > 1,
         Where.PARTIES: len(parties) > 1,
         Where.OVER_SHIFT: bool(over_shift(state.rules, state.job, now)),
+        Where.NAMELESS: some_nameless(plan_signed.authors(state)),
     }
 
     def held() -> Mapping[str, Passing]:
@@ -223,7 +224,7 @@ def wanted_on(context: Context, found: Site, permit: Permit, name: str) -> tuple
         replace(field, choices=choices[field.key]()) if field.key in choices else field
         for one in wanted(_known_act(context, name), permit)
         for field in for_each_party(one, [party for party in parties if party not in permit.control])
-        if (field.where is None or holding[field.where]) and (field.key != "unnamed_by" or _nameless(state))
+        if field.where is None or holding[field.where]
     )
     shown = (f for f in fields if f.key != "acknowledged" or f.choices or not may_be_empty)
     return tuple(replace(f, needed=True) if f.key == "acknowledged" and f.choices else f for f in shown)
@@ -271,10 +272,6 @@ def _points_to_choose(found: Site, permit: Permit) -> dict[str, str]:
 
 def _device(point: Point) -> str:
     return f"{point.device.replace('_', ' ')}, {point.voltage_v} V"
-
-
-def _nameless(state: JobState) -> bool:
-    return not plan_signed.authors(state).isdisjoint(NO_NAME)
 
 
 def _from_rules(permit: Permit, asked: Asked, around: Around) -> dict[str, str]:

@@ -9,6 +9,7 @@ from datetime import datetime
 
 from riskhelper.acts.context import Context
 from riskhelper.acts.job.jobs import JobState, resume_job
+from riskhelper.acts.job.stated_plant import site_name
 from riskhelper.acts.job.stopping import standing_stop
 from riskhelper.acts.permit.permit_words import holder
 from riskhelper.acts.permit.permits import PermitLine, sheet
@@ -17,7 +18,6 @@ from riskhelper.acts.register.signing import moment, site
 from riskhelper.permit.course import ROWS, STOP
 from riskhelper.permit.document import Permit
 
-SITE_NAME = "job.site_name"
 SUSPENDED = "Suspended: read these first"
 CLOSED = "Closed"
 
@@ -68,9 +68,8 @@ def by_number(name: str) -> list[tuple[int, str]]:
 
 def _line(line: PermitLine, job: JobState | None, now: datetime) -> SheetLine:
     permit = line.permit
-    named_site = job.job.answers.get(SITE_NAME) if job is not None else None
-    site_name = f"{named_site.value}: " if named_site is not None and named_site.value else ""
-    where = f"{site_name}{permit.zone}, {permit.plant}"
+    named_site = site_name(job.job) if job is not None else ""
+    where = f"{named_site}: {permit.zone}, {permit.plant}" if named_site else f"{permit.zone}, {permit.plant}"
     called = standing_stop(job.history) if job is not None and not permit.closed else None
     stopped = f"STOP CALLED {moment_words(called.at, now)}, " if called is not None else ""
     group = CLOSED if permit.closed else SUSPENDED if is_suspended(line) else where

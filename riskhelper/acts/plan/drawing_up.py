@@ -12,7 +12,7 @@ from riskhelper.acts.plan import gate, plan_signed
 from riskhelper.acts.register.signing import site
 from riskhelper.assessment.assess import assess
 from riskhelper.permit.document import Road
-from riskhelper.permit.people_guards import NO_NAME
+from riskhelper.permit.people_guards import some_nameless
 from riskhelper.permit.wanted import FieldKind, Wanted
 from riskhelper.terms import APPROVAL, WORK_KINDS, Truth
 
@@ -54,7 +54,7 @@ def lines_to_confirm(context: Context, number: str) -> tuple[Wanted, ...]:
     """The lines of the permit to be confirmed; of one that was given back, the measures alone. Where an answer has no
     name, who gave it as well: whoever had a part in the plan cannot approve it."""
     permit = gate.permit_of(context, number)
-    nameless = not plan_signed.authors(resume_job(context, number)).isdisjoint(NO_NAME)
+    nameless = some_nameless(plan_signed.authors(resume_job(context, number)))
     asked = (_UNNAMED, _MEASURES) if nameless else (_MEASURES,)
     return asked if permit is not None and not permit.closed else (*_LINES, *asked)
 

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from riskhelper.acts.context import Context
+from riskhelper.acts.job.stated_plant import PLANT, SITE
 from riskhelper.acts.plan.decided import SAID, decision_in
 from riskhelper.acts.plan.gate import has_register
 from riskhelper.permit import course
@@ -18,7 +19,6 @@ from riskhelper.record.contents import answer_read
 from riskhelper.record.entries import PERMIT, REHEARSE, REHEARSED, REQUEST_PLAN
 from riskhelper.store.sqlite import Mark
 
-WHICH, WHERE = "job.plant_id", "job.site_name"
 NEXT_STEP: Mapping[str, str] = {
     course.DRAFT: "No permit is asked for yet: the worker's side draws it up",
     course.REQUEST: "To be evaluated by a second person",
@@ -93,10 +93,10 @@ def decided_words(context: Context, mark: Mark) -> str:
 def named(context: Context, job: str) -> str:
     """Which plant, where: as answered in the job."""
     told = {}
-    for entry in context.store.answers(job, (WHICH, WHERE)):
+    for entry in context.store.answers(job, (PLANT, SITE)):
         question, answer = answer_read(entry)
         told[question] = str(answer.value or "")
-    return ", ".join(word for word in (told.get(WHICH), told.get(WHERE)) if word) or "plant and place not answered"
+    return ", ".join(word for word in (told.get(PLANT), told.get(SITE)) if word) or "plant and place not answered"
 
 
 def _name(mark: Mark) -> str:
