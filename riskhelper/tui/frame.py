@@ -280,8 +280,9 @@ class Page(Screen[None]):
         return True
 
     async def on_mount(self) -> None:
-        """Shows what stands."""
+        """Shows what stands. Textual calls this handler of every class by itself: nobody calls it again."""
         await self.shown(first=True)
+        self.in_sight()
 
     async def on_screen_resume(self) -> None:
         """Shows what stands after another page has gone."""
@@ -289,6 +290,10 @@ class Page(Screen[None]):
             self._fresh = False
         else:
             await self.shown(first=False)
+        self.in_sight()
+
+    def in_sight(self) -> None:
+        """What stands is shown; most pages have nothing more to do."""
 
     async def shown(self, first: bool) -> None:
         """The page has come to the front, for the first time or again."""

@@ -79,7 +79,7 @@ class Hand:
             await self.pilot._wait_for_screen()
         for _ in range(200):  # a page to be read to its end looks for it once the words are drawn
             told = self.interface.screen.query("#told")
-            if getattr(self.interface.screen, "_at_end", True) or not told or told.first().max_scroll_y:
+            if getattr(self.interface.screen, "at_end", True) or not told or told.first().max_scroll_y:
                 break
             await asyncio.sleep(0.005)
         await self.pilot.pause(0)

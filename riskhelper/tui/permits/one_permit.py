@@ -61,7 +61,6 @@ class PermitPage(ActsPage):
 
     async def on_mount(self) -> None:
         """Looks again now and then: a permit ends while its page stands open."""
-        await super().on_mount()
         self.set_interval(LOOK_AGAIN_S, self._look_again)
 
     def show(self) -> None:

@@ -56,17 +56,8 @@ class SitePage(Page):
         self._in_sight_at = math.inf
         self._missed = False
 
-    async def on_mount(self) -> None:
-        """Shows what stands; from here on keys are taken."""
-        await super().on_mount()
-        self._in_sight()
-
-    async def on_screen_resume(self) -> None:
-        """Shows what stands after another page has gone; from here on keys are taken."""
-        await super().on_screen_resume()
-        self._in_sight()
-
-    def _in_sight(self) -> None:
+    def in_sight(self) -> None:
+        """From here on keys are taken."""
         self._in_sight_at = monotonic()
         if self._missed:
             self._tell_missed()

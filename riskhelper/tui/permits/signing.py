@@ -11,7 +11,6 @@ from typing import ClassVar
 
 from textual import events, on
 from textual.binding import Binding, BindingType
-from textual.containers import VerticalScroll
 
 from riskhelper.acts.register import rehearsal_crew, who_signs
 from riskhelper.acts.register.signing import Signing
@@ -20,6 +19,7 @@ from riskhelper.permit.persons import KNOWN_ROLES
 from riskhelper.tui.permits.key_page import KeyPage, Outcome
 from riskhelper.tui.permits.page import Part
 from riskhelper.tui.permits.passphrase import Passphrase
+from riskhelper.tui.permits.reading_to_end import ReadToEnd
 from riskhelper.tui.rows import Row, Rows
 
 LEAVE, SIGN, ANOTHER = "?leave", "?sign", "?another"
@@ -54,7 +54,7 @@ class SignRows(Rows):
     BINDINGS: ClassVar[list[BindingType]] = [Binding("space", "screen.read_on", "read on", show=False)]
 
 
-class SigningPage(KeyPage):
+class SigningPage(ReadToEnd, KeyPage):
     """Signs one act. `do` runs beside the interface with the open key and says what was done; `done` follows."""
 
     KEYS: ClassVar[tuple[tuple[str, str, str], ...]] = (
@@ -71,7 +71,6 @@ class SigningPage(KeyPage):
         self._done = done
         self._offered: tuple[Candidate, ...] = ()
         self._who: Candidate | None = None
-        self._at_end = False
         self._too_early = False
         self._ended: Outcome | None = None
 
@@ -80,7 +79,6 @@ class SigningPage(KeyPage):
         if self._ended is not None:
             self._leave(self._ended)
         elif first:
-            self.watch(self.query_one("#told"), "virtual_size", self._look_soon, init=False)
             wanted = self._wanted
             context = self.interface.context
             found = who_signs.candidates(context, wanted.roles, wanted.plant, wanted.voltage_v)
@@ -93,11 +91,15 @@ class SigningPage(KeyPage):
 
     def _show(self) -> None:
         self.show_frame()
-        self.tell(self._sheet() if self._who is not None else self._question())
-        self.query_one("#told", VerticalScroll).scroll_home(animate=False)
-        self._at_end = False
+        if self._who is None:
+            self.begin(self._question(), at_end=True)  # who signs is asked; nothing is signed by reading it
+        else:
+            self.begin(self._sheet())
         self._show_rows(cursor=0)
-        self.call_after_refresh(self.call_after_refresh, self._look)  # words as high as those before
+
+    def end_in_sight(self) -> None:
+        """All that is signed has been in sight."""
+        self._show_rows(self.query_one(Rows).cursor)
 
     def _question(self) -> list[Part]:
         wanted = self._wanted
@@ -143,24 +145,11 @@ class SigningPage(KeyPage):
         read = f"I have read this. I am {self._who.name}: I sign."
         rows = [
             Row(LEAVE, "Leave. Nothing is signed.", "Esc"),
-            Row(SIGN, read if self._at_end else READ_ON, "2"),
+            Row(SIGN, read if self.at_end else READ_ON, "2"),
         ]
         if sum(1 for each in self._offered if not each.lack) > 1:
             rows.append(Row(ANOTHER, "Another person signs."))
         return rows
-
-    def _look_soon(self) -> None:
-        """The words have another height; how much of them is in sight is known with the next drawing."""
-        self.call_after_refresh(self._look)
-
-    def _look(self) -> None:
-        """Whether all that is signed has been in sight."""
-        if not self.query("#told") or self._who is None or self._at_end:
-            return
-        told = self.query_one("#told", VerticalScroll)
-        if told.size.height and told.scroll_offset.y >= told.max_scroll_y:
-            self._at_end = True
-            self._show_rows(self.query_one(Rows).cursor)
 
     def _show_rows(self, cursor: int) -> None:
         rows = self._rows()
@@ -168,15 +157,6 @@ class SigningPage(KeyPage):
             self.show_rows(rows, cursor)
         else:
             self.show_keyed_rows(rows, cursor)
-
-    def action_read_on(self) -> None:
-        """Reads on by a page."""
-        super().action_read_on()
-        self.call_after_refresh(self._look)
-
-    def on_mouse_scroll_down(self) -> None:
-        """The wheel reads on too."""
-        self.call_after_refresh(self._look)
 
     def on_key(self, event: events.Key) -> None:
         """What is typed beside the field is no row: a passphrase typed too early chooses nothing."""
@@ -205,8 +185,8 @@ class SigningPage(KeyPage):
         field = self.query_one(Passphrase)
         if event.name == LEAVE:
             self.dismiss()
-        elif event.name == SIGN and not self._at_end:
-            self._look()
+        elif event.name == SIGN and not self.at_end:
+            self.look()
             self.action_read_on()
         elif event.name == SIGN and field.has_class("-hidden"):
             assert self._who is not None

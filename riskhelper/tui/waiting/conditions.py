@@ -7,17 +7,17 @@ from typing import ClassVar
 
 from textual import on
 from textual.binding import Binding, BindingType
-from textual.containers import VerticalScroll
 
 from riskhelper.acts.plan.condition_words import Group
 from riskhelper.tui import wording
-from riskhelper.tui.permits.page import Part, SitePage
+from riskhelper.tui.permits.page import Part
+from riskhelper.tui.permits.reading_to_end import ReadToEnd
 from riskhelper.tui.rows import Row, Rows
 
 LEAVE, READ, BEFORE = "?leave", "?read", "?before"
 
 
-class ConditionsPage(SitePage):
+class ConditionsPage(ReadToEnd):
     """The conditions of one subject with what stands behind each. `seen` keeps the marks of those acknowledged.
 
     Leaving keeps them; coming back begins at the first page not acknowledged.
@@ -37,12 +37,6 @@ class ConditionsPage(SitePage):
         self._seen = seen
         self._then = then
         self._place = next((place for place, group in enumerate(groups) if not self._is_seen(group)), len(groups) - 1)
-        self._at_end = False
-
-    async def on_mount(self) -> None:
-        """Looks for the end once the words have their height."""
-        await super().on_mount()
-        self.watch(self._told, "virtual_size", self._look_soon, init=False)
 
     def _is_seen(self, group: Group) -> bool:
         return all(mark in self._seen for mark, _ in group.conditions)
@@ -61,48 +55,20 @@ class ConditionsPage(SitePage):
             for number, (_, condition) in enumerate(listed, start=before + 1):
                 parts += [(f"{number}. {condition.words}", "bold"), *((f"   - {w}", "") for w in condition.behind)]
             before += len(listed)
-        self.tell(parts)
-        self._at_end = self._is_seen(group)
-        self._told.scroll_to(y=0, animate=False, immediate=True)
-        self._show_rows()
-        self.call_after_refresh(self.call_after_refresh, self._look)  # words as high as those before
+        self.begin(parts, at_end=self._is_seen(group))
+        self.end_in_sight()
 
-    @property
-    def _told(self) -> VerticalScroll:
-        return self.query_one("#told", VerticalScroll)
-
-    def _look_soon(self) -> None:
-        """The words have another height; how much of them is in sight is known with the next drawing."""
-        self.call_after_refresh(self._look)
-
-    def _look(self) -> None:
-        """Whether the end of the page has been in sight; a page that has gone meanwhile shows nothing."""
-        if not self.query("#told"):
-            return
-        told = self._told
-        if not self._at_end and told.size.height and told.scroll_offset.y >= told.max_scroll_y:
-            self._at_end = True
-            self._show_rows()
-
-    def _show_rows(self) -> None:
+    def end_in_sight(self) -> None:
+        """The rows as they stand now."""
         count = wording.plural(len(self._groups[self._place].conditions), "condition")
         read = f"I have read this page to its end: {count} must come true. Go on."
         rows = [
             Row(LEAVE, "Leave. What was acknowledged stays so; nothing is approved."),
-            Row(READ, read if self._at_end else "Read this page to its end first: page key, space or wheel."),
+            Row(READ, read if self.at_end else "Read this page to its end first: page key, space or wheel."),
         ]
         if self._place:
             rows.append(Row(BEFORE, "Back to the page before."))
         self.show_rows(rows, max(self.query_one(Rows).cursor, 0))
-
-    def action_read_on(self) -> None:
-        """Reads on by a page."""
-        super().action_read_on()
-        self.call_after_refresh(self._look)
-
-    def on_mouse_scroll_down(self) -> None:
-        """The wheel reads on too."""
-        self.call_after_refresh(self._look)
 
     @on(Rows.Chosen)
     def chosen(self, event: Rows.Chosen) -> None:
@@ -118,8 +84,8 @@ class ConditionsPage(SitePage):
 
     def action_acknowledge(self) -> None:
         """Acknowledges the page where its end has been in sight, else reads on; after the last page it goes on."""
-        self._look()
-        if not self._at_end:
+        self.look()
+        if not self.at_end:
             self.action_read_on()
             return
         self._seen |= {mark for mark, _ in self._groups[self._place].conditions}
