@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from riskhelper.assessment.assess import assess
@@ -33,22 +33,7 @@ class EntryShown:
 
 def kinds_of(rules: RuleSet, name: str) -> tuple[str, ...]:
     """Kinds of entry that carry an id."""
-    return tuple(kind for kind in KINDS if name in named(rules)[kind])
-
-
-def named(rules: RuleSet) -> Mapping[str, Mapping[str, object]]:
-    """Entries by kind and id."""
-    return {
-        "question": rules.questions,
-        "fact": rules.facts,
-        "limit": rules.limits,
-        "hazard": rules.hazards,
-        "control": rules.controls,
-        "stop": rules.stops,
-        "clash": rules.clashes,
-        "source": rules.sources,
-        "table": rules.table_entries,
-    }
+    return tuple(kind for kind in KINDS if name in rules.named[kind])
 
 
 def shown(rules: RuleSet, kind: str, name: str, changes: str = "") -> EntryShown:
@@ -116,7 +101,7 @@ def _hangs(rules: RuleSet, kind: str, name: str) -> Iterator[tuple[str, str]]:
     """Entries that read this one, or stand on it."""
     if kind in ("question", "fact", "limit"):
         for other in KINDS[:6]:
-            for entry in named(rules)[other]:
+            for entry in rules.named[other]:
                 if (other, entry) != (kind, name) and name in _read(rules, other, entry):
                     yield f"{other} {entry}", title_of(rules, other, entry)
         if kind == "question" and rules.questions[name].not_known_stops:
@@ -137,7 +122,7 @@ def _hangs(rules: RuleSet, kind: str, name: str) -> Iterator[tuple[str, str]]:
 
 def _resting(rules: RuleSet, kind: str, name: str) -> Iterator[tuple[str, str]]:
     for other in KINDS[:7]:
-        for entry, held in named(rules)[other].items():
+        for entry, held in rules.named[other].items():
             if kind == "source" and name in _source_ids(getattr(held, "source", "")):
                 yield f"{other} {entry}", title_of(rules, other, entry)
     roles = {name, *(role for role, table in (rules.local.tables if rules.local else {}).items() if table == name)}
@@ -157,7 +142,7 @@ def _source_ids(text: str) -> tuple[str, ...]:
 
 
 def _sources(rules: RuleSet, kind: str, name: str) -> Iterator[Told]:
-    entry = named(rules)[kind][name]
+    entry = rules.named[kind][name]
     for one in _source_ids(str(getattr(entry, "source", ""))):
         source = rules.sources.get(one)
         if source is not None:

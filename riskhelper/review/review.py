@@ -64,19 +64,9 @@ def review(codes: Mapping[str, RuleSet]) -> Review:
 
 def waivers_of(rules: RuleSet) -> Mapping[str, Mapping[str, str]]:
     """Waivers by entry: kind of finding to reason."""
-    named = {
-        "question": rules.questions,
-        "fact": rules.facts,
-        "limit": rules.limits,
-        "hazard": rules.hazards,
-        "control": rules.controls,
-        "stop": rules.stops,
-        "claim": rules.claims,
-        "clash": rules.clashes,
-        "source": rules.sources,
-        "table": rules.table_entries,
+    found = {
+        f"{kind} {name}": entry.waived for kind, entries in rules.named.items() for name, entry in entries.items()
     }
-    found = {f"{kind} {name}": entry.waived for kind, entries in named.items() for name, entry in entries.items()}
     listed = {"step": rules.steps, "isolation row": rules.isolation_rows, "kit": rules.kit}
     found.update({f"{kind} {n}": one.waived for kind, many in listed.items() for n, one in enumerate(many, start=1)})
     return {**found, "matrix": rules.matrix.waivers}

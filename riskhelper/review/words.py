@@ -63,16 +63,12 @@ def shown_texts(rules: RuleSet) -> Iterator[tuple[str, str, str]]:
         "hold point": rules.head.hold_points,
         "band": rules.matrix.bands,
     }
-    named: Mapping[str, Mapping[str, BaseModel]] = {
-        "question": rules.questions,
-        "fact": rules.facts,
-        "limit": rules.limits,
-        "hazard": rules.hazards,
-        "control": rules.controls,
-        "stop": rules.stops,
-        "clash": rules.clashes,
-    }
-    every = [(kind, name, entry) for kind, entries in named.items() for name, entry in entries.items()]
+    every: list[tuple[str, str, BaseModel]] = [
+        (kind, name, entry)
+        for kind, entries in rules.named.items()
+        if kind in _SHOWN
+        for name, entry in entries.items()
+    ]
     every += [(kind, str(n), entry) for kind, entries in numbered.items() for n, entry in enumerate(entries, start=1)]
     for kind, name, entry in every:
         for key in _SHOWN[kind]:

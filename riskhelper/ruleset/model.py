@@ -195,6 +195,22 @@ class RuleSet:
         return {name: place for place, name in enumerate(self.questions)}
 
     @cached_property
+    def named(self) -> Mapping[str, Mapping[str, entries.Reviewed]]:
+        """Entries that are called by an id of their own, by kind and id."""
+        return {
+            "question": self.questions,
+            "fact": self.facts,
+            "limit": self.limits,
+            "hazard": self.hazards,
+            "control": self.controls,
+            "stop": self.stops,
+            "claim": self.claims,
+            "clash": self.clashes,
+            "source": self.sources,
+            "table": self.table_entries,
+        }
+
+    @cached_property
     def hold_points(self) -> Mapping[str, entries.HoldPointEntry]:
         """Hold points by id, in order."""
         return {point.id: point for point in self.head.hold_points}

@@ -9,7 +9,7 @@ from riskhelper.acts.register.people import rules_digest
 from riskhelper.acts.register.signing import site
 from riskhelper.acts.rule_sets.rule_folders import RuleFolder
 from riskhelper.office.entry_words import Told
-from riskhelper.office.showing import KINDS, EntryShown, kinds_of, named, shown
+from riskhelper.office.showing import KINDS, EntryShown, kinds_of, shown
 from riskhelper.ruleset.faults import nearest_name
 from riskhelper.ruleset.model import RuleSet
 from riskhelper.store.rule_files import changes_text
@@ -18,14 +18,14 @@ from riskhelper.store.rule_files import changes_text
 def entry_of(rules: RuleSet, asked: str) -> tuple[str, str]:
     """Kind and id of the entry asked for: an id, or `kind id` where two entries share one."""
     kind, _, name = asked.strip().partition(" ")
-    if name and kind in KINDS and name in named(rules)[kind]:
+    if name and kind in KINDS and name in rules.named[kind]:
         return kind, name
     found = kinds_of(rules, asked.strip())
     if len(found) == 1:
         return found[0], asked.strip()
     if found:
         raise Refused(f"`{asked}` is more than one entry: {', '.join(f'{one} {asked}' for one in found)}. Name one")
-    hint = nearest_name(asked.strip(), {name for entries in named(rules).values() for name in entries})
+    hint = nearest_name(asked.strip(), {name for kind in KINDS for name in rules.named[kind]})
     raise Refused(f"`{asked}` is no entry of this set." + (f" Did you mean `{hint}`?" if hint else ""))
 
 
